@@ -1,0 +1,1 @@
+"""Pictures: pure functions from plain values to SVG text."""
