@@ -1,0 +1,572 @@
+"""Typed quantities: from "45 s" to seconds and back.
+
+Whoever types a line file or a form writes a number with its unit. Inside, only floats in seconds, metres,
+kilograms and the line's currency are used. ``DIMENSIONS`` is the one table of what may be typed; the parser, the
+error texts and docs/units.md all come from it.
+
+The arithmetic between text and float is exact (fractions) and rounded once, so "85 %" is the float 0.85 and
+``write`` finds a text that ``parse`` reads back to the very same value.
+"""
+
+from __future__ import annotations
+
+import difflib
+import re
+import reprlib
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from decimal import Context, Decimal
+from fractions import Fraction
+from typing import Literal, TypeAlias, cast, overload
+
+import numpy as np
+
+FloatDimension: TypeAlias = Literal[
+    "duration", "length", "position", "area", "mass", "speed", "share", "factor", "rate of carrying",
+    "money", "cash", "money per hour", "money per year", "money per area per month", "pieces", "count", "number",
+]  # fmt: skip
+"""The dimensions that parse to a plain float; "span" gives a Span and "per day" a Rate."""
+
+MONEY = "¤"  # stands for a currency code in the unit spellings of the table
+LONGEST_TEXT = 80
+
+
+class QuantityError(ValueError):
+    """What was typed is not a quantity of the wanted dimension.
+
+    ``read`` is what was typed, ``allowed`` what may be typed, ``hint`` the likely slip (may be empty);
+    ``str()`` is one sentence with all three.
+    """
+
+    def __init__(self, read: str, problem: str, allowed: str, hint: str = "") -> None:
+        self.read, self.problem, self.allowed, self.hint = read, problem, allowed, hint
+        said = f"{read or 'an empty text'} {problem}".strip()
+        super().__init__(f"{said}: {hint} (allowed: {allowed})" if hint else f"{said} (allowed: {allowed})")
+
+    def __reduce__(self) -> tuple[type[QuantityError], tuple[str, str, str, str]]:
+        return type(self), (self.read, self.problem, self.allowed, self.hint)
+
+
+@dataclass(frozen=True, slots=True)
+class Amount:
+    """A parsed quantity with the key of its unit; ``currency`` is filled for money only."""
+
+    value: float
+    unit: str
+    currency: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Span:
+    """A lead time or promise: ``unit`` is "wd" (working days), "cal d" (calendar days) or "s" (working time)."""
+
+    value: float
+    unit: Literal["wd", "cal d", "s"]
+
+
+@dataclass(frozen=True, slots=True)
+class Rate:
+    """Pieces per period: ``per`` is "wd" (a working day), "week", "month" or "year" of the calendar."""
+
+    value: float
+    per: Literal["wd", "week", "month", "year"]
+
+
+@dataclass(frozen=True, slots=True)
+class Unit:
+    """One accepted unit: its written name, the factor to the unit ``key``, and other accepted spellings."""
+
+    name: str
+    factor: Fraction
+    key: str
+    also: tuple[str, ...] = ()
+    written: bool = True
+
+
+@dataclass(frozen=True, slots=True)
+class Dimension:
+    """One row of the table: what may be typed for one dimension."""
+
+    name: str
+    noun: str
+    units: tuple[Unit, ...]
+    example: str
+    range: str
+    most: Mapping[str, float]  # by key of the unit
+    least: float = 0.0
+    whole: bool = False
+    advice: Mapping[str, str] = field(default_factory=dict)  # refused spelling -> what to write instead
+
+    @property
+    def key(self) -> str:
+        """Key of the unit inside ("s", "m2", "money"); the first one where a dimension has several."""
+        return self.units[0].key
+
+    @property
+    def spellings(self) -> dict[str, Unit]:
+        """Every accepted spelling with its unit."""
+        return {spelling: unit for unit in self.units for spelling in (unit.name, *unit.also)}
+
+
+def _in(key: str, *rows: tuple[str, str, str], written: bool = True) -> tuple[Unit, ...]:
+    return tuple(
+        Unit(name, Fraction(factor), key, tuple(filter(None, also.split(", "))), written) for name, factor, also in rows
+    )
+
+
+_TIME = _in(
+    "s",
+    ("s", "1", "sec, secs, second, seconds"),
+    ("ms", "1/1000", "millisecond, milliseconds"),
+    ("min", "60", "mins, minute, minutes"),
+    ("h", "3600", "hr, hrs, hour, hours"),
+)
+_LENGTH = _in(
+    "m",
+    ("m", "1", "metre, metres, meter, meters"),
+    ("um", "1/1000000", "µm, μm, micrometre, micrometres"),
+    ("mm", "1/1000", "millimetre, millimetres"),
+    ("cm", "1/100", "centimetre, centimetres"),
+    ("km", "1000", "kilometre, kilometres"),
+)
+_SHARE = (*_in("share", ("%", "1/100", "percent, per cent")), *_in("share", ("", "1", ""), written=False))
+_PIECES = "piece, pcs, pc"
+_TEN_YEARS = 10 * 365.25 * 86400
+_NO_DAYS = (
+    "a working day is as long as the calendar says, so write a duration in hours, such as {eight} h for a day of 8 h"
+)
+_NO_WEEKS = "say which days are meant: {five} d are working days, {n} cal weeks are calendar weeks"
+_NO_MONTHS = "months differ in length: write working days such as 21 d, or calendar days such as 30 cal d"
+
+DIMENSIONS: dict[str, Dimension] = {
+    row.name: row
+    for row in (
+        Dimension(
+            "duration",
+            "a duration",
+            _TIME,
+            "45 s",
+            "from 0 to 10 years",
+            {"s": _TEN_YEARS},
+            advice=dict.fromkeys(
+                ("d", "day", "days", "wd", "working day", "working days", "cal d", "week", "weeks"), _NO_DAYS
+            )
+            | {"m": "did you mean {n} min?", "": "did you mean {n} s or {n} min?"},
+        ),
+        Dimension(
+            "span",
+            "a lead time",
+            (
+                *_in("wd", ("d", "1", "day, days, wd, working day, working days")),
+                *_in("cal d", ("cal d", "1", "cal day, cal days, calendar day, calendar days")),
+                *_in("cal d", ("cal weeks", "7", "cal week, calendar week, calendar weeks"), written=False),
+                *_TIME,
+            ),
+            "3 d",
+            "from 0 to 10 years",
+            {"wd": 3653, "cal d": 3653, "s": _TEN_YEARS},
+            advice=dict.fromkeys(("week", "weeks", "w", "wk", "wks"), _NO_WEEKS)
+            | dict.fromkeys(("month", "months", "cal month", "cal months"), _NO_MONTHS)
+            | {"m": "did you mean {n} min?", "": "did you mean {n} d or {n} cal d?"},
+        ),
+        Dimension("length", "a length", _LENGTH, "12 m", "from 0 to 1000 km", {"m": 1e6}),
+        Dimension("position", "a position", _LENGTH, "-1.5 m", "from -1000 km to 1000 km", {"m": 1e6}, least=-1e6),
+        Dimension(
+            "area",
+            "an area",
+            _in(
+                "m2",
+                ("m2", "1", "m², m^2, sqm, square metre, square metres"),
+                ("mm2", "1/1000000", "mm², mm^2"),
+                ("cm2", "1/10000", "cm², cm^2"),
+                ("ha", "10000", "hectare, hectares"),
+            ),
+            "16 m2",
+            "from 0 to 100 ha",
+            {"m2": 1e6},
+            advice={"m": "did you mean {n} m2?"},
+        ),
+        Dimension(
+            "mass",
+            "a mass",
+            _in(
+                "kg",
+                ("kg", "1", "kilogram, kilograms"),
+                ("g", "1/1000", "gram, grams"),
+                ("t", "1000", "tonne, tonnes"),
+            ),
+            "2.5 kg",
+            "from 0 to 100000 t",
+            {"kg": 1e8},
+        ),
+        Dimension(
+            "speed",
+            "a speed",
+            _in("m/s", ("m/s", "1", ""), ("m/min", "1/60", ""), ("km/h", "5/18", "")),
+            "1.2 m/s",
+            "from 0 to 100 m/s",
+            {"m/s": 100},
+        ),
+        Dimension("share", "a share", _SHARE, "85 %", "from 0 to 1, or 0 % to 100 %", {"share": 1}),
+        Dimension("factor", "a factor", _SHARE, "120 %", "from 0 to 100, or 0 % to 10000 %", {"share": 100}),
+        Dimension(
+            "rate of carrying",
+            "a carrying rate",
+            _in("1/year", ("%/year", "1/100", "%/y, %/yr, %/a, percent/year, per cent/year")),
+            "18 %/year",
+            "from 0 to 1000 %/year",
+            {"1/year": 10},
+            advice={"%/month": "write the rate of a year, {dozen} %/year", "%": "did you mean {n} %/year?"},
+        ),
+        Dimension(
+            "money",
+            "an amount of money",
+            _in("money", (MONEY, "1", "")),
+            f"12.40 {MONEY}",
+            "from 0 to 1000000 million",
+            {"money": 1e12},
+        ),
+        Dimension(
+            "cash",
+            "a sum of money, owed or owned",
+            _in("money", (MONEY, "1", "")),
+            f"-2500 {MONEY}",
+            "from -1000000 million to 1000000 million",
+            {"money": 1e12},
+            least=-1e12,
+        ),
+        Dimension(
+            "money per hour",
+            "an amount of money per hour",
+            _in("money/s", (f"{MONEY}/h", "1/3600", f"{MONEY}/hr, {MONEY}/hour")),
+            f"24 {MONEY}/h",
+            "from 0 to 1000000 an hour",
+            {"money/s": 1e6 / 3600},
+        ),
+        Dimension(
+            "money per year",
+            "an amount of money per year",
+            _in(
+                "money/year",
+                (f"{MONEY}/year", "1", f"{MONEY}/y, {MONEY}/yr, {MONEY}/a"),
+                (f"{MONEY}/month", "12", ""),
+            ),
+            f"3000 {MONEY}/year",
+            "from 0 to 1000000 million a year",
+            {"money/year": 1e12},
+        ),
+        Dimension(
+            "money per area per month",
+            "a rent per area",
+            _in(
+                "money/m2/year",
+                (f"{MONEY}/m2/month", "12", f"{MONEY}/m²/month, {MONEY}/m^2/month"),
+                (f"{MONEY}/m2/year", "1", f"{MONEY}/m²/year, {MONEY}/m^2/year, {MONEY}/m2/y"),
+            ),
+            f"9 {MONEY}/m2/month",
+            "from 0 to 12 million a year for 1 m2",
+            {"money/m2/year": 12e6},
+            advice={f"{MONEY}/m2": "say for how long: {n} {currency}/m2/month or {n} {currency}/m2/year"},
+        ),
+        Dimension(
+            "per day",
+            "a demand",
+            (
+                *_in("wd", ("/d", "1", "/day, /wd, /working day")),
+                *_in("week", ("/week", "1", "/wk")),
+                *_in("month", ("/month", "1", "")),
+                *_in("year", ("/year", "1", "/y, /yr, /a")),
+            ),
+            "18 /d",
+            "from 0 to 10 million in each period",
+            {"wd": 1e7, "week": 1e7, "month": 1e7, "year": 1e7},
+            advice={
+                "pieces": "say in what time: {n} /d, {n} /week, {n} /month or {n} /year",
+                "/h": "say how many in a working day, such as {eight} /d for a day of 8 h",
+            },
+        ),
+        Dimension(
+            "pieces",
+            "a number of pieces",
+            (*_in("pieces", ("", "1", "")), *_in("pieces", ("pieces", "1", _PIECES), written=False)),
+            "310",
+            "from 0 to 1000 million",
+            {"pieces": 1e9},
+        ),
+        Dimension(
+            "count", "a whole number", _in("1", ("", "1", "")), "3", "from 0 to 1000 million", {"1": 1e9}, whole=True
+        ),
+        Dimension(
+            "number",
+            "a plain number",
+            _in("1", ("", "1", "")),
+            "0.25",
+            "from -1e15 to 1e15",
+            {"1": 1e15},
+            least=-1e15,
+        ),
+    )
+}
+
+_NUMBER = re.compile(
+    r"([+-]?(?:[0-9]{1,3}(?: [0-9]{3})+(?![0-9])|[0-9]+)(?:\.[0-9]*)?|[+-]?\.[0-9]+)((?:[eE][+-]?[0-9]{1,3})?)"
+)
+_WITH_COMMA = re.compile(r"([+-]?[0-9][0-9.]*,[0-9.,]*[0-9])(.*)", re.DOTALL)
+_CURRENCY = re.compile(r"([A-Z]{3})(?![A-Za-z])(.*)")
+_KINDS_OF_OBJECT: dict[type, str] = {dict: "a table of fields", list: "a list", tuple: "a list", set: "a list"}
+
+
+@overload
+def parse(read: object, dimension: Literal["span"], *, currency: str | None = ..., above_one: bool = ...) -> Span: ...
+@overload
+def parse(
+    read: object, dimension: Literal["per day"], *, currency: str | None = ..., above_one: bool = ...
+) -> Rate: ...
+@overload
+def parse(read: object, dimension: FloatDimension, *, currency: str | None = ..., above_one: bool = ...) -> float: ...
+@overload
+def parse(
+    read: object, dimension: str, *, currency: str | None = ..., above_one: bool = ...
+) -> float | Span | Rate: ...
+def parse(read: object, dimension: str, *, currency: str | None = None, above_one: bool = False) -> float | Span | Rate:
+    """What does this typed quantity come to in the units used inside?
+
+    ``read`` is a text or number as it came from a line file or form; ``dimension`` a key of ``DIMENSIONS``;
+    ``currency`` the code of the line's currency (None takes any code); ``above_one`` lets a share exceed 1, for
+    factors such as "120 %". Returns seconds, metres, square metres, kilograms, pieces, a share of 1, or the line's
+    currency (per second, per year, per square metre and year) as a float; a ``Span`` for "span"; a ``Rate`` for
+    "per day". Raises QuantityError and nothing else, whatever object comes in (KeyError for an unknown dimension).
+
+    >>> parse("2.5 min", "duration"), parse("85 %", "share"), parse("24 EUR/h", "money per hour", currency="EUR")
+    (150.0, 0.85, 0.006666666666666667)
+    >>> parse("5 cal d", "span"), parse("18 per d", "per day")
+    (Span(value=5.0, unit='cal d'), Rate(value=18.0, per='wd'))
+    >>> try:
+    ...     parse(98.5, "share")
+    ... except QuantityError as error:
+    ...     print(error.hint)
+    did you mean 0.985 or 98.5 %?
+    """
+    got = amount(read, dimension, currency=currency, above_one=above_one)
+    if dimension == "span":
+        return Span(got.value, cast('Literal["wd", "cal d", "s"]', got.unit))
+    if dimension == "per day":
+        return Rate(got.value, cast('Literal["wd", "week", "month", "year"]', got.unit))
+    return got.value
+
+
+def amount(read: object, dimension: str, *, currency: str | None = None, above_one: bool = False) -> Amount:
+    """The same as ``parse``, with the key of the unit and, for money, the currency code that was typed.
+
+    >>> amount("12.40 EUR", "money")
+    Amount(value=12.4, unit='money', currency='EUR')
+    """
+    row = DIMENSIONS["factor" if above_one and dimension == "share" else dimension]
+    return _Reading(row, currency, *_as_text(read, row, currency)).amount()
+
+
+def allowed(dimension: str, currency: str | None = None) -> str:
+    """What may be typed for a dimension, in words, for error texts, forms and docs.
+
+    >>> allowed("duration")
+    'a duration in s, ms, min or h, such as 45 s, from 0 to 10 years'
+    """
+    row = DIMENSIONS[dimension]
+    *most, last = [unit.name for unit in row.units if unit.name] or [""]
+    names = f"{', '.join(most)} or {last}" if most else last
+    units = " or ".join(filter(None, ("as a plain number" * ("" in row.spellings), names and f"in {names}")))
+    words = (
+        f"{row.noun} {units}, such as {row.example}, {row.range}"
+        if names
+        else f"{row.noun}, such as {row.example}, {row.range}"
+    )
+    return words.replace(MONEY, currency or "EUR")
+
+
+def _as_text(read: object, row: Dimension, currency: str | None) -> tuple[str, str]:
+    """The text to show and the tidied text to parse; refuses what is neither text nor number."""
+    kind = type(read)  # isinstance would ask the object itself, which may lie or fail
+    wanted = allowed(row.name, currency)
+    if issubclass(kind, str):
+        text = str.__str__(cast(str, read))
+        shown = text.strip() if text.isprintable() else ascii(text)[1:-1]
+        if len(text) > LONGEST_TEXT:
+            raise QuantityError(shown[:LONGEST_TEXT] + "...", "is too long for a quantity", wanted)
+        return shown, re.sub(r"\s+", " ", text).strip().replace("\N{MINUS SIGN}", "-")
+    if issubclass(kind, bool | np.bool_):
+        raise QuantityError(str(bool(read)).lower(), "is a yes or no, not a quantity", wanted)
+    if issubclass(kind, int | np.integer):
+        whole = int.__int__(cast(int, read)) if issubclass(kind, int) else int(cast(int, read))
+        if abs(whole) >= 10**30:
+            raise QuantityError("a number of more than 30 digits", "is more than is allowed", wanted)
+        return str(whole), str(whole)
+    if issubclass(kind, float | np.floating):
+        number = float.__float__(cast(float, read)) if issubclass(kind, float) else float(cast(float, read))
+        if not np.isfinite(number):
+            raise QuantityError(repr(number), "is not a number to reckon with", wanted)
+        return repr(number), repr(number)
+    if read is None:
+        raise QuantityError("nothing", "is written here", wanted)
+    try:
+        shown = reprlib.repr(read)[:LONGEST_TEXT]
+    except Exception:  # any repr of a foreign object may fail in any way
+        shown = "an object"
+    raise QuantityError(shown, f"is {_KINDS_OF_OBJECT.get(kind, 'not a text or a number')}, not a quantity", wanted)
+
+
+@dataclass(frozen=True, slots=True)
+class _Reading:
+    """One typed text on its way to an amount, or to the sentence that says what is wrong with it."""
+
+    row: Dimension
+    currency: str | None
+    shown: str
+    text: str
+
+    def amount(self) -> Amount:
+        found = _NUMBER.match(self.text)
+        if found is None or _WITH_COMMA.match(self.text):
+            raise self._no_number()
+        digits = found.group().replace(" ", "")
+        typed, code = self._unit(self.text[found.end() :])
+        unit = self.row.spellings.get(typed)
+        if unit is None:
+            raise self._wrong_unit(digits, typed)
+        if code and self.currency and code != self.currency:
+            hint = f"change it into {self.currency} at the rate that you reckon with"
+            raise self._error(f"is in {code}, and this line counts in {self.currency}", hint)
+        exact = Fraction(digits) * unit.factor
+        if self.row.whole and exact.denominator != 1:
+            raise self._error("is not a whole number")
+        try:
+            value = float(exact)
+        except OverflowError:
+            value = float("inf") if exact > 0 else float("-inf")
+        if value < self.row.least:
+            raise self._error("is below 0" if self.row.least == 0 else "is less than is allowed")
+        if value > self.row.most[unit.key]:
+            raise self._too_much(digits, exact, unit)
+        return Amount(value, unit.key, code)
+
+    def _unit(self, rest: str) -> tuple[str, str]:
+        """The unit as the table spells it, and the currency code."""
+        unit = re.sub(r" ?/ ?", "/", re.sub(r"(?:^| ?)\bper (?!cent)", "/", rest.strip()))
+        unit = re.sub(r"^(?:pieces|piece|pcs|pc)/", "/", unit)
+        money = _CURRENCY.match(unit)
+        return (MONEY + money.group(2), money.group(1)) if money else (unit, "")
+
+    def _error(self, problem: str, hint: str = "") -> QuantityError:
+        return QuantityError(self.shown, problem, allowed(self.row.name, self.currency), hint)
+
+    def _no_number(self) -> QuantityError:
+        if not self.text:
+            return self._error("is not a quantity")
+        if any(sign.isdecimal() and not sign.isascii() for sign in self.text):
+            plain = "".join(str(int(sign)) if sign.isdecimal() else sign for sign in self.text)
+            return self._error("has digits of another script", f"did you mean {plain}?")
+        comma = _WITH_COMMA.match(self.text)
+        if comma is None:
+            return self._error("does not begin with a number")
+        digits, rest = comma.groups()
+        marks = re.sub("[^.,]", "", digits)
+        whole = re.sub("[.,]", "", digits)
+        if len(marks) > 1 and len(set(marks)) == 1:
+            meant = [whole]
+        else:
+            cut = max(digits.rfind(","), digits.rfind("."))
+            meant = [re.sub("[.,]", "", digits[:cut]) + "." + digits[cut + 1 :]]
+            if len(marks) == 1 and len(digits) - cut == 4 and not digits.startswith("0"):
+                meant.append(whole)
+        return self._error("has a comma in the number", f"did you mean {' or '.join(n + rest for n in meant)}?")
+
+    def _wrong_unit(self, digits: str, typed: str) -> QuantityError:
+        row = self.row
+        home = self.currency or "EUR"
+        if advice := row.advice.get(typed):
+            number = Fraction(digits)
+            times = {word: _plain(number * by) for word, by in (("five", 5), ("eight", 8), ("dozen", 12))}
+            hint = advice.format(n=digits, currency=home, **times)
+        elif not typed:
+            hint = f"did you mean {digits} {row.units[0].name}?".replace(MONEY, home)
+        elif re.match(r" ?[-–±]", typed) or "±" in typed:
+            hint = "for a range give low, likely and high as three quantities"
+        elif near := difflib.get_close_matches(typed.lower(), [name for name in row.spellings if name], 1):
+            hint = f"did you mean {digits} {row.spellings[near[0]].name}?".replace(MONEY, home)
+        else:
+            hint = ""
+        if not typed:
+            return self._error("has no currency" if MONEY in row.units[0].name else "has no unit", hint)
+        for other in DIMENSIONS.values():
+            if typed in other.spellings:
+                wanted = f"{row.noun} is wanted, such as {row.example}".replace(MONEY, home)
+                return self._error(f"is {other.noun}; {wanted}", hint if typed in row.advice else "")
+        return self._error("" if hint else f"is not {row.noun}", hint)
+
+    def _too_much(self, digits: str, exact: Fraction, unit: Unit) -> QuantityError:
+        if self.row.name != "share":
+            return self._error("is more than is allowed")
+        if unit.name:
+            return self._error("is a share above 100 %")
+        hint = f"did you mean {_plain(exact / 100)} or {digits} %?" if exact <= 100 else ""
+        return self._error("is a share above 1", hint)
+
+
+def write(value: float | Span | Rate, dimension: str, *, currency: str | None = None, above_one: bool = False) -> str:
+    """Which text does a form save, so that ``parse`` reads back the very same value?
+
+    Takes what ``parse`` returned (``currency`` is needed for money); returns the shortest exact text over the units
+    of the dimension, the larger unit where two are equally short. Raises QuantityError for a value out of range.
+
+    >>> write(150.0, "duration"), write(45.0, "duration"), write(0.985, "share"), write(12.4, "money", currency="EUR")
+    ('2.5 min', '45 s', '98.5 %', '12.40 EUR')
+    >>> write(Span(3, "wd"), "span"), write(Rate(90, "week"), "per day")
+    ('3 d', '90 /week')
+    """
+    row = DIMENSIONS["factor" if above_one and dimension == "share" else dimension]
+    number, key = value, row.key
+    if isinstance(value, Span):
+        number, key = value.value, value.unit
+    elif isinstance(value, Rate):
+        number, key = value.value, value.per
+    shown, text = _as_text(number, row, currency)
+    if not isinstance(number, int | float):
+        raise QuantityError(shown, "is a text, not a value to write", allowed(row.name, currency))
+    if MONEY in row.units[0].name and not currency:
+        raise QuantityError(shown, "has no currency", allowed(row.name), "give the currency of the line")
+    texts = []
+    for unit in row.units:
+        if unit.key == key and unit.written:
+            digits = _shortest(float(text), unit.factor)
+            if MONEY in unit.name and re.fullmatch(r"-?[0-9]+\.[0-9]", digits):
+                digits += "0"
+            texts.append((len(digits), -unit.factor, f"{digits} {unit.name}".strip()))
+    best = min(texts)[2].replace(MONEY, currency or "")
+    amount(best, row.name, currency=currency)
+    return best
+
+
+def _shortest(value: float, factor: Fraction) -> str:
+    """The fewest digits that come back to the same float; 17 are always enough for a double."""
+    exact = Fraction(value) / factor
+    for digits in range(1, 18):
+        near = Context(prec=digits).divide(Decimal(exact.numerator), Decimal(exact.denominator))
+        if float(Fraction(near) * factor) == value:
+            return _plain(Fraction(near))
+    raise AssertionError(f"no text of 17 digits comes back to {value!r}")
+
+
+def _plain(number: Fraction) -> str:
+    """A fraction as decimal digits, without an exponent where that stays readable."""
+    text = Context(prec=20).divide(Decimal(number.numerator), Decimal(number.denominator)).normalize()
+    return format(text, "f") if -8 < text.adjusted() < 18 else format(text, "e")
+
+
+def units_table() -> str:
+    """All dimensions with their units and examples as a table for the docs (docs/units.md is checked against it)."""
+    lines = ["| dimension | inside | may be typed | for example | range |", "|---|---|---|---|---|"]
+    for row in DIMENSIONS.values():
+        names = ", ".join(f"`{unit.name}`" if unit.name else "no unit" for unit in row.units)
+        keys = ", ".join(f"`{key}`" for key in dict.fromkeys(unit.key for unit in row.units))
+        cells = (row.name, keys, names, f"`{row.example}`", row.range)
+        lines.append(f"| {' | '.join(cells)} |".replace(MONEY, "EUR"))
+    return "\n".join(lines) + "\n"
