@@ -13,6 +13,7 @@ from __future__ import annotations
 import difflib
 import re
 import reprlib
+import unicodedata
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from decimal import Context, Decimal
@@ -132,9 +133,9 @@ _LENGTH = _in(
 _SHARE = (*_in("share", ("%", "1/100", "percent, per cent")), *_in("share", ("", "1", ""), written=False))
 _PIECES = "piece, pcs, pc"
 _TEN_YEARS = 10 * 365.25 * 86400
-_NO_DAYS = (
-    "a working day is as long as the calendar says, so write a duration in hours, such as {eight} h for a day of 8 h"
-)
+_HOURS = "a working day is as long as the calendar says, so write a duration in hours, such as "
+_NO_DAYS = _HOURS + "{eight} h for days of 8 h"
+_NO_WEEKS_OF_WORK = _HOURS + "{forty} h for weeks of 40 h"
 _NO_WEEKS = "say which days are meant: {five} d are working days, {n} cal weeks are calendar weeks"
 _NO_MONTHS = "months differ in length: write working days such as 21 d, or calendar days such as 30 cal d"
 
@@ -148,9 +149,8 @@ DIMENSIONS: dict[str, Dimension] = {
             "45 s",
             "from 0 to 10 years",
             {"s": _TEN_YEARS},
-            advice=dict.fromkeys(
-                ("d", "day", "days", "wd", "working day", "working days", "cal d", "week", "weeks"), _NO_DAYS
-            )
+            advice=dict.fromkeys(("d", "day", "days", "wd", "working day", "working days"), _NO_DAYS)
+            | dict.fromkeys(("week", "weeks", "wk", "wks"), _NO_WEEKS_OF_WORK)
             | {"m": "did you mean {n} min?", "": "did you mean {n} s or {n} min?"},
         ),
         Dimension(
@@ -223,7 +223,7 @@ DIMENSIONS: dict[str, Dimension] = {
             "an amount of money",
             _in("money", (MONEY, "1", "")),
             f"12.40 {MONEY}",
-            "from 0 to 1000000 million",
+            f"from 0 to 1e12 {MONEY}",
             {"money": 1e12},
         ),
         Dimension(
@@ -231,7 +231,7 @@ DIMENSIONS: dict[str, Dimension] = {
             "a sum of money, owed or owned",
             _in("money", (MONEY, "1", "")),
             f"-2500 {MONEY}",
-            "from -1000000 million to 1000000 million",
+            f"from -1e12 to 1e12 {MONEY}",
             {"money": 1e12},
             least=-1e12,
         ),
@@ -240,7 +240,7 @@ DIMENSIONS: dict[str, Dimension] = {
             "an amount of money per hour",
             _in("money/s", (f"{MONEY}/h", "1/3600", f"{MONEY}/hr, {MONEY}/hour")),
             f"24 {MONEY}/h",
-            "from 0 to 1000000 an hour",
+            f"from 0 to 1e6 {MONEY}/h",
             {"money/s": 1e6 / 3600},
         ),
         Dimension(
@@ -252,7 +252,7 @@ DIMENSIONS: dict[str, Dimension] = {
                 (f"{MONEY}/month", "12", ""),
             ),
             f"3000 {MONEY}/year",
-            "from 0 to 1000000 million a year",
+            f"from 0 to 1e12 {MONEY}/year",
             {"money/year": 1e12},
         ),
         Dimension(
@@ -264,7 +264,7 @@ DIMENSIONS: dict[str, Dimension] = {
                 (f"{MONEY}/m2/year", "1", f"{MONEY}/m²/year, {MONEY}/m^2/year, {MONEY}/m2/y"),
             ),
             f"9 {MONEY}/m2/month",
-            "from 0 to 12 million a year for 1 m2",
+            f"from 0 to 1e6 {MONEY}/m2/month",
             {"money/m2/year": 12e6},
             advice={f"{MONEY}/m2": "say for how long: {n} {currency}/m2/month or {n} {currency}/m2/year"},
         ),
@@ -278,7 +278,7 @@ DIMENSIONS: dict[str, Dimension] = {
                 *_in("year", ("/year", "1", "/y, /yr, /a")),
             ),
             "18 /d",
-            "from 0 to 10 million in each period",
+            "from 0 to 10 million in any of these times",
             {"wd": 1e7, "week": 1e7, "month": 1e7, "year": 1e7},
             advice={
                 "pieces": "say in what time: {n} /d, {n} /week, {n} /month or {n} /year",
@@ -313,7 +313,11 @@ _NUMBER = re.compile(
 )
 _WITH_COMMA = re.compile(r"([+-]?[0-9][0-9.]*,[0-9.,]*[0-9])(.*)", re.DOTALL)
 _CURRENCY = re.compile(r"([A-Z]{3})(?![A-Za-z])(.*)")
-_KINDS_OF_OBJECT: dict[type, str] = {dict: "a table of fields", list: "a list", tuple: "a list", set: "a list"}
+_KINDS_OF_OBJECT: dict[type, str] = {
+    dict: "a table of fields, not a quantity",
+    list: "a list, not a quantity",
+    tuple: "a list, not a quantity",
+}
 
 
 @overload
@@ -395,7 +399,7 @@ def _as_text(read: object, row: Dimension, currency: str | None) -> tuple[str, s
         return shown, re.sub(r"\s+", " ", text).strip().replace("\N{MINUS SIGN}", "-")
     if issubclass(kind, bool | np.bool_):
         raise QuantityError(str(bool(read)).lower(), "is a yes or no, not a quantity", wanted)
-    if issubclass(kind, int | np.integer):
+    if not issubclass(kind, np.timedelta64) and issubclass(kind, int | np.integer):
         whole = int.__int__(cast(int, read)) if issubclass(kind, int) else int(cast(int, read))
         if abs(whole) >= 10**30:
             raise QuantityError("a number of more than 30 digits", "is more than is allowed", wanted)
@@ -409,9 +413,10 @@ def _as_text(read: object, row: Dimension, currency: str | None) -> tuple[str, s
         raise QuantityError("nothing", "is written here", wanted)
     try:
         shown = reprlib.repr(read)[:LONGEST_TEXT]
-    except Exception:  # any repr of a foreign object may fail in any way
-        shown = "an object"
-    raise QuantityError(shown, f"is {_KINDS_OF_OBJECT.get(kind, 'not a text or a number')}, not a quantity", wanted)
+        said = _KINDS_OF_OBJECT.get(kind, "neither a text nor a plain number")
+    except Exception:  # the repr of a foreign object may fail in any way
+        shown, said = "an object", "neither a text nor a plain number"
+    raise QuantityError(shown, f"is {said}", wanted)
 
 
 @dataclass(frozen=True, slots=True)
@@ -442,6 +447,8 @@ class _Reading:
             value = float(exact)
         except OverflowError:
             value = float("inf") if exact > 0 else float("-inf")
+        if value == 0 and exact != 0:
+            raise self._error("is too small to be meant")
         if value < self.row.least:
             raise self._error("is below 0" if self.row.least == 0 else "is less than is allowed")
         if value > self.row.most[unit.key]:
@@ -450,7 +457,8 @@ class _Reading:
 
     def _unit(self, rest: str) -> tuple[str, str]:
         """The unit as the table spells it, and the currency code."""
-        unit = re.sub(r" ?/ ?", "/", re.sub(r"(?:^| ?)\bper (?!cent)", "/", rest.strip()))
+        typed = rest.strip().replace(MONEY, "$")  # the placeholder of the table is no code that a person may type
+        unit = re.sub(r" ?/ ?", "/", re.sub(r"(?:^| ?)\bper (?!cent)", "/", typed))
         unit = re.sub(r"^(?:pieces|piece|pcs|pc)/", "/", unit)
         money = _CURRENCY.match(unit)
         return (MONEY + money.group(2), money.group(1)) if money else (unit, "")
@@ -466,7 +474,9 @@ class _Reading:
             return self._error("has digits of another script", f"did you mean {plain}?")
         comma = _WITH_COMMA.match(self.text)
         if comma is None:
-            return self._error("does not begin with a number")
+            code = re.fullmatch(rf"([A-Z]{{3}}) ?({_NUMBER.pattern})(.*)", self.text)
+            hint = f"did you mean {code.group(2)} {code.group(1)}{code.groups()[-1]}?" if code else ""
+            return self._error("does not begin with a number", hint)
         digits, rest = comma.groups()
         marks = re.sub("[^.,]", "", digits)
         whole = re.sub("[.,]", "", digits)
@@ -480,20 +490,8 @@ class _Reading:
         return self._error("has a comma in the number", f"did you mean {' or '.join(n + rest for n in meant)}?")
 
     def _wrong_unit(self, digits: str, typed: str) -> QuantityError:
-        row = self.row
-        home = self.currency or "EUR"
-        if advice := row.advice.get(typed):
-            number = Fraction(digits)
-            times = {word: _plain(number * by) for word, by in (("five", 5), ("eight", 8), ("dozen", 12))}
-            hint = advice.format(n=digits, currency=home, **times)
-        elif not typed:
-            hint = f"did you mean {digits} {row.units[0].name}?".replace(MONEY, home)
-        elif re.match(r" ?[-–±]", typed) or "±" in typed:
-            hint = "for a range give low, likely and high as three quantities"
-        elif near := difflib.get_close_matches(typed.lower(), [name for name in row.spellings if name], 1):
-            hint = f"did you mean {digits} {row.spellings[near[0]].name}?".replace(MONEY, home)
-        else:
-            hint = ""
+        row, home = self.row, self.currency or "EUR"
+        hint = self._likely_slip(digits, typed).replace(MONEY, home)
         if not typed:
             return self._error("has no currency" if MONEY in row.units[0].name else "has no unit", hint)
         for other in DIMENSIONS.values():
@@ -502,13 +500,48 @@ class _Reading:
                 return self._error(f"is {other.noun}; {wanted}", hint if typed in row.advice else "")
         return self._error("" if hint else f"is not {row.noun}", hint)
 
+    def _likely_slip(self, digits: str, typed: str) -> str:
+        row, home = self.row, self.currency or "EUR"
+        if advice := row.advice.get(typed):
+            times = {"five": 5, "eight": 8, "dozen": 12, "forty": 40}
+            worked = {word: _plain(Fraction(digits) * by) for word, by in times.items()}
+            return advice.format(n=digits, currency=home, **worked)
+        if not typed:
+            return f"did you mean {digits} {row.units[0].name}?"
+        if re.match(r"[-–±]|to [0-9]", typed):
+            return "for a range give low, likely and high as three quantities"
+        if total := self._in_one_unit():
+            return f"did you mean {total}?"
+        if set(row.spellings) == {""}:
+            return f"did you mean {digits}?"
+        spoken = "".join(home if unicodedata.category(sign) == "Sc" else sign for sign in typed).lower()
+        known = {name.replace(MONEY, home).lower(): unit.name for name, unit in row.spellings.items() if name}
+        near = difflib.get_close_matches(spoken, known, 1)
+        return f"did you mean {digits} {known[near[0]]}?" if near else ""
+
+    def _in_one_unit(self) -> str:
+        """ "1 h 30 min" as "1.5 h", "1:30" as seconds and as minutes; empty where the text is not such a sum."""
+        row = self.row
+        if row.key == "s" and (clock := re.fullmatch(r"([0-9]+):([0-5][0-9])", self.text)):
+            number = int(clock[1]) * 60 + int(clock[2])
+            return f"{number} s or {number} min"
+        parts = re.findall(rf"({_NUMBER.pattern}) ?([^0-9 ]+)", self.text)
+        units = [row.spellings.get(part[-1]) for part in parts]
+        if len(parts) < 2 or {unit and unit.key for unit in units} != {row.key}:
+            return ""
+        total = sum(
+            Fraction(part[0].replace(" ", "")) * unit.factor for part, unit in zip(parts, units, strict=True) if unit
+        )
+        return write(float(total), row.name) if 0 < total <= row.most[row.key] and MONEY not in row.example else ""
+
     def _too_much(self, digits: str, exact: Fraction, unit: Unit) -> QuantityError:
-        if self.row.name != "share":
+        if self.row.key != "share":
             return self._error("is more than is allowed")
+        most = self.row.most["share"]
         if unit.name:
-            return self._error("is a share above 100 %")
-        hint = f"did you mean {_plain(exact / 100)} or {digits} %?" if exact <= 100 else ""
-        return self._error("is a share above 1", hint)
+            return self._error(f"is {self.row.noun} above {100 * most:.0f} %")
+        hint = f"did you mean {_plain(exact / 100)} or {digits} %?" if exact <= 100 * most else ""
+        return self._error(f"is {self.row.noun} above {most:.0f}", hint)
 
 
 def write(value: float | Span | Rate, dimension: str, *, currency: str | None = None, above_one: bool = False) -> str:
