@@ -1,0 +1,117 @@
+"""How long and of what shape each thing in the record may be, and the messages when it is not."""
+
+from __future__ import annotations
+
+import json
+import re
+import unicodedata
+from dataclasses import dataclass
+from typing import Any, Literal
+
+from pullwright.record.errors import InvalidEntry
+
+Field = Literal["key", "title", "text", "who", "why", "setting name", "setting value"]
+
+
+@dataclass(frozen=True, slots=True)
+class Limit:
+    """What one field may hold: from `least` to `most`, counted in characters, or in bytes of UTF-8 for whole texts."""
+
+    least: int
+    most: int
+    counted_in: Literal["characters", "bytes"]
+    one_line: bool
+    remedy: str
+
+
+LIMITS: dict[Field, Limit] = {
+    "key": Limit(1, 60, "characters", one_line=True, remedy="Take a short key; the title may be longer."),
+    "title": Limit(1, 120, "characters", one_line=True, remedy="Put the rest into the line file's own notes."),
+    "text": Limit(0, 2_000_000, "bytes", one_line=False, remedy="Keep long readings in data files of their own."),
+    "who": Limit(1, 80, "characters", one_line=True, remedy="Give the name that people on the floor know you by."),
+    "why": Limit(0, 2_000, "characters", one_line=False, remedy="Say the reason in a few sentences."),
+    "setting name": Limit(1, 80, "characters", one_line=True, remedy="Take a shorter name."),
+    "setting value": Limit(1, 64_000, "bytes", one_line=False, remedy="Keep large things in files."),
+}
+"""The one table of sizes; the columns of the database and the messages both follow it."""
+
+KEY_RULE = "lower-case letters a to z and digits, in words joined by single hyphens, as in 'hone-line-2'"
+KEY_SHAPE = re.compile(r"[a-z0-9]+(-[a-z0-9]+)*")
+NAME_RULE = "lower-case words joined by dots, hyphens or underscores, as in 'wall.distance'"
+NAME_SHAPE = re.compile(r"[a-z0-9]+([._-][a-z0-9]+)*")
+SHOWN = 40
+"""Characters of a refused value that the message repeats."""
+
+
+def checked(field: Field, read: str) -> str:
+    """Check one field against the table and hand it back (blanks at both ends off, except of a text).
+
+    >>> checked("who", "  A. Weber ")
+    'A. Weber'
+    >>> checked("key", "Hone line")
+    Traceback (most recent call last):
+    pullwright.record.errors.InvalidEntry: key: read 'Hone line'; allowed is lower-case letters a to z and digits, \
+in words joined by single hyphens, as in 'hone-line-2'. Did you mean 'hone-line'?
+    """
+    limit = LIMITS[field]
+    value = read if field in ("text", "setting value") else read.strip()
+    _refuse_what_cannot_be_kept(field, value, limit)
+    size = len(value) if limit.counted_in == "characters" else len(value.encode())
+    if not limit.least <= size <= limit.most:
+        allowed = f"{limit.least:,} to {limit.most:,} {limit.counted_in}"
+        raise InvalidEntry(field, f"{_shown(read)} ({size:,} {limit.counted_in})", allowed, limit.remedy)
+    if field == "key" and not KEY_SHAPE.fullmatch(value):
+        raise InvalidEntry(field, _shown(read), KEY_RULE, _nearest_key(value, limit.most))
+    if field == "setting name" and not NAME_SHAPE.fullmatch(value):
+        raise InvalidEntry(field, _shown(read), NAME_RULE, "Write the name in that shape.")
+    return value
+
+
+def checked_value(value: Any) -> str:
+    """Check that a setting's value reads back from JSON as it was handed in, and give its JSON text.
+
+    >>> checked_value({"letters": 3.5, "where": ["hall 1"]})
+    '{"letters": 3.5, "where": ["hall 1"]}'
+    >>> checked_value((1, 2))
+    Traceback (most recent call last):
+    pullwright.record.errors.InvalidEntry: setting value: read (1, 2); allowed is a value that JSON gives back \
+unchanged: text, numbers, true or false, nothing, lists, and tables with text as keys. Turn it into one of these.
+    """
+    rule = (
+        "a value that JSON gives back unchanged: text, numbers, true or false, nothing, lists, "
+        "and tables with text as keys"
+    )
+    try:
+        # ASCII only, so that the text is the same whatever the encoding of the database.
+        written = json.dumps(value, allow_nan=False)
+        same = bool(json.loads(written) == value)
+    except (TypeError, ValueError, RecursionError):
+        same = False
+    if not same:
+        raise InvalidEntry("setting value", _shown(value), rule, "Turn it into one of these.")
+    return checked("setting value", written)
+
+
+def _refuse_what_cannot_be_kept(field: Field, value: str, limit: Limit) -> None:
+    """Refuse characters that a database, or a line on a screen, cannot hold."""
+    try:
+        value.encode()
+    except UnicodeEncodeError as error:
+        at = f"half a character (U+{ord(value[error.start]):04X}) at position {error.start + 1}"
+        raise InvalidEntry(field, at, "text that can be written as UTF-8", "Save the text as UTF-8 again.") from error
+    if "\0" in value:
+        at = f"a zero character at position {value.index(chr(0)) + 1}"
+        raise InvalidEntry(field, at, "text without zero characters", "Is this a text file? Save it as UTF-8 text.")
+    if limit.one_line and any(unicodedata.category(letter) in ("Cc", "Zl", "Zp") for letter in value):
+        raise InvalidEntry(field, _shown(value), "one line without control characters", "Write it on one line.")
+
+
+def _nearest_key(read: str, most: int) -> str:
+    plain = unicodedata.normalize("NFKD", read).encode("ascii", "ignore").decode().lower()
+    near = re.sub(r"[^a-z0-9]+", "-", plain).strip("-")[:most].strip("-")
+    return f"Did you mean {near!r}?" if near else "Write the key in that shape."
+
+
+def _shown(read: object) -> str:
+    whole = repr(read[: SHOWN + 1] if isinstance(read, str) else read)
+    return whole if len(whole) <= SHOWN + 2 else f"{whole[:SHOWN]}..."
