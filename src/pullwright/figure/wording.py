@@ -1,0 +1,131 @@
+"""How a number reads: 3 significant digits, a readable unit, the interval in the same unit and decimals."""
+
+from __future__ import annotations
+
+from math import floor, inf, isinf, log10
+from typing import NamedTuple
+
+from pullwright.figure.units import Rung, unit_named
+
+GROUP = "\u202f"  # narrow no-break space between thousands
+MINUS = "\u2212"
+WITHOUT_END = "without end"
+_SUPERSCRIPT = str.maketrans("-0123456789", "⁻⁰¹²³⁴⁵⁶⁷⁸⁹")
+_USUAL = (1e-6, 1e15)  # outside these a number is written with a power of ten
+
+
+class Parts(NamedTuple):
+    """A figure in three inks: the number, its unit (may be empty), its interval (empty where there is none)."""
+
+    value: str
+    unit: str
+    interval: str
+
+
+def digits_place(size: float, digits: int) -> int:
+    """How many decimals show `size` with so many significant digits? Negative means tens, hundreds and so on.
+
+    >>> digits_place(6.234, 3), digits_place(999.7, 3), digits_place(12345.0, 3)
+    (2, -1, -2)
+    """
+    if size == 0 or isinf(size):
+        return 0
+    exponent = int(f"{abs(size):.{digits - 1}e}".partition("e")[2])  # after rounding: 999.7 has the digits of 1000
+    return digits - 1 - exponent
+
+
+def number_text(value: float, place: int) -> str:
+    """A number rounded at a decimal place, thousands grouped; infinite reads "without end".
+
+    >>> number_text(12345.0, -2).replace(GROUP, "_"), number_text(-0.04, 1), number_text(float("inf"), 0)
+    ('12_300', '0.0', 'without end')
+    """
+    if isinf(value):
+        return WITHOUT_END if value > 0 else f"{MINUS}{WITHOUT_END}"
+    if value != 0 and not _USUAL[0] <= abs(value) < _USUAL[1] and round(value, place) != 0:
+        return _power_of_ten(value)
+    text = f"{round(abs(value), place):,.{max(place, 0)}f}".replace(",", GROUP)
+    is_zero = not any(digit in text for digit in "123456789")
+    return text if value >= 0 or is_zero else MINUS + text
+
+
+def _power_of_ten(value: float) -> str:
+    mantissa, _, exponent = f"{abs(value):.2e}".partition("e")
+    sign = MINUS if value < 0 else ""
+    return f"{sign}{_plain(mantissa)} × 10{str(int(exponent)).translate(_SUPERSCRIPT)}"
+
+
+def _plain(text: str) -> str:
+    return text.rstrip("0").rstrip(".") if "." in text and "×" not in text else text
+
+
+def _place_of_value(value: float, rung: Rung) -> int:
+    place = digits_place(value, 3)
+    if rung.text == "%":  # a yield of 99.97 % must not read as 100 %
+        while value < 100 and place < 4 and round(value, max(place, 0)) >= 100:
+            place = max(place, 0) + 1
+    return place
+
+
+def parts(value: float, low: float, high: float, unit: str, currency: str = "EUR") -> Parts:
+    """How does this read, in three inks?
+
+    Parameters: `value` and its interval `low` to `high` in `unit` (equal ends: certain); `currency` printed for money.
+    Result: the three texts; at most 3 significant digits, and no decimals that the width of the interval does
+    not carry beyond its second digit (JCGM 100:2008, 7.2.6), with at least two digits of the value kept.
+
+    >>> parts(6.23, 4.88, 7.81, "wd")
+    Parts(value='6.2', unit='d', interval='4.9 to 7.8')
+    >>> parts(150.0, 150.0, 150.0, "s")
+    Parts(value='2.5', unit='min', interval='')
+    """
+    table = unit_named(unit)
+    finite = [abs(size) for size in (low, high) if not isinf(size)]
+    size = value if value != 0 and not isinf(value) else max(finite, default=0.0)
+    rung = table.rung_for(size)
+    unit_text = rung.text.replace("{money}", currency)
+    value, low, high = value / rung.scale, low / rung.scale, high / rung.scale
+    if low != high:
+        shown, between = _with_interval(value, low, high, rung)
+        if between:
+            if isinf(value):
+                between, unit_text = f"{between} {unit_text}".strip(), ""
+            return Parts(shown, unit_text, between)
+    if isinf(value):
+        return Parts(number_text(value, 0), "", "")
+    shown = _plain(number_text(value, _place_of_value(value, rung)))
+    return Parts(shown, rung.one if rung.one and shown == "1" else unit_text, "")
+
+
+def _with_interval(value: float, low: float, high: float, rung: Rung) -> tuple[str, str]:
+    width = high - low
+    finite = [end for end in (low, high) if not isinf(end)]
+    size = value if value != 0 and not isinf(value) else max(finite, key=abs, default=0.0)
+    carried = digits_place(width, 2) if 0 < width < inf else digits_place(size, 2)
+    place = min(_place_of_value(size, rung), max(carried, digits_place(size, 2) if size else carried))
+    # An end much larger than the value keeps four digits at most; otherwise the ends share the value's decimals.
+    ends = [number_text(end, min(place, digits_place(end, 4)) if end else place) for end in (low, high)]
+    shown = number_text(value, place)
+    if ends[0] == ends[1] == shown:
+        return shown, ""
+    return shown, f"{ends[0]} to {ends[1]}"
+
+
+def span_text(low: float, high: float, unit: str, currency: str = "EUR") -> str:
+    """An interval alone, "4.9–7.8 d", with the digits that its width carries.
+
+    >>> span_text(4.88, 7.81, "wd")
+    '4.9–7.8 d'
+    """
+    finite = [end for end in (low, high) if not isinf(end)]
+    size = max(finite, key=abs, default=0.0)
+    rung = unit_named(unit).rung_for(size)
+    width = (high - low) / rung.scale
+    place = digits_place(size / rung.scale, 3) if size else 0
+    if 0 < width < inf:
+        place = max(min(place, digits_place(width, 2)), -max(0, floor(log10(abs(size / rung.scale) or 1))))
+    texts = [number_text(end / rung.scale, place) for end in (low, high)]
+    dash = "–" if low >= 0 and WITHOUT_END not in texts[1] else " to "
+    unit_text = rung.text.replace("{money}", currency)
+    joined = texts[0] if texts[0] == texts[1] else dash.join(texts)
+    return f"{joined} {unit_text}".strip()
