@@ -138,7 +138,15 @@ def unit_named(key: str) -> Unit:
     if top in UNITS and below and all(part in PER for part in below):
         tail = "".join(f"/{PER[part]}" for part in below)
         unit = UNITS[top]
-        rungs = tuple(Rung((rung.text or "1") + tail, rung.scale, rung.below) for rung in unit.rungs)
+        rungs = tuple(
+            Rung(
+                rung.text + tail if rung.text else f"per {tail[1:]}",
+                rung.scale,
+                rung.below,
+                rung.one and rung.one + tail,
+            )
+            for rung in unit.rungs
+        )
         return Unit(key, rungs, lowest=unit.lowest)
     raise FigureError(_unknown(key))
 

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from math import floor, inf, isinf, log10
+from collections.abc import Sequence
+from math import inf, isinf
 from typing import NamedTuple
 
 from pullwright.figure.units import Rung, unit_named
@@ -88,8 +89,8 @@ def parts(value: float, low: float, high: float, unit: str, currency: str = "EUR
     if low != high:
         shown, between = _with_interval(value, low, high, rung)
         if between:
-            if isinf(value):
-                between, unit_text = f"{between} {unit_text}".strip(), ""
+            if isinf(value):  # the unit belongs to the end that has one
+                return Parts(shown, "", between.replace(" to ", f" {unit_text} to ") if unit_text else between)
             return Parts(shown, unit_text, between)
     if isinf(value):
         return Parts(number_text(value, 0), "", "")
@@ -111,21 +112,27 @@ def _with_interval(value: float, low: float, high: float, rung: Rung) -> tuple[s
     return shown, f"{ends[0]} to {ends[1]}"
 
 
-def span_text(low: float, high: float, unit: str, currency: str = "EUR") -> str:
-    """An interval alone, "4.9–7.8 d", with the digits that its width carries.
+def spans_text(spans: Sequence[tuple[float, float]], unit: str, currency: str = "EUR") -> tuple[str, ...]:
+    """How do intervals read side by side? All in one readable unit, each with the two digits that its width carries.
 
-    >>> span_text(4.88, 7.81, "wd")
-    '4.9–7.8 d'
+    >>> spans_text([(4.88, 7.81), (5.21, 7.18)], "wd")
+    ('4.9–7.8 d', '5.2–7.2 d')
     """
-    finite = [end for end in (low, high) if not isinf(end)]
-    size = max(finite, key=abs, default=0.0)
-    rung = unit_named(unit).rung_for(size)
-    width = (high - low) / rung.scale
-    place = digits_place(size / rung.scale, 3) if size else 0
-    if 0 < width < inf:
-        place = max(min(place, digits_place(width, 2)), -max(0, floor(log10(abs(size / rung.scale) or 1))))
-    texts = [number_text(end / rung.scale, place) for end in (low, high)]
-    dash = "–" if low >= 0 and WITHOUT_END not in texts[1] else " to "
+    ends = [abs(end) for span in spans for end in span if not isinf(end)]
+    rung = unit_named(unit).rung_for(max(ends, default=0.0))
     unit_text = rung.text.replace("{money}", currency)
-    joined = texts[0] if texts[0] == texts[1] else dash.join(texts)
-    return f"{joined} {unit_text}".strip()
+    for digits in (2, 3, 4):  # more where they would otherwise read alike
+        texts = [_span(low / rung.scale, high / rung.scale, digits) for low, high in spans]
+        if len(set(texts)) == len(set(spans)):
+            break
+    return tuple(f"{text} {unit_text}".strip() for text in texts)
+
+
+def _span(low: float, high: float, digits: int) -> str:
+    width = high - low
+    size = max((abs(end) for end in (low, high) if not isinf(end)), default=0.0)
+    place = digits_place(width, digits) if 0 < width < inf else digits_place(size, 3)
+    texts = [number_text(end, place) for end in (low, high)]
+    if texts[0] == texts[1]:
+        return texts[0]
+    return ("–" if low >= 0 and high < inf else " to ").join(texts)
