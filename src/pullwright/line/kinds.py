@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 KindKey = Literal["value", "needed", "waiting", "moving", "motion", "extra", "again", "ahead", "unexplained"]
-ElementKind = Literal["value", "needed", "waiting", "moving", "motion", "extra"]
+ElementKind = Literal["value", "needed", "waiting", "moving", "motion", "extra", "again"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,5 +32,5 @@ KINDS: tuple[Kind, ...] = (
 )
 
 BY_KEY: dict[KindKey, Kind] = {kind.key: kind for kind in KINDS}
-ELEMENT_KINDS: tuple[ElementKind, ...] = ("value", "needed", "waiting", "moving", "motion", "extra")
-"""What one element of a step may be; the other kinds follow from the flow, the stock and the counts."""
+ELEMENT_KINDS: tuple[ElementKind, ...] = ("value", "needed", "waiting", "moving", "motion", "extra", "again")
+"""What one element of a step may be; the other kinds follow from the stock and the counts."""
