@@ -21,9 +21,9 @@ from functools import cached_property
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from .worktime import DAY_SECONDS, SECOND, Hours, Pause, Shift, Stretch, WorkClock, shift_faults
+from .worktime import DAY_SECONDS, SECOND, Hours, Pause, PauseKind, Shift, Stretch, WorkClock, shift_faults
 
-__all__ = ["CalendarError", "Hours", "Pause", "Shift", "WorkCalendar"]
+__all__ = ["CalendarError", "Hours", "Pause", "PauseKind", "Shift", "WorkCalendar"]
 
 DAYS_PER_YEAR = 365.2425  # mean length of a year of the Gregorian calendar
 WEEKDAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")

@@ -131,6 +131,7 @@ _LENGTH = _in(
     ("km", "1000", "kilometre, kilometres"),
 )
 _SHARE = (*_in("share", ("%", "1/100", "percent, per cent")), *_in("share", ("", "1", ""), written=False))
+_FACTOR = (*_in("1", ("%", "1/100", "percent, per cent")), *_in("1", ("", "1", ""), written=False))
 _PIECES = "piece, pcs, pc"
 _TEN_YEARS = 10 * 365.25 * 86400
 _HOURS = "a working day is as long as the calendar says, so write a duration in hours, such as "
@@ -208,7 +209,7 @@ DIMENSIONS: dict[str, Dimension] = {
             {"m/s": 100},
         ),
         Dimension("share", "a share", _SHARE, "85 %", "from 0 to 1, or 0 % to 100 %", {"share": 1}),
-        Dimension("factor", "a factor", _SHARE, "120 %", "from 0 to 100, or 0 % to 10000 %", {"share": 100}),
+        Dimension("factor", "a factor", _FACTOR, "120 %", "from 0 to 100, or 0 % to 10000 %", {"1": 100}),
         Dimension(
             "rate of carrying",
             "a carrying rate",
@@ -535,9 +536,9 @@ class _Reading:
         return write(float(total), row.name) if 0 < total <= row.most[row.key] and MONEY not in row.example else ""
 
     def _too_much(self, digits: str, exact: Fraction, unit: Unit) -> QuantityError:
-        if self.row.key != "share":
+        if self.row.name not in ("share", "factor"):
             return self._error("is more than is allowed")
-        most = self.row.most["share"]
+        most = self.row.most[unit.key]
         if unit.name:
             return self._error(f"is {self.row.noun} above {100 * most:.0f} %")
         hint = f"did you mean {_plain(exact / 100)} or {digits} %?" if exact <= 100 * most else ""
@@ -556,14 +557,16 @@ def write(value: float | Span | Rate, dimension: str, *, currency: str | None = 
     ('3 d', '90 /week')
     """
     row = DIMENSIONS["factor" if above_one and dimension == "share" else dimension]
-    number, key = value, row.key
+    number: object = value
+    keys = {unit.key for unit in row.units}
+    key = row.key if len(keys) == 1 else ""
     if isinstance(value, Span):
         number, key = value.value, value.unit
     elif isinstance(value, Rate):
         number, key = value.value, value.per
     shown, text = _as_text(number, row, currency)
-    if not isinstance(number, int | float):
-        raise QuantityError(shown, "is a text, not a value to write", allowed(row.name, currency))
+    if key not in keys or isinstance(number, str):
+        raise QuantityError(repr(value), f"is no value of {row.noun} to write", allowed(row.name, currency))
     if MONEY in row.units[0].name and not currency:
         raise QuantityError(shown, "has no currency", allowed(row.name), "give the currency of the line")
     texts = []
