@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Literal
 
-from pullwright.line.calendar import CalendarError, Pause, PauseKind, WorkCalendar
+from pullwright.line.calendar import CalendarError, Pause, WorkCalendar
 from pullwright.line.calendar import Shift as WorkShift
 from pullwright.line.faults import Fault, Path, listed
 from pullwright.line.model import Calendar, Element, LineModel, Step
@@ -30,7 +30,7 @@ def check_sense(line: LineModel, tree: Tree) -> Iterator[Fault]:
 def work_calendar(calendar: Calendar) -> WorkCalendar:
     """Make the calendar that computes out of the given one; CalendarError where shifts or breaks contradict one another."""
 
-    def pauses(given: tuple[GivenPause, ...], kind: PauseKind) -> tuple[Pause, ...]:
+    def pauses(given: tuple[GivenPause, ...], kind: Literal["break", "planned stop"]) -> tuple[Pause, ...]:
         return tuple(Pause(pause.name, pause.from_, pause.to, pause.paid, kind) for pause in given)
 
     shifts = tuple(
