@@ -1,0 +1,89 @@
+"""The workbench as one application: its guards in their order, its look, its pages."""
+
+from __future__ import annotations
+
+import secrets
+from collections.abc import Collection, Sequence
+from typing import TYPE_CHECKING
+
+from fastapi import FastAPI
+from fastapi.exceptions import RequestValidationError
+from starlette.exceptions import HTTPException
+from starlette.middleware import Middleware
+
+import pullwright
+from pullwright.web import front, patterns
+from pullwright.web.assets import Assets
+from pullwright.web.bodies import BoundedBodies
+from pullwright.web.desk import Desk, Example
+from pullwright.web.door import Door
+from pullwright.web.fence import Fence, ProblemAnswers
+from pullwright.web.guard import GuardedRoute, refuse_unguarded
+from pullwright.web.headers import HeadAsGet, SafeHeaders
+from pullwright.web.logs import AccessLog, hide_secrets
+from pullwright.web.openapi import describe
+from pullwright.web.pace import Pace, SteadyPace
+from pullwright.web.pages import Pages
+from pullwright.web.record_problems import record_problem
+from pullwright.web.render import Look
+from pullwright.web.seal import Seal
+
+if TYPE_CHECKING:
+    from pullwright.record import Record
+
+HOSTS = ("127.0.0.1", "localhost")
+ROOMS = (front, patterns)
+"""The modules that hold pages; each has `register(pages)`."""
+
+
+def create_app(
+    record: Record,
+    *,
+    hosts: Collection[str] = HOSTS,
+    examples: Sequence[Example] = (),
+    secret: bytes | None = None,
+    pace: Pace | None = None,
+) -> FastAPI:
+    """Return the workbench over a record.
+
+    Parameters: `record` is open and stays so while the application runs; `hosts` are the names under which it may be
+    opened; `examples` are line files to start from; `secret` (32 bytes or more) signs the forms and is the same after a
+    restart, None makes one for this process only; `pace` bounds how fast one client may send changes.
+    Raises RuntimeError when an address that changes something has no guard.
+    """
+    seal = Seal(secret if secret is not None else secrets.token_bytes(32))
+    assets = Assets()
+    look = Look(assets, seal)
+    answers = ProblemAnswers(look, (record_problem,))
+    app = FastAPI(
+        title="Pullwright",
+        version=pullwright.__version__,
+        # The framework's own documentation pages load scripts from elsewhere.
+        docs_url=None,
+        redoc_url=None,
+        middleware=[
+            Middleware(SafeHeaders),
+            Middleware(AccessLog),
+            Middleware(HeadAsGet),
+            Middleware(Fence, answers=answers),
+            Middleware(Door, hosts=tuple(hosts)),
+            Middleware(SteadyPace, pace=pace or Pace()),
+            Middleware(BoundedBodies),
+        ],
+        exception_handlers={
+            HTTPException: answers.handle,
+            RequestValidationError: answers.handle,
+        },
+    )
+    app.state.seal = seal
+    app.state.desk = Desk(record, tuple(examples))
+    app.openapi = lambda: describe(app)  # type: ignore[method-assign]
+    app.router.add_api_route(
+        "/static/{hashed}", assets.serve, methods=["GET"], include_in_schema=False, route_class_override=GuardedRoute
+    )
+    pages = Pages(app, look)
+    for room in ROOMS:
+        room.register(pages)
+    refuse_unguarded(app.routes)
+    hide_secrets()
+    return app

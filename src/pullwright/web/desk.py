@@ -1,0 +1,40 @@
+"""The desk: what every page finds lying ready, whoever asks."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Annotated
+
+from fastapi import Depends
+from starlette.requests import Request
+
+if TYPE_CHECKING:
+    from pullwright.record import Record
+
+
+@dataclass(frozen=True, slots=True)
+class Example:
+    """A line file to start from: the key and the title it gets, and its text."""
+
+    key: str
+    title: str
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
+class Desk:
+    """The record that pages read and write, and the examples that a new line may start from."""
+
+    record: Record
+    examples: Sequence[Example] = ()
+
+
+def desk_of(request: Request) -> Desk:
+    """Return the desk of the application that a request came to."""
+    desk: Desk = request.app.state.desk
+    return desk
+
+
+AtDesk = Annotated[Desk, Depends(desk_of)]
+"""What a view writes for its parameter: `def accounts(key: Key, desk: AtDesk) -> AccountsPage`."""

@@ -1,0 +1,188 @@
+"""Forms: one table of fields that checks, draws and documents them; what somebody typed is never lost."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
+from typing import Literal
+
+from starlette.datastructures import FormData
+
+from pullwright.web.pieces import TextFault
+from pullwright.web.problems import Problem, Wrong
+from pullwright.web.seal import SEAL_FIELD
+
+FieldKind = Literal["line", "text", "code", "choice", "kept"]
+"""One line, some lines, a text with line numbers, one of several, or kept from the page that was shown."""
+_CONTROL = re.compile(r"[\x00-\x08\x0b-\x1f\x7f-\x9f]")
+_CONTROL_OR_BREAK = re.compile(r"[\x00-\x1f\x7f-\x9f]")
+_HALF_CHARACTER = re.compile(r"[\ud800-\udfff]")
+
+
+@dataclass(frozen=True, slots=True)
+class Field:
+    """One field: its name, its words, what may be typed (`most` counts characters) and how it is drawn."""
+
+    name: str
+    label: str
+    hint: str = ""
+    kind: FieldKind = "line"
+    required: bool = True
+    most: int = 200
+    choices: tuple[tuple[str, str], ...] = ()
+    autocomplete: str = "off"
+
+    def fault(self, typed: str) -> str:
+        """Return what is wrong with what was typed, in words, or nothing.
+
+        >>> Field("who", "Who").fault("")
+        'Nothing was typed here, and it is needed.'
+        >>> Field("who", "Who", most=3).fault("A. Weber")
+        '8 characters were read; at most 3 are allowed. Shorten it.'
+        """
+        if not typed.strip():
+            return "Nothing was typed here, and it is needed." if self.required else ""
+        if len(typed) > self.most:
+            return f"{len(typed):,} characters were read; at most {self.most:,} are allowed. Shorten it."
+        if odd := (_CONTROL if self.kind in ("text", "code") else _CONTROL_OR_BREAK).search(typed):
+            line = typed.count("\n", 0, odd.start()) + 1
+            return f"The control character U+{ord(odd[0]):04X} in line {line} cannot be kept here. Remove it."
+        if self.kind == "choice" and typed not in {value for value, _ in self.choices}:
+            allowed = ", ".join(words for _, words in self.choices)
+            return f"{typed[:40]!r} was read; one of these is allowed: {allowed}."
+        return ""
+
+
+@dataclass(frozen=True, slots=True)
+class Typed:
+    """One field as it stands on the page: the field, what was typed in it, and what is wrong with it."""
+
+    field: Field
+    typed: str
+    error: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Filled:
+    """A form as it was typed. Hand it `back` with messages, and the person finds everything as they left it.
+
+    >>> form = Form("new-line", Field("title", "Title"))
+    >>> filled = form.filled({"title": "Valve line"})
+    >>> filled["title"].typed, filled.back(title="There is one already.")["title"].error
+    ('Valve line', 'There is one already.')
+    """
+
+    form: Form
+    typed: Mapping[str, str]
+    errors: Mapping[str, str] = field(default_factory=dict)
+    faults: tuple[TextFault, ...] = ()
+    notice: str = ""
+    status: int = 200
+
+    def __getitem__(self, name: str) -> Typed:
+        """Return one field as it stands."""
+        return Typed(self.form[name], self.typed.get(name, ""), self.errors.get(name, ""))
+
+    @property
+    def fields(self) -> tuple[Typed, ...]:
+        """All fields as they stand, in their order."""
+        return tuple(self[known.name] for known in self.form.fields)
+
+    @property
+    def wrong(self) -> tuple[Typed, ...]:
+        """The fields with something wrong, in their order."""
+        return tuple(entry for entry in self.fields if entry.error)
+
+    @property
+    def sent_back(self) -> bool:
+        """Whether it came back to the person, nothing having been changed."""
+        return self.status != 200
+
+    def back(self, *, status: int = 422, notice: str = "", faults: tuple[TextFault, ...] = (), **errors: str) -> Filled:
+        """Return the same form with messages beside its fields, a notice above it, or faults in its text."""
+        for name in errors:
+            self.form[name]
+        return replace(self, status=status, notice=notice, faults=faults, errors={**self.errors, **errors})
+
+    def finding(self) -> str:
+        """Return the first line of the page that comes back.
+
+        >>> Form("f", Field("who", "Who")).filled({"who": ""}).checked().finding()
+        'Nothing was changed yet: 1 entry needs another look.'
+        """
+        if self.notice:
+            return self.notice
+        count = len(self.errors) + len(self.faults)
+        return f"Nothing was changed yet: {count} {'entry needs' if count == 1 else 'entries need'} another look."
+
+    def checked(self) -> Filled:
+        """Return the form with a message at each field whose entry is not allowed."""
+        errors = {entry.field.name: fault for entry in self.fields if (fault := entry.field.fault(entry.typed))}
+        return self.back(**errors) if errors else self
+
+    def problem(self) -> Problem:
+        """Return what is wrong for a program that sent the form."""
+        wrong = [Wrong(entry.field.name, entry.error) for entry in self.wrong]
+        wrong += [Wrong(f"line {fault.line}", fault.message or fault.allowed) for fault in self.faults]
+        read = f"the form {self.form.name!r} with {len(self.typed)} entries"
+        return Problem(self.status, read, title=self.finding(), wrong=tuple(wrong))
+
+
+class Form:
+    """The fields of one form, in the order in which they are asked.
+
+    >>> Form("new-line", Field("title", "Title"), Field("why", "Why", required=False)).names
+    ('title', 'why')
+    """
+
+    def __init__(self, name: str, *fields: Field) -> None:
+        self.name = name
+        self.fields = fields
+        self._by_name = {known.name: known for known in fields}
+        if len(self._by_name) != len(fields) or SEAL_FIELD in self._by_name:
+            raise ValueError(f"the form {name!r} has two fields of one name, or one that is named {SEAL_FIELD!r}")
+
+    def __getitem__(self, name: str) -> Field:
+        """Return a field; KeyError when the form has none of that name."""
+        return self._by_name[name]
+
+    @property
+    def names(self) -> tuple[str, ...]:
+        """The names of the fields."""
+        return tuple(self._by_name)
+
+    def filled(self, typed: Mapping[str, str]) -> Filled:
+        """Return the form filled with these entries; entries that it does not have are left out."""
+        return Filled(self, {name: typed.get(name, "") for name in self._by_name})
+
+    def read(self, sheet: FormData) -> Filled:
+        """Read what was sent: line ends become one kind, and an entry sent twice or as a file is refused.
+
+        Raises Problem (400) for entries that no form of ours sends.
+        """
+        typed: dict[str, str] = {}
+        for name, value in sheet.multi_items():
+            if name not in self._by_name:
+                continue
+            if name in typed or not isinstance(value, str):
+                raise Problem(400, f"the entry {name!r} twice or as a file", allowed="One text for each entry.")
+            if _HALF_CHARACTER.search(value):
+                raise Problem(400, f"half a character in the entry {name!r}", allowed="Text in UTF-8.")
+            typed[name] = value.replace("\r\n", "\n").replace("\r", "\n")
+        return self.filled(typed)
+
+    def schema(self) -> dict[str, object]:
+        """Return the OpenAPI description of what is sent."""
+        properties: dict[str, object] = {
+            SEAL_FIELD: {"type": "string", "description": "The seal from the page that shows the form."}
+        }
+        for known in self.fields:
+            entry: dict[str, object] = {"type": "string", "maxLength": known.most, "description": known.label}
+            if known.choices:
+                entry["enum"] = [value for value, _ in known.choices]
+            properties[known.name] = entry
+        required = [SEAL_FIELD, *(known.name for known in self.fields if known.required)]
+        shape = {"type": "object", "properties": properties, "required": required}
+        media = ("multipart/form-data", "application/x-www-form-urlencoded")
+        return {"required": True, "content": {kind: {"schema": shape} for kind in media}}

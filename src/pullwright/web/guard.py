@@ -1,0 +1,84 @@
+"""The guard at every address that changes something: is it one of our forms, and did we show it to this browser?"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Coroutine
+from typing import Any
+
+from fastapi.routing import APIRoute
+from starlette.datastructures import FormData
+from starlette.requests import Request
+from starlette.responses import Response
+from starlette.routing import BaseRoute
+
+from pullwright.web.bodies import LARGEST_BODY
+from pullwright.web.problems import Problem
+from pullwright.web.seal import SAFE_METHODS, SEAL_FIELD, SEAL_HEADER, SEAT_COOKIE, Seal, same_origin
+
+FORM_KINDS = ("application/x-www-form-urlencoded", "multipart/form-data")
+JSON_KIND = "application/json"
+MOST_ENTRIES = 40
+COMES_BACK = "pullwright_form_comes_back"
+"""Set on an endpoint that hands a form without a valid seal back, filled, instead of refusing it on a page of its own."""
+
+
+def content_kind(request: Request) -> str:
+    """Return the content type without its settings, in lower case."""
+    return request.headers.get("content-type", "").partition(";")[0].strip().lower()
+
+
+async def let_in(request: Request, seal: Seal, *, comes_back: bool) -> None:
+    """Check a request that changes something; afterwards `request.state.sheet` and `.sealed` are set.
+
+    Raises Problem: 415 for a kind of content that is not read, 403 when another site sent it, or when its seal does not
+    hold and the form cannot come back.
+    """
+    headers = request.headers
+    if not same_origin(
+        request.url.scheme, headers.get("host", ""), headers.get("origin"), headers.get("sec-fetch-site")
+    ):
+        raise Problem(403, f"a request from {headers.get('origin', 'another site')[:120]!r}")
+    kind = content_kind(request)
+    seat = request.cookies.get(SEAT_COOKIE)
+    if kind == JSON_KIND:
+        request.state.sheet = FormData()
+        request.state.sealed = seal.holds(seat, headers.get(SEAL_HEADER))
+        comes_back = False
+    elif kind in FORM_KINDS:
+        sheet = await request.form(max_fields=MOST_ENTRIES, max_files=1, max_part_size=LARGEST_BODY)
+        sent = sheet.get(SEAL_FIELD)
+        request.state.sheet = sheet
+        request.state.sealed = seal.holds(seat, sent if isinstance(sent, str) else None)
+    else:
+        raise Problem(415, f"the Content-Type {kind[:80]!r}" if kind else "no Content-Type")
+    if not request.state.sealed and not comes_back:
+        raise Problem(
+            403, "a request whose seal does not hold", todo="Open the page again and send its form once more."
+        )
+
+
+class GuardedRoute(APIRoute):
+    """A route that calls nothing that changes anything before the guard has let the request in."""
+
+    def get_route_handler(self) -> Callable[[Request], Coroutine[Any, Any, Response]]:
+        """Return the handler with the guard before it."""
+        handler = super().get_route_handler()
+        if not (self.methods or set()) - SAFE_METHODS:
+            return handler
+        comes_back = bool(getattr(self.endpoint, COMES_BACK, False))
+
+        async def guarded(request: Request) -> Response:
+            await let_in(request, request.app.state.seal, comes_back=comes_back)
+            return await handler(request)
+
+        return guarded
+
+
+def refuse_unguarded(routes: list[BaseRoute]) -> None:
+    """Stop the start when an address changes something without the guard: RuntimeError names it."""
+    for route in routes:
+        methods = getattr(route, "methods", None)
+        if methods is None:
+            raise RuntimeError(f"{route!r}: its methods are not known; register it through Pages")
+        if set(methods) - SAFE_METHODS and not isinstance(route, GuardedRoute):
+            raise RuntimeError(f"{getattr(route, 'path', route)}: takes {sorted(methods)} without the guard")

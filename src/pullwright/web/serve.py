@@ -1,0 +1,206 @@
+"""Opens the workbench for browsers: on this machine only unless somebody says otherwise."""
+
+from __future__ import annotations
+
+import errno
+import ipaddress
+import logging
+import socket
+import sys
+import threading
+import webbrowser
+from collections.abc import Callable, Collection, Sequence
+from pathlib import Path
+
+import uvicorn
+
+from pullwright.record import Record, RecordError
+from pullwright.web.app import HOSTS, create_app
+from pullwright.web.desk import Example
+from pullwright.web.logs import NoSecrets
+from pullwright.web.patience import PatientConnection
+from pullwright.web.seal import kept_secret
+
+RECORD_FILE = "pullwright.db"
+SECRET_FILE = "pullwright.secret"  # noqa: S105  (the name of the file, not what is in it)
+NEXT_PORTS = 20
+MOST_CONNECTIONS = 200
+GRACE = 3
+"""Seconds that requests under way get to finish after Ctrl-C."""
+EVERYWHERE = ("0.0.0.0", "::")  # noqa: S104  (recognised, so that people are warned)
+
+
+class CannotServe(Exception):  # noqa: N818  (says what happened)
+    """The workbench cannot be opened; the message says why and what to do."""
+
+
+class _Server(uvicorn.Server):
+    """Says when it is ready."""
+
+    def __init__(self, config: uvicorn.Config, ready: Callable[[], None]) -> None:
+        super().__init__(config)
+        self._ready = ready
+
+    async def startup(self, sockets: list[socket.socket] | None = None) -> None:
+        """Start, and say so once people can come in."""
+        await super().startup(sockets=sockets)
+        if self.started:
+            self._ready()
+
+
+def serve(
+    folder: str | Path,
+    host: str = "127.0.0.1",
+    port: int = 8480,
+    open_browser: bool = True,
+    *,
+    hosts: Collection[str] = (),
+    examples: Sequence[Example] = (),
+    record: str | None = None,
+    say: Callable[[str], None] = print,
+) -> None:
+    """Serve the workbench over the record in a folder until Ctrl-C.
+
+    Parameters: `folder` exists and holds the record (made on first use) and the secret of this installation; `host` and
+    `port` say where to listen (port 0: any free one); `hosts` are further names under which people open it; `record` is
+    an address of a database to use instead of the file in the folder; `say` takes messages for people.
+    Raises CannotServe with what was read, what is allowed and what to do.
+    """
+    place = Path(folder)
+    if not place.is_dir():
+        raise CannotServe(f"{place} is not a folder. Make it first, or name the folder that holds your record.")
+    listener = listen(host, port)
+    with listener:
+        _quiet_logs()
+        bound = int(listener.getsockname()[1])
+        names = names_of(host, hosts)
+        try:
+            secret = kept_secret(place / SECRET_FILE)
+            kept = Record.open(record or place / RECORD_FILE)
+        except (RecordError, ValueError, OSError) as error:
+            raise CannotServe(str(error)) from error
+        with kept:
+            app = create_app(kept, hosts=names, examples=examples, secret=secret)
+            address = f"http://{_in_address(shown_name(host))}:{bound}/"
+            config = uvicorn.Config(
+                app,
+                http=PatientConnection,
+                ws="none",
+                lifespan="off",
+                access_log=False,
+                log_config=None,
+                server_header=False,
+                proxy_headers=False,
+                limit_concurrency=MOST_CONNECTIONS,
+                timeout_keep_alive=10,
+                timeout_graceful_shutdown=GRACE,
+                h11_max_incomplete_event_size=32_768,
+            )
+
+            def ready() -> None:
+                say(f"Pullwright is open at {address}")
+                if host not in HOSTS and not _is_loopback(host):
+                    say("Everybody who reaches this machine over the network can read and change what is kept here.")
+                say("Press Ctrl-C to close it.")
+                if open_browser:
+                    threading.Thread(target=webbrowser.open, args=(address,), daemon=True).start()
+
+            try:
+                _Server(config, ready).run(sockets=[listener])
+            except KeyboardInterrupt:
+                say("Closed. Everything that was saved is kept.")
+
+
+def listen(host: str, port: int) -> socket.socket:
+    """Return a socket that listens; CannotServe names a free port when this one is taken."""
+    if not 0 <= port <= 65535:
+        raise CannotServe(f"The port {port} was read; ports run from 1 to 65535 (0 takes any free one).")
+    try:
+        return _bound(host, port)
+    except OSError as error:
+        if error.errno == errno.EADDRINUSE:
+            raise CannotServe(_in_use(host, port)) from error
+        if error.errno == errno.EACCES:
+            raise CannotServe(
+                f"This machine does not let you use port {port}. Ports from 1024 up are free to take: --port 8480"
+            ) from error
+        raise CannotServe(
+            f"{host!r} is no address of this machine ({error.strerror or error}). Use 127.0.0.1 for this machine only."
+        ) from error
+
+
+def _in_use(host: str, port: int) -> str:
+    message = (
+        f"Port {port} is in use already. Perhaps the workbench is open: http://{_in_address(shown_name(host))}:{port}/"
+    )
+    for other in range(port + 1, min(port + 1 + NEXT_PORTS, 65536)):
+        try:
+            _bound(host, other).close()
+        except OSError:
+            continue
+        return f"{message}\nOr use another, which is free: --port {other}"
+    return f"{message}\nOr let the machine choose one: --port 0"
+
+
+def _bound(host: str, port: int) -> socket.socket:
+    family, kind, protocol, _, address = socket.getaddrinfo(host, port, type=socket.SOCK_STREAM)[0]
+    made = socket.socket(family, kind, protocol)
+    try:
+        if sys.platform != "win32":
+            made.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+        made.bind(address)
+        # Listening here already, and not later in the server, is what finds out that the port is taken.
+        made.listen(128)
+    except OSError:
+        made.close()
+        raise
+    return made
+
+
+def names_of(host: str, hosts: Collection[str]) -> tuple[str, ...]:
+    """Return the names under which the workbench may be opened.
+
+    >>> names_of("127.0.0.1", ["valves.example"])
+    ('127.0.0.1', 'localhost', 'valves.example')
+    """
+    own: list[str] = [] if host in EVERYWHERE else [host]
+    if host in EVERYWHERE:
+        name = socket.gethostname()
+        own.append(name)
+        try:
+            own += [str(entry[4][0]) for entry in socket.getaddrinfo(name, None, type=socket.SOCK_STREAM)]
+        except OSError:
+            pass
+    return tuple(dict.fromkeys((*HOSTS, *own, *hosts)))
+
+
+def shown_name(host: str) -> str:
+    """Return the name to open in a browser on this machine.
+
+    >>> shown_name("0.0.0.0"), shown_name("127.0.0.1")
+    ('127.0.0.1', '127.0.0.1')
+    """
+    return "127.0.0.1" if host in EVERYWHERE else host
+
+
+def _in_address(name: str) -> str:
+    return f"[{name}]" if ":" in name else name
+
+
+def _is_loopback(host: str) -> bool:
+    try:
+        return ipaddress.ip_address(host).is_loopback
+    except ValueError:
+        return False
+
+
+def _quiet_logs() -> None:
+    """Write warnings and failures to the terminal, without secrets; who opened which page is of no interest there."""
+    handler = logging.StreamHandler()
+    handler.setFormatter(logging.Formatter("%(levelname)s %(message)s"))
+    handler.addFilter(NoSecrets())
+    for name in ("pullwright.web", "uvicorn"):
+        logger = logging.getLogger(name)
+        logger.handlers = [handler]
+        logger.setLevel(logging.WARNING)
+        logger.propagate = False
