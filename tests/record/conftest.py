@@ -49,20 +49,25 @@ class Server:
         return self.url(name)
 
 
-def _programs() -> Path:
+def _programs(below: Path) -> Path:
     """The folder of the newest server program; its absence is a failure where everything has to be there."""
-    found = sorted(SERVERS.glob("*/bin/initdb"), key=lambda path: int(path.parts[-3]))
+    found = sorted(below.glob("*/bin/initdb"), key=lambda path: int(path.parts[-3]))
     if found:
         return found[-1].parent
-    reason = f"no PostgreSQL server below {SERVERS}; on Debian: apt-get install postgresql"
+    reason = f"no PostgreSQL server below {below}; on Debian: apt-get install postgresql"
     if os.environ.get("CI") == "true":
         pytest.fail(reason, pytrace=False)
     return pytest.skip(reason)
 
 
+@pytest.fixture
+def server_programs() -> Callable[[Path], Path]:
+    return _programs
+
+
 @pytest.fixture(scope="session")
 def postgresql() -> Iterator[Server]:
-    programs = _programs()
+    programs = _programs(SERVERS)
     # The server refuses to run as root.
     owner = OWNER if os.geteuid() == 0 else None
     folder = Path(tempfile.mkdtemp(prefix="pw-pg-"))

@@ -189,7 +189,7 @@ def test_missing_package_for_the_server_is_named(monkeypatch: pytest.MonkeyPatch
 
     monkeypatch.setattr(found, "make_engine", without_the_package)
 
-    with pytest.raises(CannotOpen, match=r"pip install 'pullwright\[postgres\]'"):
+    with pytest.raises(CannotOpen, match=r"pip install 'psycopg\[binary\]"):
         Record.open("postgresql://ann@localhost/shop")
 
 

@@ -58,7 +58,7 @@ class Record:
             except ImportError as error:
                 raise CannotOpen(
                     f"To keep a record at {address.for_people} one more package is needed. "
-                    "Set it up with: pip install 'pullwright[postgres]'"
+                    "Set it up with: pip install 'psycopg[binary]>=3.2'"
                 ) from error
             try:
                 bring_up_to_date(engine, address, wait_s)
