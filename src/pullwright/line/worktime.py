@@ -125,8 +125,10 @@ def shift_faults(shift: Shift) -> Iterator[tuple[str, str]]:
         begin, until = shift.seconds_of(pause)
         wrong = ""
         if not (0 <= pause.start <= DAY_SECONDS and 0 <= pause.end <= DAY_SECONDS):
-            wrong = "is outside the day: clock times go from 00:00 to 24:00"
-        elif begin == until:
+            said = f"{pause.kind} {pause.name} from {pause.start} s to {pause.end} s is outside the day"
+            yield name, f"{said}: clock times go from 00:00 to 24:00"
+            continue
+        if begin == until:
             wrong = "takes no time: leave it out, or let it end later than it starts"
         elif until > shift.length:
             wrong = f"is not inside shift {shift}: move it, or change the shift"
