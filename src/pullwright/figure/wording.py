@@ -89,8 +89,10 @@ def parts(value: float, low: float, high: float, unit: str, currency: str = "EUR
     if low != high:
         shown, between = _with_interval(value, low, high, rung)
         if between:
-            if isinf(value):  # the unit belongs to the end that has one
-                return Parts(shown, "", between.replace(" to ", f" {unit_text} to ") if unit_text else between)
+            if isinf(value) and unit_text:  # the unit stands beside the end that is a number
+                first, _, last = between.partition(" to ")
+                beside = f"{first} {unit_text} to {last}" if isinf(high) else f"{between} {unit_text}"
+                return Parts(shown, "", beside)
             return Parts(shown, unit_text, between)
     if isinf(value):
         return Parts(number_text(value, 0), "", "")
