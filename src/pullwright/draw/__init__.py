@@ -1,1 +1,41 @@
 """Pictures: pure functions from plain values to SVG text."""
+
+from __future__ import annotations
+
+from pullwright.draw.account_bars import AccountBar, AccountRow
+from pullwright.draw.drawing import compare_drawings, line_drawing
+from pullwright.draw.scene import (
+    Branch,
+    Difference,
+    FigureLike,
+    LinePicture,
+    Loop,
+    LoopKind,
+    Pile,
+    Remark,
+    RibbonPiece,
+    SceneError,
+    Segment,
+    StationColumn,
+    WhyLink,
+)
+
+__all__ = [
+    "AccountBar",
+    "AccountRow",
+    "Branch",
+    "Difference",
+    "FigureLike",
+    "LinePicture",
+    "Loop",
+    "LoopKind",
+    "Pile",
+    "Remark",
+    "RibbonPiece",
+    "SceneError",
+    "Segment",
+    "StationColumn",
+    "WhyLink",
+    "compare_drawings",
+    "line_drawing",
+]

@@ -1,0 +1,164 @@
+"""The narrow layout: the line runs down the page, so that letters keep their size and all bars start at one edge.
+
+A phone shows three or four columns at most side by side; bars that are to be held against one takt line and loops that
+reach over ten stations would be torn apart there. Running downwards, nothing is cut and one scrolls as one reads.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from pullwright.draw.across import manned, work_in_words
+from pullwright.draw.axis import joined_by, station_numbers
+from pullwright.draw.bars import BarScale, draw_bar
+from pullwright.draw.ink import BODY, HAIR, HEAVY, INK, LINE, PENCIL, SMALL
+from pullwright.draw.lettering import Row, figure_rows, flowing, remark_rows, words
+from pullwright.draw.loops import loop_rows
+from pullwright.draw.loops_down import LANE, draw_loops_down, lanes_deep
+from pullwright.draw.piles import draw_pile, height_of_pile, pile_rows
+from pullwright.draw.scales import Scales, Squares, squares_for
+from pullwright.draw.scene import Branch, LinePicture, Loop, Pile, StationColumn
+from pullwright.draw.sheet import Sheet
+
+_EDGE = 12.0
+_HANG = 12.0
+_STEP_IN = 18.0
+_BAR = 18.0
+_PILE_ROOM = 58.0
+_MOST_INSET = 150.0
+
+
+@dataclass(frozen=True, slots=True)
+class Down:
+    """The narrow layout in a width: scales of squares and bars."""
+
+    width: float
+    squares: Squares
+    bars: BarScale
+
+
+def down_for(scales: Scales, width: float) -> Down:
+    """The narrow layout, the same for all pictures that share the scales; even the deepest sub-flow has room for it."""
+    room = width - _EDGE - _MOST_INSET
+    return Down(
+        width,
+        squares_for(scales.most_containers, room, _PILE_ROOM),
+        BarScale(scales.bar_seconds, room - 4),
+    )
+
+
+def draw_down(sheet: Sheet, picture: LinePicture, layout: Down, top: float) -> float:
+    """The whole flow from top to bottom; returns the bottom."""
+    return _Column(sheet, picture, layout).flow(0, _EDGE, top)[0]
+
+
+class _Column:
+    """The flow as it is written downwards."""
+
+    def __init__(self, sheet: Sheet, picture: LinePicture, layout: Down) -> None:
+        self.sheet, self.picture, self.layout = sheet, picture, layout
+        self.numbers = station_numbers(picture)
+
+    def flow(self, index: int, left: float, top: float) -> tuple[float, float]:
+        """One flow with all that joins it; returns its bottom and where its line stands."""
+        sheet, branch = self.sheet, self.picture.branches[index]
+        spine = min(left + LANE * lanes_deep(branch.loops) + 4, _MOST_INSET - _HANG)
+        words_left = spine + _HANG
+        room = self.layout.width - _EDGE - words_left
+        y = top
+        if len(self.picture.branches) > 1:
+            y = (
+                sheet.block(left, y, words(branch.name, self.layout.width - _EDGE - left, BODY, 2, PENCIL, bold=True))
+                + 4
+            )
+        start = y
+        sheet.line(spine - 5, start, spine + 5, start, INK, LINE)
+        y += 8
+        places: list[float] = []
+        y = self._takt(branch, words_left, y, room)
+        for column in range(len(branch.columns)):
+            station = branch.columns[column]
+            if station.queue is not None:
+                y = self._pile(station.queue, words_left, y, room, f"before {self._called(index, column)}")
+            for child, _ in joined_by(self.picture, index, column):
+                y, child_spine = self.flow(child, spine + _STEP_IN, y + 4)
+                sheet.line(child_spine, y, spine, y, INK, LINE)
+                sheet.dot(spine, y, 2.6)
+                into = f"into {self._called(index, column)}"
+                y = sheet.block(child_spine + 8, y - 6, words(into, room - 30, SMALL, 2, PENCIL)) + 10
+            places.append(y + 9)
+            y = self._station(index, column, words_left, spine, y, room)
+        if branch.after is not None:
+            y = self._pile(branch.after, words_left, y, room, "finished")
+        places.append(y + 9)
+        end = words("customer", room, BODY, 1, PENCIL) if index == 0 else ()
+        y = sheet.block(words_left, y, end) + 6
+        bottom = places[-1] if index == 0 else y
+        sheet.line(spine, start, spine, bottom, INK, HAIR)
+        if index == 0:
+            sheet.line(spine - 5, bottom, spine + 5, bottom, INK, LINE)
+        draw_loops_down(sheet, branch.loops, spine, start, places, lambda end: self._end_named(index, end))
+        return y, spine
+
+    def _takt(self, branch: Branch, left: float, top: float, room: float) -> float:
+        takt = self.picture.takt_of(branch)
+        rows = figure_rows(takt, self.sheet.currency, room, SMALL, before="takt")
+        return self.sheet.block(left, top, rows) + 2
+
+    def _pile(self, pile: Pile, left: float, top: float, room: float, where: str) -> float:
+        sheet, squares = self.sheet, self.layout.squares
+        floor = top + height_of_pile(pile, squares)
+        draw_pile(sheet, left, floor, pile, squares, pile.name or f"Stock {where}")
+        rows = pile_rows(pile, sheet.currency, room)
+        return sheet.block(left, floor + 2, flowing(rows, room)) + 8
+
+    def _station(self, index: int, column: int, left: float, spine: float, top: float, room: float) -> float:
+        sheet, branch = self.sheet, self.picture.branches[index]
+        station, takt = branch.columns[column], self.picture.takt_of(branch)
+        remark = station.beyond(takt)
+        with sheet.group(f"Work at {self._called(index, column)}", work_in_words(station, sheet.currency)):
+            sheet.line(spine, top + 9, spine + 8, top + 9, INK, HEAVY)
+            y = sheet.block(left, top, words(self._called(index, column), room, BODY, 3))
+            y = sheet.block(left, y, words(manned(station), room, SMALL, 2, PENCIL))
+            y = sheet.block(left, y, remark_rows(remark, room)) + 5
+            bar_top = y
+            draw_bar(
+                sheet,
+                station,
+                takt,
+                remark,
+                self.layout.bars,
+                lambda start, length: (left + start, bar_top, length, _BAR),
+            )
+            self._takt_tick(takt.value, left, bar_top)
+            y = sheet.block(left, bar_top + _BAR + 5, flowing(self._numbers(station, room), room))
+            for loop in branch.loops:
+                if loop.maker == column:
+                    y = self._loop_words(index, loop, left, y, room)
+        return y + 12
+
+    def _numbers(self, station: StationColumn, room: float) -> tuple[Row, ...]:
+        rows = figure_rows(station.content, self.sheet.currency, room)
+        if station.load is None:
+            return rows
+        return rows + figure_rows(station.load, self.sheet.currency, room, BODY, after="of takt")
+
+    def _takt_tick(self, takt: float, left: float, top: float) -> None:
+        along = self.layout.bars.along(takt)
+        if math.isfinite(takt) and along <= self.layout.bars.length * (1 + 1e-9):
+            self.sheet.line(left + along, top - 4, left + along, top + _BAR + 4, INK, LINE)
+
+    def _loop_words(self, index: int, loop: Loop, left: float, top: float, room: float) -> float:
+        whereto = "" if loop.kind in ("push", "order") else f"back from {self._end_named(index, loop.taker)}"
+        return self.sheet.block(left, top, loop_rows(loop, self.sheet.currency, room, whereto))
+
+    def _end_named(self, index: int, column: int) -> str:
+        if column == -1:
+            return "the supplier"
+        columns: Sequence[StationColumn] = self.picture.branches[index].columns
+        return self._called(index, column) if column < len(columns) else "the customer"
+
+    def _called(self, index: int, column: int) -> str:
+        return f"{self.numbers[index][column]} {self.picture.branches[index].columns[column].name}"

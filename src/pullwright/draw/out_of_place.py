@@ -1,0 +1,39 @@
+"""What is out of place in a picture: the reasons for colour, each with where it is."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from pullwright.draw.axis import station_numbers
+from pullwright.draw.scene import LinePicture, Remark
+
+
+def remarks_of(picture: LinePicture) -> tuple[tuple[str, Remark], ...]:
+    """Every remark with the place it stands at, in flow order; empty for a line with nothing out of place."""
+    return tuple(_remarks(picture))
+
+
+def described(picture: LinePicture) -> str:
+    """The picture in words, for whoever does not see it: what was found, what is out of place, and the layers."""
+    found = "; ".join(f"{where}: {remark.word}" for where, remark in remarks_of(picture)) or "nothing"
+    stations = sum(len(branch.columns) for branch in picture.branches)
+    return (
+        f"{picture.sentence} Out of place: {found}. {stations} stations; takt {picture.takt.text(picture.currency)}; "
+        f"lead time {picture.lead.text(picture.currency)}, touch time {picture.touch.text(picture.currency)}. "
+        "Work per station over stock and stations over lead time, all to scale."
+    ).strip()
+
+
+def _remarks(picture: LinePicture) -> Iterator[tuple[str, Remark]]:
+    for branch, numbers in zip(picture.branches, station_numbers(picture), strict=True):
+        for number, column in zip(numbers, branch.columns, strict=True):
+            if column.queue is not None and column.queue.remark is not None:
+                yield f"stock before {number} {column.name}", column.queue.remark
+            remark = column.beyond(picture.takt_of(branch))
+            if remark is not None:
+                yield f"{number} {column.name}", remark
+        if branch.after is not None and branch.after.remark is not None:
+            yield f"stock after {branch.columns[-1].name}", branch.after.remark
+        for loop in branch.loops:
+            if loop.remark is not None:
+                yield f"loop of {branch.columns[max(loop.maker, 0)].name}", loop.remark
