@@ -11,6 +11,7 @@ from scipy import stats
 
 from pullwright.figure import Source, derive, from_draws, given, judged
 from pullwright.figure.draws import midpoints, shuffled
+from pullwright.figure.spread import _slopes
 
 TYPED = Source("line file", "x")
 # The share left to chance when a curve is read from n draws in g groups scatters by about sqrt(4 g) / n; with 1000
@@ -39,6 +40,25 @@ def test_shares_of_a_sum_are_the_shares_of_its_variances():
     for name, variance in (("a", 1), ("b", 4), ("c", 9)):
         assert shares[name] == pytest.approx(variance / 14, abs=2e-3)  # the midpoint rule loses 0.1 % of a variance
     assert shares["together or by chance"] == pytest.approx(0, abs=1e-6)
+
+
+def test_slopes_are_those_of_an_independent_least_squares():
+    rng = np.random.default_rng(8)
+    table = rng.standard_normal((60, 1000))
+    table[1] = table[0] + 0.3 * table[1]
+    spread = rng.standard_normal(60) @ table + rng.standard_normal(1000)
+    np.testing.assert_allclose(
+        _slopes(table @ table.T, table @ spread), np.linalg.lstsq(table.T, spread, rcond=None)[0], rtol=1e-8
+    )
+
+
+def test_two_figures_that_always_go_together_share_what_they_explain():
+    a, b = _normal("a", 1.0, 1.0), _normal("b", 1.0, 1.0)
+    twin = from_draws("twin", 1.0, a.draws, "1", TYPED)
+    figure = derive("x", lambda p, q, r: p + q + r, a, twin, b, unit="1", formula="a + twin + b")
+    shares = _by_name(figure)
+    # a and its twin move as one figure of twice the size: 4 parts of 5, half for each.
+    assert [shares[name] for name in ("a", "twin", "b")] == pytest.approx([0.4, 0.4, 0.2], abs=1e-6)
 
 
 def test_thirty_small_shares_are_each_found():

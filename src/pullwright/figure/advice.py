@@ -8,7 +8,7 @@ from typing import Any
 
 import numpy as np
 
-from pullwright.figure.draws import Draws, quantile
+from pullwright.figure.draws import Draws, quantiles
 from pullwright.figure.faults import FigureError
 from pullwright.figure.number import Evidence, Figure, Recipe
 from pullwright.figure.propagation import aligned
@@ -99,7 +99,8 @@ def watch_next(
         extra = more or _sensible(kind, known)
         shrunk = leaf.value + (leaf.draws - leaf.value) * sqrt(known / (known + extra))
         after = worked_out_again(figure, ordered, leaf, shrunk)
-        then = (quantile(after, (1 - level) / 2), quantile(after, (1 + level) / 2)) if after.size > 1 else now
+        low, high = quantiles(after, (1 - level) / 2, (1 + level) / 2)
+        then = (low, high)
         gain = _gain(now, then)
         if gain >= _WORTH_SAYING:
             rows.append(_advice(leaf, figure, kind, extra, now, then, gain, shares.get(leaf, 0.0), currency))

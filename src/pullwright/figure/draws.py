@@ -11,7 +11,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from functools import lru_cache
 from hashlib import sha256
-from math import pi, sqrt
+from math import isinf, pi, sqrt
 
 import numpy as np
 from numpy.typing import NDArray
@@ -131,19 +131,26 @@ def chi(freedom: int, count: int = N_DRAWS) -> Draws:
     return quantiles
 
 
-def quantile(draws: Draws, chance: float) -> float:
-    """The quantile of equally likely draws, between the two nearest draws; infinite draws stay infinite.
+def quantiles(draws: Draws, *chances: float) -> tuple[float, ...]:
+    """Quantiles of equally likely draws, between the two nearest draws; infinite draws stay infinite.
 
-    >>> quantile(np.array([1.0, 2.0, np.inf, np.inf]), 0.9)
-    inf
+    Each draw stands for the middle of its share of the probability (Hazen's rule), as in `midpoints`.
+
+    >>> quantiles(np.array([1.0, 2.0, np.inf, np.inf]), 0.25, 0.9)
+    (1.5, inf)
     """
-    ordered = np.sort(draws)
-    place = min(max(chance * ordered.size - 0.5, 0.0), ordered.size - 1.0)
-    left = int(place)
-    below, above = float(ordered[left]), float(ordered[min(left + 1, ordered.size - 1)])
-    part = place - left
-    if below == above or part == 0:
+    last = draws.size - 1
+    places = [min(max(chance * draws.size - 0.5, 0.0), last) for chance in chances]
+    wanted = sorted({near for place in places for near in (int(place), min(int(place) + 1, last))})
+    ordered = np.partition(draws, wanted)
+    return tuple(
+        _between(float(ordered[int(place)]), float(ordered[min(int(place) + 1, last)]), place % 1) for place in places
+    )
+
+
+def _between(below: float, above: float, part: float) -> float:
+    if part == 0 or below == above:
         return below
-    if np.isinf(below) or np.isinf(above):
-        return below if np.isinf(below) else above
+    if isinf(below) or isinf(above):
+        return below if isinf(below) else above
     return below + part * (above - below)

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from pullwright.figure.draws import Draws, quantile
+from pullwright.figure.draws import Draws, quantiles
 from pullwright.figure.faults import FigureError
 from pullwright.figure.source import Source
 from pullwright.figure.units import unit_named
@@ -104,7 +104,8 @@ class Figure:
             raise FigureError(f"an interval's level of {level} was read; it lies between 0 and 1, such as 0.9")
         if self.certain:
             return self.value, self.value
-        return quantile(self.draws, (1 - level) / 2), quantile(self.draws, (1 + level) / 2)
+        low, high = quantiles(self.draws, (1 - level) / 2, (1 + level) / 2)
+        return low, high
 
     def parts(self, currency: str = "EUR") -> Parts:
         """How does it read, in three inks: number, unit, interval ("4.9 to 7.8", empty where there is none)?"""

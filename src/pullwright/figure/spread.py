@@ -17,6 +17,7 @@ TOGETHER = "together or by chance"
 
 _MOST_TESTED = 200  # leaves in one fit; those that go along with the figure least are left to the remainder
 _HEAVY = 30.0  # kurtosis beyond which a variance is ruled by a few draws, and ranks tell more
+_ALIKE = 4.5  # standard errors beyond which two given figures' draws are alike by more than chance
 _SURE = 2.6  # standard errors that a share must stand above nothing
 
 
@@ -84,7 +85,9 @@ def share_of_uncertainty(figure: Figure) -> tuple[Share, ...]:
     shares = np.zeros(len(given))
     if given and spread.std() > 0:
         table = np.array([_ranks(row) if by_ranks or _is_heavy(row) else _scaled(row) for row in columns])
-        tested = np.argsort(-np.abs(table @ spread), kind="stable")[: min(_MOST_TESTED, spread.size // 4)]
+        tested = np.argsort(-np.abs(np.einsum("ij,j->i", table, spread)), kind="stable")[
+            : min(_MOST_TESTED, spread.size // 4)
+        ]
         fit = _fit(table[tested], spread)
         shares[tested] = fit.explained / fit.total
         shares /= max(1.0, float(shares.sum()))
@@ -115,16 +118,42 @@ def _ranks(row: Draws) -> Draws:
 def _fit(table: Draws, spread: Draws) -> _Fit:
     """The variance that each row of the table explains: its straight part, and what its curve adds."""
     count = spread.size
-    slopes = np.linalg.lstsq(table.T, spread, rcond=None)[0]
-    residual = spread - slopes @ table
+    products = np.einsum("ij,kj->ik", table, table)
+    slopes = _slopes(products, np.einsum("ij,j->i", table, spread))
+    residual = spread - np.einsum("i,ij->j", slopes, table)
     freedom = max(count - 1 - len(table), 1)
     noise = float(residual @ residual) / freedom
     error = sqrt(noise / count)
-    straight = np.where(np.abs(slopes) > _SURE * error, np.maximum(slopes**2 - error**2, 0.0), 0.0)
+    # Chance likeness between the given figures' draws belongs to none of them; draws made together are truly alike.
+    alike = np.where(np.abs(products) > _ALIKE * sqrt(count), products, 0.0) / count
+    along = slopes * np.einsum("ij,j->i", alike, slopes)
+    straight = np.where(np.abs(slopes) > _SURE * error, np.maximum(along - error**2, 0.0), 0.0)
     curved = np.array([_curve(row, residual) for row in table])
-    # Chance likeness between the given figures' draws belongs to none of them, so it is left out of the whole.
-    total = float(np.sum(slopes**2 * table.var(axis=1))) + float(residual.var())
-    return _Fit(straight + curved, total)
+    return _Fit(straight + curved, float(along.sum()) + float(residual.var()))
+
+
+def _slopes(products: Draws, along: Draws) -> Draws:
+    """Least squares by conjugate gradients (Hestenes & Stiefel 1952); rows that always go together share their slope.
+
+    The rows are nearly independent, so that a few steps do, and a dense solver's threads would cost more than they
+    give: on a busy machine they wait for one another far longer than this takes. Hence also the plain products.
+    Parameters: the rows' `products` with one another and `along`, their products with the spread.
+    """
+    slopes = np.zeros(along.size)
+    left = way = along
+    size = float((left**2).sum())
+    enough = size * 1e-24
+    for _ in range(4 * along.size):
+        step = (products * way).sum(axis=1)
+        bend = float((way * step).sum())
+        if size <= enough or bend <= 0:
+            break
+        length = size / bend
+        slopes += length * way
+        left = left - length * step
+        size, before = float((left**2).sum()), size
+        way = left + size / before * way
+    return slopes
 
 
 def _curve(row: Draws, residual: Draws) -> float:
