@@ -10,7 +10,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from hypothesis import assume, given
+from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from pullwright.line.calendar import CalendarError, Hours, Pause, Shift, WorkCalendar
@@ -317,6 +317,8 @@ def test_a_named_extra_day_may_not_make_shifts_overlap() -> None:
             WorkCalendar((EARLY, weekend), extra_days=named)
     with pytest.raises(CalendarError, match=r"night .* and weekend .* overlap on 2026-03-07"):
         WorkCalendar((NIGHT, weekend), extra_days={dt.date(2026, 3, 7): ("weekend",)})
+    with pytest.raises(CalendarError, match=r"night .* and early .* overlap on 2026-03-08"):
+        WorkCalendar((shift("night", "22:00", "08:00", ()), EARLY), extra_days={dt.date(2026, 3, 8): ("night",)})
 
 
 # --- moments ------------------------------------------------------------------------------------------------------------
@@ -396,6 +398,7 @@ def test_between_many_takes_any_resolution_broadcasts_and_keeps_gaps() -> None:
     assert worked.shape == (2, 2)
     assert worked[0].tolist() == [0, 7.5 * HOUR]
     assert np.isnan(worked[1]).all()
+    assert np.isnan(calendar.between_many(ends, np.datetime64("NaT"))).all()
     assert calendar.between_many([], []).shape == (0,)
     assert calendar.between_many([MONDAY], [at("2026-03-02 07:00")]).tolist() == [HOUR]
 
@@ -483,6 +486,7 @@ def _inside(shift: Shift, moment: dt.datetime, date: dt.date) -> bool:
     return True
 
 
+@settings(deadline=None)
 @given(calendars(), DATES, st.integers(0, 2 * 1440), st.integers(0, 3 * 1440))
 def test_working_time_is_what_a_minute_by_minute_count_finds(
     calendar: WorkCalendar, date: dt.date, first: int, minutes: int
@@ -492,6 +496,7 @@ def test_working_time_is_what_a_minute_by_minute_count_finds(
     assert calendar.between(start, end) == worked_minute_by_minute(calendar, start, end)
 
 
+@settings(deadline=None)
 @given(calendars(), MOMENTS, MOMENTS, MOMENTS)
 def test_working_time_adds_up_in_whatever_order_the_moments_lie(
     calendar: WorkCalendar, a: dt.datetime, b: dt.datetime, c: dt.datetime
@@ -501,6 +506,7 @@ def test_working_time_adds_up_in_whatever_order_the_moments_lie(
     assert calendar.between(b, a) == -calendar.between(a, b)
 
 
+@settings(deadline=None)
 @given(calendars(), MOMENTS, st.integers(-400 * HOUR, 400 * HOUR), st.integers(0, 999_999))
 def test_so_much_is_worked_until_the_moment_after_so_much_work(
     calendar: WorkCalendar, moment: dt.datetime, seconds: int, micro: int
@@ -510,6 +516,7 @@ def test_so_much_is_worked_until_the_moment_after_so_much_work(
     assert calendar.between(moment, then) == pytest.approx(work, abs=1e-6)
 
 
+@settings(deadline=None)
 @given(calendars(), MOMENTS, st.integers(1, 100 * HOUR))
 def test_the_moment_after_some_work_is_the_first_such_moment(
     calendar: WorkCalendar, moment: dt.datetime, work: int
@@ -519,6 +526,7 @@ def test_the_moment_after_some_work_is_the_first_such_moment(
     assert calendar.between(calendar.after(moment, -work) + tick, moment) < work
 
 
+@settings(deadline=None)
 @given(calendars(), st.lists(st.tuples(MOMENTS, MOMENTS), max_size=20))
 def test_many_pairs_at_once_give_what_each_pair_gives(
     calendar: WorkCalendar, pairs: list[tuple[dt.datetime, dt.datetime]]
@@ -527,6 +535,7 @@ def test_many_pairs_at_once_give_what_each_pair_gives(
     assert calendar.between_many(starts, ends).tolist() == [calendar.between(*pair) for pair in pairs]
 
 
+@settings(deadline=None)
 @given(calendars(), MOMENTS, MOMENTS)
 def test_intervals_are_the_working_time_in_order_and_apart(
     calendar: WorkCalendar, a: dt.datetime, b: dt.datetime
@@ -545,6 +554,7 @@ def test_intervals_are_the_working_time_in_order_and_apart(
         assert until == end or not calendar.is_working(until)
 
 
+@settings(deadline=None)
 @given(calendars(), MOMENTS)
 def test_the_next_working_moment_is_working_and_nothing_is_worked_before_it(
     calendar: WorkCalendar, moment: dt.datetime
@@ -556,6 +566,7 @@ def test_the_next_working_moment_is_working_and_nothing_is_worked_before_it(
     assert (begin == moment) == calendar.is_working(moment)
 
 
+@settings(deadline=None)
 @given(shifts_of_a_day(), MOMENTS)
 def test_any_seven_days_hold_the_weekly_working_time(shifts: list[Shift], moment: dt.datetime) -> None:
     assume(any(shift.days and shift.hours().working for shift in shifts))
@@ -566,6 +577,7 @@ def test_any_seven_days_hold_the_weekly_working_time(shifts: list[Shift], moment
     assert week == pytest.approx(calendar.average_day().working * len(calendar.working_weekdays))
 
 
+@settings(deadline=None)
 @given(calendars())
 def test_each_day_is_parted_without_rest(calendar: WorkCalendar) -> None:
     for day in range(40):
