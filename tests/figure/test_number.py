@@ -39,6 +39,13 @@ def test_draws_handed_in_stay_with_whoever_handed_them_in():
     assert own.flags.writeable
 
 
+def test_a_figure_made_by_hand_keeps_its_own_draws_too():
+    own = np.linspace(1.0, 2.0, 1000)
+    figure = Figure("shape", 1.5, "1", own, "")
+    own[0] = 99.0
+    assert figure.draws[0] == 1.0
+
+
 def test_two_figures_are_the_same_only_as_objects():
     assert _time() != _time()
     assert len({_time(), _time()}) == 2

@@ -19,6 +19,18 @@ def test_the_value_is_the_function_of_the_values_and_not_the_mean_of_the_draws()
     np.testing.assert_array_equal(square.draws, WORK.draws**2)
 
 
+def test_an_array_that_the_function_keeps_is_left_alone():
+    kept = np.zeros(1000)
+
+    def fill(work):
+        kept[:] = work
+        return kept if np.ndim(work) else work
+
+    figure = derive("kept", fill, WORK, unit="s", formula="work")
+    kept[:] = 0.0
+    np.testing.assert_array_equal(figure.draws, WORK.draws)
+
+
 def test_certain_inputs_make_a_certain_figure():
     twice = derive("twice", lambda a: 2 * a, TAKT, unit="s", formula="2 x takt")
     assert twice.certain
