@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from pullwright.draw.account_bars import AccountBar, AccountRow
+from pullwright.draw.account_bars import AccountBar, AccountRow, account_bars
 from pullwright.draw.drawing import compare_drawings, line_drawing
 from pullwright.draw.scene import (
     Branch,
@@ -36,6 +36,7 @@ __all__ = [
     "Segment",
     "StationColumn",
     "WhyLink",
+    "account_bars",
     "compare_drawings",
     "line_drawing",
 ]

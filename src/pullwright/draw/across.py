@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from pullwright.draw.axis import Grid, first_cells, grid_for, row_order, station_numbers
 from pullwright.draw.bars import BarScale, Placing, draw_bar
@@ -57,6 +57,9 @@ class Across:
 def across_for(scales: Scales, width: float) -> Across:
     """The wide layout in this width, the same for all pictures that share the scales."""
     grid = grid_for(scales.cells, MARGIN, width - MARGIN - RIGHT)
+    if grid.bands > 1:
+        # The words of the last station reach beyond its cell, into what is the next station's pile elsewhere.
+        grid = replace(grid, cell=(width - MARGIN - RIGHT) / (grid.in_band + 0.5))
     room = grid.cell - _BETWEEN_CELLS
     pile, bench = min(0.5 * room, 120.0), min(0.5 * room, 64.0)
     return Across(

@@ -14,20 +14,18 @@ from pullwright.draw.across import manned, work_in_words
 from pullwright.draw.axis import joined_by, station_numbers
 from pullwright.draw.bars import BarScale, draw_bar
 from pullwright.draw.ink import BODY, HAIR, HEAVY, INK, LINE, PENCIL, SMALL
+from pullwright.draw.insets import EDGE, insets_of
 from pullwright.draw.lettering import Row, figure_rows, flowing, remark_rows, words
 from pullwright.draw.loops import loop_rows
-from pullwright.draw.loops_down import LANE, draw_loops_down, lanes_deep
+from pullwright.draw.loops_down import draw_loops_down
 from pullwright.draw.piles import draw_pile, height_of_pile, pile_rows
 from pullwright.draw.scales import Scales, Squares, squares_for
 from pullwright.draw.scene import Branch, LinePicture, Loop, Pile, StationColumn
 from pullwright.draw.sheet import Sheet
 
-_EDGE = 12.0
 _HANG = 12.0
-_STEP_IN = 18.0
 _BAR = 18.0
 _PILE_ROOM = 58.0
-_MOST_INSET = 150.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,7 +39,7 @@ class Down:
 
 def down_for(scales: Scales, width: float) -> Down:
     """The narrow layout, the same for all pictures that share the scales; even the deepest sub-flow has room for it."""
-    room = width - _EDGE - _MOST_INSET
+    room = width - EDGE - scales.inset - _HANG
     return Down(
         width,
         squares_for(scales.most_containers, room, _PILE_ROOM),
@@ -51,7 +49,7 @@ def down_for(scales: Scales, width: float) -> Down:
 
 def draw_down(sheet: Sheet, picture: LinePicture, layout: Down, top: float) -> float:
     """The whole flow from top to bottom; returns the bottom."""
-    return _Column(sheet, picture, layout).flow(0, _EDGE, top)[0]
+    return _Column(sheet, picture, layout).flow(0, top)
 
 
 class _Column:
@@ -60,17 +58,18 @@ class _Column:
     def __init__(self, sheet: Sheet, picture: LinePicture, layout: Down) -> None:
         self.sheet, self.picture, self.layout = sheet, picture, layout
         self.numbers = station_numbers(picture)
+        self.insets = insets_of(picture)
 
-    def flow(self, index: int, left: float, top: float) -> tuple[float, float]:
-        """One flow with all that joins it; returns its bottom and where its line stands."""
+    def flow(self, index: int, top: float) -> float:
+        """One flow with all that joins it; returns its bottom."""
         sheet, branch = self.sheet, self.picture.branches[index]
-        spine = min(left + LANE * lanes_deep(branch.loops) + 4, _MOST_INSET - _HANG)
+        left, spine = self.insets[index].left, self.insets[index].line
         words_left = spine + _HANG
-        room = self.layout.width - _EDGE - words_left
+        room = self.layout.width - EDGE - words_left
         y = top
         if len(self.picture.branches) > 1:
             y = (
-                sheet.block(left, y, words(branch.name, self.layout.width - _EDGE - left, BODY, 2, PENCIL, bold=True))
+                sheet.block(left, y, words(branch.name, self.layout.width - EDGE - left, BODY, 2, PENCIL, bold=True))
                 + 4
             )
         start = y
@@ -83,7 +82,7 @@ class _Column:
             if station.queue is not None:
                 y = self._pile(station.queue, words_left, y, room, f"before {self._called(index, column)}")
             for child, _ in joined_by(self.picture, index, column):
-                y, child_spine = self.flow(child, spine + _STEP_IN, y + 4)
+                y, child_spine = self.flow(child, y + 4), self.insets[child].line
                 sheet.line(child_spine, y, spine, y, INK, LINE)
                 sheet.dot(spine, y, 2.6)
                 into = f"into {self._called(index, column)}"
@@ -99,8 +98,8 @@ class _Column:
         sheet.line(spine, start, spine, bottom, INK, HAIR)
         if index == 0:
             sheet.line(spine - 5, bottom, spine + 5, bottom, INK, LINE)
-        draw_loops_down(sheet, branch.loops, spine, start, places, lambda end: self._end_named(index, end))
-        return y, spine
+        draw_loops_down(sheet, branch.loops, self.insets[index], start, places, lambda end: self._end_named(index, end))
+        return y
 
     def _takt(self, branch: Branch, left: float, top: float, room: float) -> float:
         takt = self.picture.takt_of(branch)

@@ -9,7 +9,7 @@ from pullwright.draw.ink import BODY, INK, LOOK, PENCIL, SMALL
 from pullwright.draw.letters import LINE_PITCH, shorten, width_of, wrap
 from pullwright.draw.scene import FigureLike, Remark
 
-MARK_WIDTH = 15.0
+MARK_WIDTH = 16.0
 """Room that the look-here mark takes before its word."""
 
 

@@ -6,32 +6,28 @@ import math
 from collections.abc import Callable, Sequence
 
 from pullwright.draw.ink import HAIR, LINE
+from pullwright.draw.insets import Inset
 from pullwright.draw.loops import LOOP_LOOKS, lanes_of, shift_of, tone_of
 from pullwright.draw.scene import Loop
 from pullwright.draw.sheet import Sheet, coordinate
 
-LANE = 11.0
 _TABLET = (7.0, 3.0)
 _TABLET_PITCH = 6.5
-
-
-def lanes_deep(loops: Sequence[Loop]) -> int:
-    """How many lanes the loops of a flow take."""
-    return max((lane.depth for lane in lanes_of(loops)), default=-1) + 1
 
 
 def draw_loops_down(
     sheet: Sheet,
     loops: Sequence[Loop],
-    spine: float,
+    inset: Inset,
     start: float,
     places: Sequence[float],
     names: Callable[[int], str],
 ) -> None:
-    """The loops left of the line at `spine`; `places` are the heights of its stations and of its end."""
+    """The loops left of a flow's line; `places` are the heights of its stations and of its end."""
     for lane in lanes_of(loops):
         loop, look, tone = lane.loop, LOOP_LOOKS[lane.loop.kind], tone_of(lane.loop)
-        x = spine - 8 - LANE * lane.depth
+        spine = inset.line
+        x = spine - inset.lane * (lane.depth + 0.73)
         above = start if loop.maker == -1 else places[loop.maker] + shift_of("maker", lane.depth)
         below = places[loop.taker] + shift_of("taker", lane.depth)
         amount = "" if loop.amount is None else f" {loop.amount.text(sheet.currency)}"

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from pullwright.draw.axis import branch_letter, row_order
 from pullwright.draw.ink import BODY, HAIR, INK, LEAD, LINE, PAPER, PENCIL, SMALL
-from pullwright.draw.keys import place_keys
+from pullwright.draw.keys import letters_for, place_keys
 from pullwright.draw.lettering import Row, Run, figure_runs, height_of, one_line, words
 from pullwright.draw.ribbon_time import Stretch, Strip, branch_of, strips_of
 from pullwright.draw.scales import Scales
@@ -20,7 +20,7 @@ _TICK = 5.0
 
 @dataclass(frozen=True, slots=True)
 class RibbonDrawn:
-    """Where the ribbon ends on the sheet, and the pieces that only have a number, in order, with it."""
+    """Where the ribbon ends on the sheet, and the pieces that only have a key, in order, with it."""
 
     bottom: float
     listed: tuple[tuple[int, RibbonPiece], ...]
@@ -83,7 +83,7 @@ def totals_row(picture: LinePicture, currency: str, width: float) -> tuple[Row, 
 def list_pieces(
     sheet: Sheet, listed: tuple[tuple[int, RibbonPiece], ...], left: float, top: float, width: float
 ) -> float:
-    """The numbered pieces in columns: number, name, time; returns the bottom."""
+    """The pieces with a key in columns: key, name, time; returns the bottom."""
     if not listed:
         return top
     columns = max(int(width // 270), 1)
@@ -99,7 +99,7 @@ def list_pieces(
 
 
 def _list_entry(sheet: Sheet, left: float, top: float, width: float, number: int, piece: RibbonPiece) -> float:
-    key = Row((Run(str(number), PENCIL),), SMALL)
+    key = Row((Run(letters_for(number), PENCIL),), SMALL)
     sheet.write(left + 22 - key.width, top, key)
     left, width = left + 28, width - 28
     name = f"{piece.name}: " if piece.name else ""

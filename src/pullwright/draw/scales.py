@@ -7,6 +7,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 from pullwright.draw.axis import cells_needed
+from pullwright.draw.insets import insets_of
 from pullwright.draw.ribbon_time import span
 from pullwright.draw.scene import LinePicture, Pile
 
@@ -19,12 +20,16 @@ _GROUPS = (1, 2, 5)
 
 @dataclass(frozen=True, slots=True)
 class Scales:
-    """What full size stands for: bar_seconds at a full bar, most containers in a pile, lead_seconds over the ribbon."""
+    """What full size stands for: bar_seconds at a full bar, most containers in a pile, lead_seconds over the ribbon.
+
+    cells: of the wide layout's axis; inset: of the narrow layout's innermost flow.
+    """
 
     bar_seconds: float
     most_containers: float
     lead_seconds: float
     cells: int
+    inset: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,6 +63,7 @@ def scales_of(*pictures: LinePicture) -> Scales:
         most_containers=max(_finite(piles), default=0.0),
         lead_seconds=max(span(picture) for picture in pictures),
         cells=max(cells_needed(picture) for picture in pictures),
+        inset=max(inset.line for picture in pictures for inset in insets_of(picture)),
     )
 
 

@@ -163,9 +163,9 @@ class Sheet:
 
     def mark(self, left: float, middle: float) -> None:
         """The look-here mark: an open ring with a tail."""
-        x, y = left + 7.2, middle - 1.6
-        ring = f"M{coordinate(x + 3.5)} {coordinate(y)}a3.5 3.5 0 1 1-7 0a3.5 3.5 0 1 1 7 0"
-        tail = f"M{coordinate(x - 2.6)} {coordinate(y + 2.6)}q-1.6 1.6-3.6 4.4"
+        x, y = left + 8.2, middle
+        ring = f"M{coordinate(x + 3.4)} {coordinate(y)}a3.4 3.4 0 1 1-6.8 0a3.4 3.4 0 1 1 6.8 0"
+        tail = f"M{coordinate(x - 3.4)} {coordinate(y)}h-4"
         self._parts.append(
             f'<path d="{ring}{tail}" fill="none" stroke="{LOOK}" stroke-width="1.9" stroke-linecap="round"/>'
         )
@@ -176,8 +176,8 @@ class Sheet:
         baseline = top + ASCENT * row.size
         if row.mark:
             self.mark(left, baseline - 0.36 * row.size)
-        start = left + (MARK_WIDTH if row.indent else 0.0)
-        at = x if anchor != "start" else start
+        indent = MARK_WIDTH if row.indent else 0.0
+        at = x + {"start": indent, "middle": indent / 2, "end": 0.0}[anchor]
         self._parts.append(
             f'<text x="{coordinate(at)}" y="{coordinate(baseline)}" font-size="{coordinate(row.size)}"'
             + ("" if anchor == "start" else f' text-anchor="{anchor}"')
