@@ -1,0 +1,73 @@
+"""The floor account: every square metre that is paid for stands in one row."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import numpy as np
+
+from pullwright.account.rows import Account, close, total
+from pullwright.figure import Figure, derive
+from pullwright.flow import Flow
+from pullwright.flow.stock import Stock
+from pullwright.line.kinds import KindKey
+from pullwright.line.model import Container
+
+
+def floor_account(flow: Flow) -> Account:
+    """What stands on the floor, and what of it is needed?"""
+    line, givens = flow.line, flow.givens
+    stations = [givens.figure(("stations", s, "floor")) for s, station in enumerate(line.stations) if station.floor is not None]
+    floor = line.floor
+    places = [givens.figure(("floor", "places", k, "area")) for k in range(len(floor.places) if floor else 0)]
+    tagged = [givens.figure(("floor", "red_tagged", k, "area")) for k in range(len(floor.red_tagged) if floor else 0)]
+    ways = [givens.figure(("floor", "ways"))] if floor and floor.ways is not None else []
+    areas = [area for stock in flow.stocks if (area := stock_area(flow, stock)) is not None]
+    rows: list[tuple[str, str, KindKey, Figure, tuple[Figure, ...]]] = [
+        ("stations", "stations", "value", total("floor / stations", stations, "m2", "sum of their floor", "no station says how much floor it takes"), tuple(stations)),
+        ("places", "places", "needed", total("floor / places", places, "m2", why_none="no places are given"), tuple(places)),
+        ("ways", "ways", "moving", total("floor / ways", ways, "m2", "as given", "no ways are given"), tuple(ways)),
+        ("stock needed", "stock that the flow needs", "waiting", total("floor / stock that the flow needs", (needed for needed, _ in areas), "m2", why_none="no stock says in what containers it lies"), tuple(needed for needed, _ in areas)),
+        ("stock beyond", "stock beyond that", "ahead", total("floor / stock beyond that", (beyond for _, beyond in areas), "m2", why_none="no stock says in what containers it lies"), tuple(beyond for _, beyond in areas)),
+        ("red-tagged", "red-tagged things", "extra", total("floor / red-tagged things", tagged, "m2", why_none="nothing is red-tagged"), tuple(tagged)),
+    ]  # fmt: skip
+    if floor is not None:
+        return close("floor", "Floor", givens.figure(("floor", "total")), rows)
+    whole = total("floor / what is known to stand on it", (amount for *_, amount, _ in rows), "m2")
+    return close("floor", "Floor", whole, rows, notes=("The floor that is paid for is not given: only what is known to stand on it is counted.",))
+
+
+def container_of(flow: Flow, stock: Stock) -> tuple[tuple[str | int, ...], Container] | None:
+    """In what does a stock lie? The container of its store, else that of the part, with its place in the file."""
+    if stock.store is not None and flow.line.stores[stock.store].container is not None:
+        container = flow.line.stores[stock.store].container
+        return None if container is None else (("stores", stock.store, "container"), container)
+    if stock.part is not None:
+        container = flow.line.parts[stock.part].container
+        return None if container is None else (("parts", stock.part, "container"), container)
+    return None
+
+
+def stock_area(flow: Flow, stock: Stock) -> tuple[Figure, Figure] | None:
+    """How much floor does the needed part of a stock take, and how much the rest (m²)? None where its containers are not given.
+
+    Whole containers, stacked as high as allowed; a queue that grows without end takes the floor of what was counted, or none.
+    """
+    found = container_of(flow, stock)
+    if found is None or not np.isfinite(stock.held.value):
+        return None
+    path, container = found
+    holds = flow.givens.number((*path, "holds"), container.holds, "pieces/container")
+    stack = flow.givens.number((*path, "stack"), container.stack, "containers")
+    each = flow.givens.figure((*path, "floor"))
+    whole = derive(f"floor of stock / {stock.words}", _area, stock.held, holds, stack, each, unit="m2", formula="containers, rounded up, / stacked on each other, rounded up, x floor of one")
+    needed_pieces = derive(f"needed of what is held / {stock.words}", lambda h, n: np.minimum(h, n), stock.held, stock.needed, unit="pieces", formula="the lower of stock held and stock needed")
+    needed = derive(f"floor / stock needed / {stock.words}", lambda a, *rest: np.minimum(a, _area(*rest)), whole, needed_pieces, holds, stack, each, unit="m2", formula="containers of the needed pieces, rounded up, stacked, x floor of one")
+    beyond = derive(f"floor / stock beyond / {stock.words}", lambda a, n: a - n, whole, needed, unit="m2", formula="floor of all the stock - floor of what is needed")
+    return needed, beyond
+
+
+def _area(pieces: Any, holds: Any, stack: Any, each: Any) -> Any:
+    """A draw without end stands for a queue that nobody has counted: it is not floor."""
+    finite = np.where(np.isfinite(pieces), pieces, 0.0)
+    return np.ceil(np.ceil(finite / holds - 1e-9) / stack - 1e-9) * each

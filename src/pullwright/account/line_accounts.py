@@ -1,0 +1,83 @@
+"""All accounts of a line in one place: hours, floor, material, money, and what propagation costs."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+
+from pullwright.account.floor import floor_account
+from pullwright.account.hours import hours_account
+from pullwright.account.material import mass_account, material_account
+from pullwright.account.money import tied_up_account, year_account
+from pullwright.account.propagation import Propagation, propagation
+from pullwright.account.rows import Account, Row
+from pullwright.figure import Figure
+from pullwright.flow import Flow, flow_of
+from pullwright.line import Line
+
+
+@dataclass(frozen=True)
+class Accounts:
+    """The closed accounts of a line; each is worked out when it is first asked for."""
+
+    flow: Flow
+
+    @cached_property
+    def hours(self) -> Account:
+        """Paid person-hours of a working day."""
+        return hours_account(self.flow)
+
+    @cached_property
+    def floor(self) -> Account:
+        """Square metres."""
+        return floor_account(self.flow)
+
+    @cached_property
+    def material(self) -> Account:
+        """Bought material of a working day, in money."""
+        return material_account(self.flow)
+
+    @cached_property
+    def mass(self) -> Account | None:
+        """Bought material of a working day, in kilograms, where all masses are known."""
+        return mass_account(self.flow)
+
+    @cached_property
+    def tied_up(self) -> Account:
+        """Cash tied up."""
+        return tied_up_account(self.flow)
+
+    @cached_property
+    def year(self) -> Account:
+        """Where a year's money goes."""
+        return year_account(self.flow, self.hours, self.floor, self.material)
+
+    @cached_property
+    def propagation(self) -> Propagation:
+        """What today's way of working costs once it is everybody's."""
+        return propagation(self.flow, self.year)
+
+    def all(self) -> tuple[Account, ...]:
+        """Give all accounts in the order in which they are read."""
+        found = (self.hours, self.floor, self.material, self.mass, self.tied_up, self.year)
+        return tuple(account for account in found if account is not None)
+
+    def top_wastes(self) -> tuple[Row, ...]:
+        """Give the wastes of the year's money, the dearest first: what to watch or change next."""
+        wastes = {spread.kind for spread in self.propagation.rows}
+        return tuple(sorted((row for row in self.year.rows if row.kind in wastes), key=lambda row: -row.amount.value))
+
+    def figures(self) -> dict[str, Figure]:
+        """Give every figure of the flow and the accounts by name."""
+        found = dict(self.flow.figures())
+        for account in self.all():
+            found |= account.figures()
+        spread = self.propagation
+        for figure in (spread.multiple, spread.factor, spread.total, spread.tenth, *(row.everywhere for row in spread.rows)):
+            found[figure.name] = figure
+        return found
+
+
+def accounts_of(line: Line, flow: Flow | None = None) -> Accounts:
+    """Work out the accounts of a line."""
+    return Accounts(flow_of(line) if flow is None else flow)

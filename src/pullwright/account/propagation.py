@@ -1,0 +1,80 @@
+"""The waste of propagation: what each loss costs once today's way of working is signed off for everybody it is meant for."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+
+from pullwright.account.rows import Account, nothing, total
+from pullwright.figure import Figure, Source, derive, given
+from pullwright.flow import Flow
+from pullwright.line.kinds import KINDS, KindKey
+
+
+@dataclass(frozen=True, slots=True)
+class Spread:
+    """One waste: what it costs here in a year, and everywhere over the years that the way of working is meant for."""
+
+    kind: KindKey
+    words: str
+    here: Figure
+    everywhere: Figure
+
+
+@dataclass(frozen=True, slots=True)
+class Propagation:
+    """What making an imperfect way of working everybody's costs.
+
+    `multiple`: how many times this line it is meant for; `years`: over how many years; `factor`: worth today of one coin a year over those
+    years; `rows`: waste by waste; `total`: all of it; `tenth`: what it is worth to take a tenth of the waste out before signing.
+    """
+
+    multiple: Figure
+    years: Figure
+    factor: Figure
+    rows: tuple[Spread, ...]
+    total: Figure
+    tenth: Figure
+    note: str
+
+
+def propagation(flow: Flow, year: Account) -> Propagation:
+    """What does each waste cost when today's way is signed off for all the people, lines and years that it is meant for?
+
+    Cost a year x multiple x present worth of one a year over n years at the carrying rate r, (1 - (1 + r)^-n) / r. The multiple is people
+    meant / people here where people are given, else the number of lines.
+    """
+    standard, givens = flow.line.standard, flow.givens
+    note = ""
+    if standard is None:
+        note = "Whom this way of working is meant for is not given (`standard`): it counts for this line and one year."
+        source = Source("common practice", "without `standard`: this line, one year")
+        multiple, years = given("times this line", 1.0, "1", source), given("years it is meant for", 1.0, "year", source)
+    else:
+        years = givens.number(("standard", "years"), standard.years, "year")
+        lines = givens.number(("standard", "lines"), standard.lines, "1")
+        multiple = derive("times this line", lambda n: n * 1.0, lines, unit="1", formula="lines that it is meant for")
+        if standard.people is not None:
+            people = givens.number(("standard", "people"), standard.people, "persons")
+            here = [crew.number for crew in flow.people.crews]
+            multiple = derive("times this line", lambda n, *v: n / sum(v), people, *here, unit="1", formula="people it is meant for / people here")
+    money = flow.line.money
+    rate = nothing("carrying rate", "1/year", "no carrying rate is given") if money is None or money.carrying_rate is None else givens.figure(("money", "carrying_rate"))
+    factor = derive("worth today of one a year", _annuity, rate, years, unit="1", formula="(1 - (1 + r)^-n) / r; n where there is no rate")
+    rows = []
+    for kind in KINDS:
+        if not kind.waste:
+            continue
+        here_cost = year.row(kind.key).amount
+        everywhere = derive(f"signed off / {kind.words}", lambda c, m, f: c * m * f, here_cost, multiple, factor, unit="money", formula="cost a year x times this line x worth today of one a year")
+        rows.append(Spread(kind.key, kind.words, here_cost, everywhere))
+    whole = total("signed off / all wastes", [row.everywhere for row in rows], "money")
+    tenth = derive("worth of taking a tenth out first", lambda t: t / 10, whole, unit="money", formula="a tenth of what all wastes cost once they are everybody's")
+    return Propagation(multiple, years, factor, tuple(rows), whole, tenth, note)
+
+
+def _annuity(rate: Any, years: Any) -> Any:
+    safe = np.where(np.asarray(rate) > 1e-9, rate, 1.0)
+    return np.where(np.asarray(rate) > 1e-9, (1 - (1 + safe) ** -np.asarray(years, dtype=float)) / safe, years)
