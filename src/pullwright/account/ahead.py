@@ -28,7 +28,14 @@ def ahead_of(flow: Flow) -> tuple[Ahead, ...]:
         growth = growth_at(flow, stock)
         if growth is None or stock.kind == "part" or stock.step is None:
             continue
-        share = derive(f"made ahead / {stock.words} / share", lambda g, r: np.where(r > 0, g / np.maximum(r, 1e-12), 0.0), growth, stock.taken, unit="1", formula="growth of the stock / pieces taken a day")
+        share = derive(
+            f"made ahead / {stock.words} / share",
+            lambda g, r: np.where(r > 0, g / np.maximum(r, 1e-12), 0.0),
+            growth,
+            stock.taken,
+            unit="1",
+            formula="growth of the stock / pieces taken a day",
+        )
         steps = earlier[stock.step] | ({stock.step} if stock.kind == "after" else set())
         found.append(Ahead(stock, share, frozenset(steps)))
     return tuple(found)

@@ -70,7 +70,13 @@ def moved_pieces(flow: Flow, m: int) -> Figure:
             k += 3 if counted else 2
         return found * made
 
-    return derive(f"pieces moved a day / {move.from_} to {move.to}", pieces, *inputs, unit="pieces/wd", formula="demand, as far as made, x pieces taken fresh for one good unit")
+    return derive(
+        f"pieces moved a day / {move.from_} to {move.to}",
+        pieces,
+        *inputs,
+        unit="pieces/wd",
+        formula="demand, as far as made, x pieces taken fresh for one good unit",
+    )
 
 
 def overflow_hours(flow: Flow) -> tuple[Figure, ...]:
@@ -88,7 +94,14 @@ def overflow_hours(flow: Flow) -> tuple[Figure, ...]:
         lot = stock.held
         if stock.part is not None and flow.line.parts[stock.part].delivery_lot is not None:
             lot = flow.givens.figure(("parts", stock.part, "delivery_lot"))
-        share = derive(f"share without room / {stock.words}", lambda n, c: np.where(n > 0, np.maximum(n - c, 0.0) / np.maximum(n, 1e-12), 0.0), lot, stock.capacity, unit="share", formula="(lot - room) / lot, where that is above 0")
+        share = derive(
+            f"share without room / {stock.words}",
+            lambda n, c: np.where(n > 0, np.maximum(n - c, 0.0) / np.maximum(n, 1e-12), 0.0),
+            lot,
+            stock.capacity,
+            unit="share",
+            formula="(lot - room) / lot, where that is above 0",
+        )
         handling = (flow.givens.figure((*path, "handling")),) if store.overflow.handling is not None else ()
         batch = flow.givens.number((*path, "batch"), store.overflow.batch, "pieces")
         found.append(

@@ -17,7 +17,9 @@ from pullwright.line.model import Container
 def floor_account(flow: Flow) -> Account:
     """What stands on the floor, and what of it is needed?"""
     line, givens = flow.line, flow.givens
-    stations = [givens.figure(("stations", s, "floor")) for s, station in enumerate(line.stations) if station.floor is not None]
+    stations = [
+        givens.figure(("stations", s, "floor")) for s, station in enumerate(line.stations) if station.floor is not None
+    ]
     floor = line.floor
     places = [givens.figure(("floor", "places", k, "area")) for k in range(len(floor.places) if floor else 0)]
     tagged = [givens.figure(("floor", "red_tagged", k, "area")) for k in range(len(floor.red_tagged) if floor else 0)]
@@ -34,7 +36,13 @@ def floor_account(flow: Flow) -> Account:
     if floor is not None:
         return close("floor", "Floor", givens.figure(("floor", "total")), rows)
     whole = total("floor / what is known to stand on it", (amount for *_, amount, _ in rows), "m2")
-    return close("floor", "Floor", whole, rows, notes=("The floor that is paid for is not given: only what is known to stand on it is counted.",))
+    return close(
+        "floor",
+        "Floor",
+        whole,
+        rows,
+        notes=("The floor that is paid for is not given: only what is known to stand on it is counted.",),
+    )
 
 
 def container_of(flow: Flow, stock: Stock) -> tuple[tuple[str | int, ...], Container] | None:
@@ -60,10 +68,43 @@ def stock_area(flow: Flow, stock: Stock) -> tuple[Figure, Figure] | None:
     holds = flow.givens.number((*path, "holds"), container.holds, "pieces/container")
     stack = flow.givens.number((*path, "stack"), container.stack, "containers")
     each = flow.givens.figure((*path, "floor"))
-    whole = derive(f"floor of stock / {stock.words}", _area, stock.held, holds, stack, each, unit="m2", formula="containers, rounded up, / stacked on each other, rounded up, x floor of one")
-    needed_pieces = derive(f"needed of what is held / {stock.words}", lambda h, n: np.minimum(h, n), stock.held, stock.needed, unit="pieces", formula="the lower of stock held and stock needed")
-    needed = derive(f"floor / stock needed / {stock.words}", lambda a, *rest: np.minimum(a, _area(*rest)), whole, needed_pieces, holds, stack, each, unit="m2", formula="containers of the needed pieces, rounded up, stacked, x floor of one")
-    beyond = derive(f"floor / stock beyond / {stock.words}", lambda a, n: a - n, whole, needed, unit="m2", formula="floor of all the stock - floor of what is needed")
+    whole = derive(
+        f"floor of stock / {stock.words}",
+        _area,
+        stock.held,
+        holds,
+        stack,
+        each,
+        unit="m2",
+        formula="containers, rounded up, / stacked on each other, rounded up, x floor of one",
+    )
+    needed_pieces = derive(
+        f"needed of what is held / {stock.words}",
+        lambda h, n: np.minimum(h, n),
+        stock.held,
+        stock.needed,
+        unit="pieces",
+        formula="the lower of stock held and stock needed",
+    )
+    needed = derive(
+        f"floor / stock needed / {stock.words}",
+        lambda a, *rest: np.minimum(a, _area(*rest)),
+        whole,
+        needed_pieces,
+        holds,
+        stack,
+        each,
+        unit="m2",
+        formula="containers of the needed pieces, rounded up, stacked, x floor of one",
+    )
+    beyond = derive(
+        f"floor / stock beyond / {stock.words}",
+        lambda a, n: a - n,
+        whole,
+        needed,
+        unit="m2",
+        formula="floor of all the stock - floor of what is needed",
+    )
     return needed, beyond
 
 

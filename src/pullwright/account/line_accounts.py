@@ -73,7 +73,13 @@ class Accounts:
         for account in self.all():
             found |= account.figures()
         spread = self.propagation
-        for figure in (spread.multiple, spread.factor, spread.total, spread.tenth, *(row.everywhere for row in spread.rows)):
+        for figure in (
+            spread.multiple,
+            spread.factor,
+            spread.total,
+            spread.tenth,
+            *(row.everywhere for row in spread.rows),
+        ):
             found[figure.name] = figure
         return found
 

@@ -47,22 +47,58 @@ def _part(flow: Flow, p: int) -> PartFlow | None:
             used_at.setdefault(i, []).extend([flow.rates.products[k], way.fresh[i], quantity])
     if not fresh:
         return None
-    used = _sum(f"used a day / {part.name}", flow.made, fresh, "demand, as far as made, x pieces taken fresh for one good unit x quantity")
-    good = _sum(f"in good units a day / {part.name}", flow.made, needed, "demand, as far as made, x pieces needed for one good unit x quantity")
-    scrapped = derive(f"scrapped a day / {part.name}", lambda u, g: u - g, used, good, unit="pieces/wd", formula="used - in good units")
+    used = _sum(
+        f"used a day / {part.name}",
+        flow.made,
+        fresh,
+        "demand, as far as made, x pieces taken fresh for one good unit x quantity",
+    )
+    good = _sum(
+        f"in good units a day / {part.name}",
+        flow.made,
+        needed,
+        "demand, as far as made, x pieces needed for one good unit x quantity",
+    )
+    scrapped = derive(
+        f"scrapped a day / {part.name}",
+        lambda u, g: u - g,
+        used,
+        good,
+        unit="pieces/wd",
+        formula="used - in good units",
+    )
     piled: list[Figure] = []
     for ahead in ahead_of(flow):
         inner = [figure for i, figures in used_at.items() if i in ahead.steps for figure in figures]
         if inner:
-            piled.append(derive(f"piled up a day / {part.name} / {ahead.stock.words}", lambda m, s, *v: s * m * _triples(v), flow.made, ahead.share, *inner, unit="pieces/wd", formula="used by the steps before x growth / pieces taken"))
+            piled.append(
+                derive(
+                    f"piled up a day / {part.name} / {ahead.stock.words}",
+                    lambda m, s, *v: s * m * _triples(v),
+                    flow.made,
+                    ahead.share,
+                    *inner,
+                    unit="pieces/wd",
+                    formula="used by the steps before x growth / pieces taken",
+                )
+            )
     own = next((stock for stock in flow.stocks if stock.kind == "part" and stock.part == p), None)
     if own is not None and (growth := growth_at(flow, own)) is not None:
         piled.append(growth)
-    heap = total(f"piled up a day / {part.name}", piled, "pieces/wd", why_none="no pile that holds this part is known to grow")
+    heap = total(
+        f"piled up a day / {part.name}", piled, "pieces/wd", why_none="no pile that holds this part is known to grow"
+    )
     if part.bought is not None:
         bought = givens.per_day(("parts", p, "bought"))
     else:
-        bought = derive(f"bought a day / {part.name}", lambda u, h: u + h, used, heap, unit="pieces/wd", formula="used + piled up (no purchases are given)")
+        bought = derive(
+            f"bought a day / {part.name}",
+            lambda u, h: u + h,
+            used,
+            heap,
+            unit="pieces/wd",
+            formula="used + piled up (no purchases are given)",
+        )
     return PartFlow(p, used, good, scrapped, heap, bought)
 
 
@@ -95,7 +131,16 @@ def _account(flow: Flow, key: Any, title: str, unit: str, worth: str, none: str)
         each = flow.givens.figure(("parts", one.part, worth))
         name = flow.line.parts[one.part].name
         for column, words in columns.items():
-            found[column].append(derive(f"{key} / {words} / {name}", lambda n, w: n * w, getattr(one, column), each, unit=unit, formula=f"pieces a day x {worth}"))
+            found[column].append(
+                derive(
+                    f"{key} / {words} / {name}",
+                    lambda n, w: n * w,
+                    getattr(one, column),
+                    each,
+                    unit=unit,
+                    formula=f"pieces a day x {worth}",
+                )
+            )
     sums = {column: total(f"{key} / {words}", found[column], unit, why_none=none) for column, words in columns.items()}
     notes = () if flow.line.parts else ("No parts are given in the line file: this account is empty.",)
     return close(

@@ -31,7 +31,15 @@ def tied_up_account(flow: Flow) -> Account:
             parts = [getattr(one, share) for one in own]
             name = f"tied up / {words}, {tail}"
             key: KindKey = hatch  # type: ignore[assignment]
-            rows.append((f"{words} {share}", f"{words}, {tail}", key, sum_money(name, parts, f"no {words} is held"), tuple(parts)))
+            rows.append(
+                (
+                    f"{words} {share}",
+                    f"{words}, {tail}",
+                    key,
+                    sum_money(name, parts, f"no {words} is held"),
+                    tuple(parts),
+                )
+            )
     owed = _owed_to_us(flow)
     owing = _owed_by_us(flow)
     rows.append(("owed to us", "owed to us by customers", "waiting", owed, ()))
@@ -40,9 +48,18 @@ def tied_up_account(flow: Flow) -> Account:
     missing = tuple(
         said
         for lacks, said in (
-            (not any(product.price for product in flow.line.products), "No product has a price: nothing is owed to us here."),
-            (flow.line.money is None or flow.line.money.customers_pay_after is None, "When customers pay is not given: they count as paying at once."),
-            (any(not np.isfinite(stock.held.value) for stock in flow.stocks), "A queue grows without end: its money is left out."),
+            (
+                not any(product.price for product in flow.line.products),
+                "No product has a price: nothing is owed to us here.",
+            ),
+            (
+                flow.line.money is None or flow.line.money.customers_pay_after is None,
+                "When customers pay is not given: they count as paying at once.",
+            ),
+            (
+                any(not np.isfinite(stock.held.value) for stock in flow.stocks),
+                "A queue grows without end: its money is left out.",
+            ),
         )
         if lacks
     )
@@ -52,9 +69,20 @@ def tied_up_account(flow: Flow) -> Account:
 def _owed_to_us(flow: Flow) -> Figure:
     money = flow.line.money
     if money is None or money.customers_pay_after is None:
-        return nothing("tied up / owed to us by customers", "money", "when customers pay is not given (`money: customers_pay_after`)")
+        return nothing(
+            "tied up / owed to us by customers",
+            "money",
+            "when customers pay is not given (`money: customers_pay_after`)",
+        )
     days = flow.givens.span_days(("money", "customers_pay_after"))
-    return derive("tied up / owed to us by customers", lambda s, d: s * d, sales_a_day(flow), days, unit="money", formula="sales a day x working days until customers pay")
+    return derive(
+        "tied up / owed to us by customers",
+        lambda s, d: s * d,
+        sales_a_day(flow),
+        days,
+        unit="money",
+        formula="sales a day x working days until customers pay",
+    )
 
 
 def _owed_by_us(flow: Flow) -> Figure:
@@ -70,7 +98,17 @@ def _owed_by_us(flow: Flow) -> Figure:
             terms = givens.span_days(("money", "suppliers_paid_after"))
         if terms is not None:
             price = givens.figure(("parts", one.part, "price"))
-            parts.append(derive(f"tied up / owed for {part.name}", lambda n, p, d: -n * p * d, one.bought, price, terms, unit="money", formula="- bought a day x price x working days until it is paid"))
+            parts.append(
+                derive(
+                    f"tied up / owed for {part.name}",
+                    lambda n, p, d: -n * p * d,
+                    one.bought,
+                    price,
+                    terms,
+                    unit="money",
+                    formula="- bought a day x price x working days until it is paid",
+                )
+            )
     return sum_money("tied up / owed by us to suppliers", parts, "when suppliers are paid is not given")
 
 
@@ -86,29 +124,105 @@ def year_account(flow: Flow, hours: Account, floor: Account, material: Account) 
     carrying = _carrying(flow)
     by_kind: dict[KindKey, list[Figure]] = {kind: [] for kind in BY_KEY}
     for row in hours.rows:
-        by_kind[row.kind].append(derive(f"year / wages / {row.words}", lambda h, w, d: h * w * d, row.amount, wage, days, unit="money/year", formula="hours a day x average wage x working days per year"))
+        by_kind[row.kind].append(
+            derive(
+                f"year / wages / {row.words}",
+                lambda h, w, d: h * w * d,
+                row.amount,
+                wage,
+                days,
+                unit="money/year",
+                formula="hours a day x average wage x working days per year",
+            )
+        )
     for row in floor.rows:
         kind = FLOOR_KIND[row.key]
-        by_kind[kind].append(derive(f"year / floor / {row.words}", lambda a, r: a * r, row.amount, rent, unit="money/year", formula="floor x rent"))
+        by_kind[kind].append(
+            derive(
+                f"year / floor / {row.words}",
+                lambda a, r: a * r,
+                row.amount,
+                rent,
+                unit="money/year",
+                formula="floor x rent",
+            )
+        )
     for row in material.rows:
-        by_kind[row.kind].append(derive(f"year / material / {row.words}", lambda m, d: m * d, row.amount, days, unit="money/year", formula="material a day x working days per year"))
+        by_kind[row.kind].append(
+            derive(
+                f"year / material / {row.words}",
+                lambda m, d: m * d,
+                row.amount,
+                days,
+                unit="money/year",
+                formula="material a day x working days per year",
+            )
+        )
     for share, kind in (("needed", "needed"), ("beyond", "ahead")):
-        key: KindKey = kind  # type: ignore[assignment]
+        key: KindKey = kind
         parts = [getattr(one, share) for one in held]
         if parts:
-            by_kind[key].append(derive(f"year / carrying / stock {share}", lambda r, *v: r * sum(v), carrying, *parts, unit="money/year", formula="carrying rate x money in stock"))
-    by_kind["needed"].append(derive("year / carrying / owed to us, less owed by us", lambda r, a, b: r * (a + b), carrying, _owed_to_us(flow), _owed_by_us(flow), unit="money/year", formula="carrying rate x (owed to us - owed by us)"))
+            by_kind[key].append(
+                derive(
+                    f"year / carrying / stock {share}",
+                    lambda r, *v: r * sum(v),
+                    carrying,
+                    *parts,
+                    unit="money/year",
+                    formula="carrying rate x money in stock",
+                )
+            )
+    by_kind["needed"].append(
+        derive(
+            "year / carrying / owed to us, less owed by us",
+            lambda r, a, b: r * (a + b),
+            carrying,
+            _owed_to_us(flow),
+            _owed_by_us(flow),
+            unit="money/year",
+            formula="carrying rate x (owed to us - owed by us)",
+        )
+    )
     rows: list[Entry] = []
     for key, kind_row in BY_KEY.items():
         if key != "unexplained":
-            rows.append((key, kind_row.words, key, total(f"year / {kind_row.words}", by_kind[key], "money/year", why_none="nothing of this kind costs money here"), tuple(by_kind[key])))
-    whole = total("year / all", [_wages(hours, wage, days), _all_floor(floor, rent), _all_material(material, days), _all_carrying(flow, held, carrying)], "money/year", "wages + floor + material + cost of tied-up cash")
+            rows.append(
+                (
+                    key,
+                    kind_row.words,
+                    key,
+                    total(
+                        f"year / {kind_row.words}",
+                        by_kind[key],
+                        "money/year",
+                        why_none="nothing of this kind costs money here",
+                    ),
+                    tuple(by_kind[key]),
+                )
+            )
+    whole = total(
+        "year / all",
+        [
+            _wages(hours, wage, days),
+            _all_floor(floor, rent),
+            _all_material(material, days),
+            _all_carrying(flow, held, carrying),
+        ],
+        "money/year",
+        "wages + floor + material + cost of tied-up cash",
+    )
     notes = tuple(
         said
         for lacks, said in (
             (not any(crew.wage for crew in flow.line.people), "No wage is given: hours cost nothing here."),
-            (flow.line.money is None or flow.line.money.floor_rent is None, "No rent is given: floor costs nothing here."),
-            (flow.line.money is None or flow.line.money.carrying_rate is None, "No carrying rate is given: tied-up cash costs nothing here."),
+            (
+                flow.line.money is None or flow.line.money.floor_rent is None,
+                "No rent is given: floor costs nothing here.",
+            ),
+            (
+                flow.line.money is None or flow.line.money.carrying_rate is None,
+                "No carrying rate is given: tied-up cash costs nothing here.",
+            ),
         )
         if lacks
     )
@@ -128,7 +242,15 @@ FLOOR_KIND: dict[str, KindKey] = {
 
 
 def _wages(hours: Account, wage: Figure, days: Figure) -> Figure:
-    return derive("year / wages", lambda h, w, d: h * w * d, hours.whole, wage, days, unit="money/year", formula="paid hours a day x average wage x working days per year")
+    return derive(
+        "year / wages",
+        lambda h, w, d: h * w * d,
+        hours.whole,
+        wage,
+        days,
+        unit="money/year",
+        formula="paid hours a day x average wage x working days per year",
+    )
 
 
 def _all_floor(floor: Account, rent: Figure) -> Figure:
@@ -136,7 +258,14 @@ def _all_floor(floor: Account, rent: Figure) -> Figure:
 
 
 def _all_material(material: Account, days: Figure) -> Figure:
-    return derive("year / material", lambda m, d: m * d, material.whole, days, unit="money/year", formula="material bought a day x working days per year")
+    return derive(
+        "year / material",
+        lambda m, d: m * d,
+        material.whole,
+        days,
+        unit="money/year",
+        formula="material bought a day x working days per year",
+    )
 
 
 def _all_carrying(flow: Flow, held: tuple[HeldMoney, ...], carrying: Figure) -> Figure:
@@ -145,7 +274,16 @@ def _all_carrying(flow: Flow, held: tuple[HeldMoney, ...], carrying: Figure) -> 
     def cost(rate: Any, *v: Any) -> Any:
         return rate * sum(v)
 
-    return derive("year / carrying", cost, carrying, _owed_to_us(flow), _owed_by_us(flow), *parts, unit="money/year", formula="carrying rate x cash tied up")
+    return derive(
+        "year / carrying",
+        cost,
+        carrying,
+        _owed_to_us(flow),
+        _owed_by_us(flow),
+        *parts,
+        unit="money/year",
+        formula="carrying rate x cash tied up",
+    )
 
 
 def _rent(flow: Flow) -> Figure:

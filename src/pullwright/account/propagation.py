@@ -51,7 +51,10 @@ def propagation(flow: Flow, year: Account) -> Propagation:
     if standard is None:
         note = "Whom this way of working is meant for is not given (`standard`): it counts for this line and one year."
         source = Source("common practice", "without `standard`: this line, one year")
-        multiple, years = given("times this line", 1.0, "1", source), given("years it is meant for", 1.0, "year", source)
+        multiple, years = (
+            given("times this line", 1.0, "1", source),
+            given("years it is meant for", 1.0, "year", source),
+        )
     else:
         years = givens.number(("standard", "years"), standard.years, "year")
         lines = givens.number(("standard", "lines"), standard.lines, "1")
@@ -59,19 +62,51 @@ def propagation(flow: Flow, year: Account) -> Propagation:
         if standard.people is not None:
             people = givens.number(("standard", "people"), standard.people, "persons")
             here = [crew.number for crew in flow.people.crews]
-            multiple = derive("times this line", lambda n, *v: n / sum(v), people, *here, unit="1", formula="people it is meant for / people here")
+            multiple = derive(
+                "times this line",
+                lambda n, *v: n / sum(v),
+                people,
+                *here,
+                unit="1",
+                formula="people it is meant for / people here",
+            )
     money = flow.line.money
-    rate = nothing("carrying rate", "1/year", "no carrying rate is given") if money is None or money.carrying_rate is None else givens.figure(("money", "carrying_rate"))
-    factor = derive("worth today of one a year", _annuity, rate, years, unit="1", formula="(1 - (1 + r)^-n) / r; n where there is no rate")
+    rate = (
+        nothing("carrying rate", "1/year", "no carrying rate is given")
+        if money is None or money.carrying_rate is None
+        else givens.figure(("money", "carrying_rate"))
+    )
+    factor = derive(
+        "worth today of one a year",
+        _annuity,
+        rate,
+        years,
+        unit="1",
+        formula="(1 - (1 + r)^-n) / r; n where there is no rate",
+    )
     rows = []
     for kind in KINDS:
         if not kind.waste:
             continue
         here_cost = year.row(kind.key).amount
-        everywhere = derive(f"signed off / {kind.words}", lambda c, m, f: c * m * f, here_cost, multiple, factor, unit="money", formula="cost a year x times this line x worth today of one a year")
+        everywhere = derive(
+            f"signed off / {kind.words}",
+            lambda c, m, f: c * m * f,
+            here_cost,
+            multiple,
+            factor,
+            unit="money",
+            formula="cost a year x times this line x worth today of one a year",
+        )
         rows.append(Spread(kind.key, kind.words, here_cost, everywhere))
     whole = total("signed off / all wastes", [row.everywhere for row in rows], "money")
-    tenth = derive("worth of taking a tenth out first", lambda t: t / 10, whole, unit="money", formula="a tenth of what all wastes cost once they are everybody's")
+    tenth = derive(
+        "worth of taking a tenth out first",
+        lambda t: t / 10,
+        whole,
+        unit="money",
+        formula="a tenth of what all wastes cost once they are everybody's",
+    )
     return Propagation(multiple, years, factor, tuple(rows), whole, tenth, note)
 
 

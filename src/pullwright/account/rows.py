@@ -51,7 +51,14 @@ class Account:
 
     def figures(self) -> dict[str, Figure]:
         """Give all figures of the account by name."""
-        found = [self.whole, *(figure for row in self.rows for figure in (row.amount, row.share, *row.parts, *((row.seen,) if row.seen else ())))]
+        found = [
+            self.whole,
+            *(
+                figure
+                for row in self.rows
+                for figure in (row.amount, row.share, *row.parts, *((row.seen,) if row.seen else ()))
+            ),
+        ]
         return {figure.name: figure for figure in found}
 
 
@@ -60,10 +67,14 @@ def nothing(name: str, unit: str, why: str) -> Figure:
     return given(name, 0.0, unit, Source("computed", why))
 
 
-def total(name: str, figures: Iterable[Figure], unit: str, formula: str = "sum of its parts", why_none: str = "there is none") -> Figure:
+def total(
+    name: str, figures: Iterable[Figure], unit: str, formula: str = "sum of its parts", why_none: str = "there is none"
+) -> Figure:
     """Add figures up."""
     parts = tuple(figures)
-    return derive(name, lambda *v: sum(v), *parts, unit=unit, formula=formula) if parts else nothing(name, unit, why_none)
+    return (
+        derive(name, lambda *v: sum(v), *parts, unit=unit, formula=formula) if parts else nothing(name, unit, why_none)
+    )
 
 
 def close(
@@ -77,7 +88,14 @@ def close(
 ) -> Account:
     """Close an account: whatever the rows leave of the whole goes into the row "not explained", be it above or below zero."""
     amounts = [amount for *_, amount, _ in rows]
-    rest = derive(f"{key} / not explained", lambda w, *v: _rest(w, v), whole, *amounts, unit=whole.unit, formula="the whole - all other rows")
+    rest = derive(
+        f"{key} / not explained",
+        lambda w, *v: _rest(w, v),
+        whole,
+        *amounts,
+        unit=whole.unit,
+        formula="the whole - all other rows",
+    )
     entries = [*rows, ("unexplained", BY_KEY["unexplained"].words, "unexplained", rest, ())]
     made = tuple(
         Row(name, words, kind, amount, _share(key, words, amount, whole), parts, (seen or {}).get(name))
@@ -94,4 +112,11 @@ def _rest(whole: float, rows: tuple[float, ...]) -> float:
 
 
 def _share(key: str, words: str, amount: Figure, whole: Figure) -> Figure:
-    return derive(f"{key} / {words} / share", lambda a, w: np.where(w != 0, a / np.where(w != 0, w, 1.0), 0.0), amount, whole, unit="share", formula="row / whole")
+    return derive(
+        f"{key} / {words} / share",
+        lambda a, w: np.where(w != 0, a / np.where(w != 0, w, 1.0), 0.0),
+        amount,
+        whole,
+        unit="share",
+        formula="row / whole",
+    )

@@ -30,7 +30,11 @@ def average_wage(flow: Flow) -> Figure:
     inputs = []
     for c, crew in enumerate(line.people):
         if crew.wage is not None:
-            inputs += [givens.number(("people", c, "number"), crew.number, "persons"), givens.paid_seconds(crew.shifts), givens.figure(("people", c, "wage"))]
+            inputs += [
+                givens.number(("people", c, "number"), crew.number, "persons"),
+                givens.paid_seconds(crew.shifts),
+                givens.figure(("people", c, "wage")),
+            ]
     if not inputs:
         return nothing("average wage", "money/s", "no wage is given in `people`, so that hours cost nothing here")
 
@@ -38,7 +42,13 @@ def average_wage(flow: Flow) -> Figure:
         hours = sum(v[k] * v[k + 1] for k in range(0, len(v), 3))
         return sum(v[k] * v[k + 1] * v[k + 2] for k in range(0, len(v), 3)) / np.maximum(hours, 1e-12)
 
-    return derive("average wage", average, *inputs, unit="money/s", formula="mean over the crews with a wage, weighted by people x paid time")
+    return derive(
+        "average wage",
+        average,
+        *inputs,
+        unit="money/s",
+        formula="mean over the crews with a wage, weighted by people x paid time",
+    )
 
 
 def held_money(flow: Flow) -> tuple[HeldMoney, ...]:
@@ -50,9 +60,30 @@ def held_money(flow: Flow) -> tuple[HeldMoney, ...]:
         if not np.isfinite(stock.held.value):
             continue
         piece = _piece(flow, stock, wage, before)
-        held = derive(f"money in stock / {stock.words}", lambda n, w: np.where(np.isfinite(n), n, 0.0) * w, stock.held, piece, unit="money", formula="stock held x what a piece has cost")
-        beyond = derive(f"money in stock beyond / {stock.words}", lambda b, w: np.where(np.isfinite(b), b, 0.0) * w, stock.beyond, piece, unit="money", formula="stock beyond what is needed x what a piece has cost")
-        needed = derive(f"money in stock needed / {stock.words}", lambda h, b: h - b, held, beyond, unit="money", formula="money in the stock - money in what is beyond")
+        held = derive(
+            f"money in stock / {stock.words}",
+            lambda n, w: np.where(np.isfinite(n), n, 0.0) * w,
+            stock.held,
+            piece,
+            unit="money",
+            formula="stock held x what a piece has cost",
+        )
+        beyond = derive(
+            f"money in stock beyond / {stock.words}",
+            lambda b, w: np.where(np.isfinite(b), b, 0.0) * w,
+            stock.beyond,
+            piece,
+            unit="money",
+            formula="stock beyond what is needed x what a piece has cost",
+        )
+        needed = derive(
+            f"money in stock needed / {stock.words}",
+            lambda h, b: h - b,
+            held,
+            beyond,
+            unit="money",
+            formula="money in the stock - money in what is beyond",
+        )
         found.append(HeldMoney(stock, piece, needed, beyond))
     return tuple(found)
 
@@ -64,9 +95,25 @@ def _piece(flow: Flow, stock: Stock, wage: Figure, before: tuple[frozenset[int],
     if not steps:
         return _parts(flow, stock, frozenset())
     hands = [flow.people.attended[i] for i in sorted(steps) if i in flow.people.attended]
-    work = derive(f"wages in a piece / {stock.words}", lambda w, m, r, *a: w * m * sum(a) / np.maximum(r, 1e-12), wage, flow.made, stock.taken, *hands, unit="money/piece", formula="average wage x attended work of all steps before / pieces taken a day")
+    work = derive(
+        f"wages in a piece / {stock.words}",
+        lambda w, m, r, *a: w * m * sum(a) / np.maximum(r, 1e-12),
+        wage,
+        flow.made,
+        stock.taken,
+        *hands,
+        unit="money/piece",
+        formula="average wage x attended work of all steps before / pieces taken a day",
+    )
     parts = _parts(flow, stock, frozenset(steps))
-    return derive(f"cost of a piece / {stock.words}", lambda p, w: p + w, parts, work, unit="money/piece", formula="parts in it + wages in it")
+    return derive(
+        f"cost of a piece / {stock.words}",
+        lambda p, w: p + w,
+        parts,
+        work,
+        unit="money/piece",
+        formula="parts in it + wages in it",
+    )
 
 
 def _parts(flow: Flow, stock: Stock, steps: frozenset[int]) -> Figure:
@@ -79,7 +126,12 @@ def _parts(flow: Flow, stock: Stock, steps: frozenset[int]) -> Figure:
         for u, use in enumerate(product.uses):
             i = index[use.at]
             if i in steps and i in way.fresh and use.part in prices:
-                inputs += [flow.rates.products[k], way.fresh[i], givens.figure(("products", k, "uses", u, "quantity")), givens.figure(("parts", prices[use.part], "price"))]
+                inputs += [
+                    flow.rates.products[k],
+                    way.fresh[i],
+                    givens.figure(("products", k, "uses", u, "quantity")),
+                    givens.figure(("parts", prices[use.part], "price")),
+                ]
     name = f"parts in a piece / {stock.words}"
     if not inputs:
         return nothing(name, "money/piece", "no part has gone in by then")
@@ -87,15 +139,35 @@ def _parts(flow: Flow, stock: Stock, steps: frozenset[int]) -> Figure:
     def parts(made: Any, taken: Any, *v: Any) -> Any:
         return made * sum(v[k] * v[k + 1] * v[k + 2] * v[k + 3] for k in range(0, len(v), 4)) / np.maximum(taken, 1e-12)
 
-    return derive(name, parts, flow.made, stock.taken, *inputs, unit="money/piece", formula="parts used a day by the steps before x price / pieces taken a day")
+    return derive(
+        name,
+        parts,
+        flow.made,
+        stock.taken,
+        *inputs,
+        unit="money/piece",
+        formula="parts used a day by the steps before x price / pieces taken a day",
+    )
 
 
 def sales_a_day(flow: Flow) -> Figure:
     """What do customers pay for a working day's pieces (money/wd)?"""
-    inputs = [figure for k, product in enumerate(flow.line.products) if product.price is not None for figure in (flow.rates.products[k], flow.givens.figure(("products", k, "price")))]
+    inputs = [
+        figure
+        for k, product in enumerate(flow.line.products)
+        if product.price is not None
+        for figure in (flow.rates.products[k], flow.givens.figure(("products", k, "price")))
+    ]
     if not inputs:
         return nothing("sales a day", "money/wd", "no product has a price")
-    return derive("sales a day", lambda m, *v: m * sum(v[k] * v[k + 1] for k in range(0, len(v), 2)), flow.made, *inputs, unit="money/wd", formula="demand, as far as made, x price")
+    return derive(
+        "sales a day",
+        lambda m, *v: m * sum(v[k] * v[k + 1] for k in range(0, len(v), 2)),
+        flow.made,
+        *inputs,
+        unit="money/wd",
+        formula="demand, as far as made, x price",
+    )
 
 
 def sum_money(name: str, figures: list[Figure], why: str) -> Figure:
