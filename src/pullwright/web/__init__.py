@@ -1,6 +1,7 @@
 """The workbench in the browser: pages, forms and their guards. It holds no arithmetic.
 
-`create_app` and `serve` are imported when they are first asked for, so that naming this room costs nothing.
+`create_app` is imported when it is first asked for, so that naming this room costs nothing; `serve` is in
+`pullwright.web.serve`.
 """
 
 from __future__ import annotations
@@ -9,9 +10,8 @@ from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
     from pullwright.web.app import create_app
-    from pullwright.web.serve import serve
 
-__all__ = ["create_app", "serve"]
+__all__ = ["create_app"]
 
 
 def __getattr__(name: str) -> Any:
@@ -20,8 +20,4 @@ def __getattr__(name: str) -> Any:
         from pullwright.web.app import create_app
 
         return create_app
-    if name == "serve":
-        from pullwright.web.serve import serve
-
-        return serve
     raise AttributeError(f"module {__name__!r} has no attribute {name!r}")

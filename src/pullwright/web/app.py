@@ -81,7 +81,7 @@ def create_app(
     app.router.add_api_route(
         "/static/{hashed}", assets.serve, methods=["GET"], include_in_schema=False, route_class_override=GuardedRoute
     )
-    pages = Pages(app, look)
+    pages = app.state.pages = Pages(app, look)
     for room in ROOMS:
         room.register(pages)
     refuse_unguarded(app.routes)

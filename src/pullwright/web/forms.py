@@ -69,7 +69,7 @@ class Filled:
 
     >>> form = Form("new-line", Field("title", "Title"))
     >>> filled = form.filled({"title": "Valve line"})
-    >>> filled["title"].typed, filled.back(title="There is one already.")["title"].error
+    >>> filled["title"].typed, filled.back({"title": "There is one already."})["title"].error
     ('Valve line', 'There is one already.')
     """
 
@@ -99,11 +99,18 @@ class Filled:
         """Whether it came back to the person, nothing having been changed."""
         return self.status != 200
 
-    def back(self, *, status: int = 422, notice: str = "", faults: tuple[TextFault, ...] = (), **errors: str) -> Filled:
-        """Return the same form with messages beside its fields, a notice above it, or faults in its text."""
-        for name in errors:
+    def back(
+        self,
+        errors: Mapping[str, str] | None = None,
+        *,
+        status: int = 422,
+        notice: str = "",
+        faults: tuple[TextFault, ...] = (),
+    ) -> Filled:
+        """Return the same form with messages at its fields (by name), a notice as first line, or faults in its text."""
+        for name in errors or {}:
             self.form[name]
-        return replace(self, status=status, notice=notice, faults=faults, errors={**self.errors, **errors})
+        return replace(self, status=status, notice=notice, faults=faults, errors={**self.errors, **(errors or {})})
 
     def finding(self) -> str:
         """Return the first line of the page that comes back.
@@ -119,7 +126,7 @@ class Filled:
     def checked(self) -> Filled:
         """Return the form with a message at each field whose entry is not allowed."""
         errors = {entry.field.name: fault for entry in self.fields if (fault := entry.field.fault(entry.typed))}
-        return self.back(**errors) if errors else self
+        return self.back(errors) if errors else self
 
     def problem(self) -> Problem:
         """Return what is wrong for a program that sent the form."""

@@ -6,17 +6,15 @@ from collections.abc import Callable, Coroutine
 from typing import Any
 
 from fastapi.routing import APIRoute
-from starlette.datastructures import FormData
 from starlette.requests import Request
 from starlette.responses import Response
 from starlette.routing import BaseRoute
 
-from pullwright.web.bodies import LARGEST_BODY
+from pullwright.web.bodies import ENCODED_FORM, LARGEST_BODY
 from pullwright.web.problems import Problem
-from pullwright.web.seal import SAFE_METHODS, SEAL_FIELD, SEAL_HEADER, SEAT_COOKIE, Seal, same_origin
+from pullwright.web.seal import SAFE_METHODS, SEAL_FIELD, SEAT_COOKIE, Seal, same_origin
 
-FORM_KINDS = ("application/x-www-form-urlencoded", "multipart/form-data")
-JSON_KIND = "application/json"
+FORM_KINDS = (ENCODED_FORM, "multipart/form-data")
 MOST_ENTRIES = 40
 COMES_BACK = "pullwright_form_comes_back"
 """Set on an endpoint that hands a form without a valid seal back, filled, instead of refusing it on a page of its own."""
@@ -39,18 +37,12 @@ async def let_in(request: Request, seal: Seal, *, comes_back: bool) -> None:
     ):
         raise Problem(403, f"a request from {headers.get('origin', 'another site')[:120]!r}")
     kind = content_kind(request)
-    seat = request.cookies.get(SEAT_COOKIE)
-    if kind == JSON_KIND:
-        request.state.sheet = FormData()
-        request.state.sealed = seal.holds(seat, headers.get(SEAL_HEADER))
-        comes_back = False
-    elif kind in FORM_KINDS:
-        sheet = await request.form(max_fields=MOST_ENTRIES, max_files=1, max_part_size=LARGEST_BODY)
-        sent = sheet.get(SEAL_FIELD)
-        request.state.sheet = sheet
-        request.state.sealed = seal.holds(seat, sent if isinstance(sent, str) else None)
-    else:
+    if kind not in FORM_KINDS:
         raise Problem(415, f"the Content-Type {kind[:80]!r}" if kind else "no Content-Type")
+    sheet = await request.form(max_fields=MOST_ENTRIES, max_files=1, max_part_size=LARGEST_BODY)
+    sent = sheet.get(SEAL_FIELD)
+    request.state.sheet = sheet
+    request.state.sealed = seal.holds(request.cookies.get(SEAT_COOKIE), sent if isinstance(sent, str) else None)
     if not request.state.sealed and not comes_back:
         raise Problem(
             403, "a request whose seal does not hold", todo="Open the page again and send its form once more."

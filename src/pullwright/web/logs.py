@@ -12,7 +12,7 @@ from starlette.types import ASGIApp, Message, Receive, Scope, Send
 ACCESS = logging.getLogger("pullwright.web.access")
 _SECRETS = (
     (
-        re.compile(r"(?i)\b(cookie|set-cookie|authorization|x-pullwright-seal)(['\"]?\s*[:=]\s*)[^\r\n]+"),
+        re.compile(r"(?i)\b(cookie|set-cookie|authorization)(['\"]?\s*[:=]\s*)[^\r\n]+"),
         r"\1\2(hidden)",
     ),
     (

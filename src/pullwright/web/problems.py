@@ -72,7 +72,7 @@ PROBLEMS: dict[int, ProblemKind] = {
     415: ProblemKind(
         "unknown-content",
         "Nothing was changed: what was sent is of a kind that is not read here.",
-        "A form (application/x-www-form-urlencoded or multipart/form-data) or application/json.",
+        "A form (multipart/form-data, or application/x-www-form-urlencoded when it is small).",
         "Send it from the form on the page, or name the right Content-Type.",
     ),
     421: ProblemKind(

@@ -13,7 +13,6 @@ from urllib.parse import urlsplit
 
 SEAT_COOKIE = "pullwright_seat"
 SEAL_FIELD = "seal"
-SEAL_HEADER = "x-pullwright-seal"
 SAFE_METHODS = frozenset({"GET", "HEAD", "OPTIONS", "TRACE"})
 _SEAT = re.compile(r"[A-Za-z0-9_-]{43}")
 _DEFAULT_PORTS = {"http": 80, "https": 443}

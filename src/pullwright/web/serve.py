@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 import errno
 import ipaddress
 import logging
@@ -167,10 +168,8 @@ def names_of(host: str, hosts: Collection[str]) -> tuple[str, ...]:
     if host in EVERYWHERE:
         name = socket.gethostname()
         own.append(name)
-        try:
+        with contextlib.suppress(OSError):
             own += [str(entry[4][0]) for entry in socket.getaddrinfo(name, None, type=socket.SOCK_STREAM)]
-        except OSError:
-            pass
     return tuple(dict.fromkeys((*HOSTS, *own, *hosts)))
 
 
@@ -204,3 +203,5 @@ def _quiet_logs() -> None:
         logger.handlers = [handler]
         logger.setLevel(logging.WARNING)
         logger.propagate = False
+    # It would put pieces of what was sent into the terminal.
+    logging.getLogger("python_multipart").setLevel(logging.CRITICAL)

@@ -1,0 +1,178 @@
+"""A workbench over a real record, a visitor who asks for pages, and a real browser where there is one."""
+
+from __future__ import annotations
+
+import asyncio
+import os
+import re
+import socket
+import threading
+import time
+from collections.abc import Iterator
+from html.parser import HTMLParser
+from pathlib import Path
+from typing import Any
+
+import httpx
+import pytest
+import uvicorn
+from fastapi import FastAPI
+
+from pullwright.record import Record
+from pullwright.web import create_app
+from pullwright.web.pace import Pace
+from pullwright.web.patience import PatientConnection
+
+HERE = "http://127.0.0.1:8480"
+CHROMIUM = Path("/usr/bin/chromium")
+CHROMIUM_ARGS = (
+    "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking",
+    "--disable-component-update", "--disable-sync",
+)  # fmt: skip
+
+
+class Visitor:
+    """Asks the application as a browser would, keeping its cookies; no server and no network in between."""
+
+    def __init__(self, app: FastAPI, base: str = HERE) -> None:
+        self.app, self.base, self.cookies = app, base, httpx.Cookies()
+
+    def ask(self, method: str, address: str, **more: Any) -> httpx.Response:
+        async def asking() -> httpx.Response:
+            transport = httpx.ASGITransport(app=self.app)
+            async with httpx.AsyncClient(transport=transport, base_url=self.base, cookies=self.cookies) as client:
+                answer = await client.request(method, address, **more)
+                self.cookies = client.cookies
+                return answer
+
+        return asyncio.run(asking())
+
+    def get(self, address: str, **more: Any) -> httpx.Response:
+        return self.ask("GET", address, **more)
+
+    def seal(self, address: str) -> str:
+        found = re.search(r'name="seal" value="([^"]+)"', self.get(address).text)
+        assert found is not None, f"{address} shows no form"
+        return found[1]
+
+    def send(self, address: str, typed: dict[str, str], *, seal: str | None = None, **more: Any) -> httpx.Response:
+        """Open the page, fill in its form as multipart, and send it from our own origin."""
+        seal = self.seal(address) if seal is None else seal
+        entries = {"seal": seal, **typed}
+        headers = {"origin": self.base, "sec-fetch-site": "same-origin", **more.pop("headers", {})}
+        files = {name: (None, value) for name, value in entries.items()}
+        return self.ask("POST", address, files=files, headers=headers, **more)
+
+
+class Tree(HTMLParser):
+    """The elements of a page with their attributes, and its text."""
+
+    VOID = frozenset({"meta", "link", "input", "br", "path", "rect"})
+
+    def __init__(self, html: str) -> None:
+        super().__init__()
+        self.elements: list[tuple[str, dict[str, str]]] = []
+        self.open: list[str] = []
+        self.text = ""
+        self.feed(html)
+        self.close()
+
+    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        self.elements.append((tag, {name: value or "" for name, value in attrs}))
+        if tag not in self.VOID:
+            self.open.append(tag)
+
+    def handle_endtag(self, tag: str) -> None:
+        if tag in self.VOID:
+            return
+        assert self.open, f"</{tag}> closes nothing"
+        assert self.open[-1] == tag, f"</{tag}> closes <{self.open[-1]}>"
+        self.open.pop()
+
+    def handle_data(self, data: str) -> None:
+        self.text += data
+
+    def all(self, tag: str) -> list[dict[str, str]]:
+        return [attributes for name, attributes in self.elements if name == tag]
+
+
+@pytest.fixture
+def tree() -> type[Tree]:
+    return Tree
+
+
+@pytest.fixture
+def record(tmp_path: Path) -> Iterator[Record]:
+    with Record.open(tmp_path / "shop.db") as kept:
+        yield kept
+
+
+@pytest.fixture
+def app(record: Record) -> FastAPI:
+    return create_app(record, secret=b"k" * 32)
+
+
+@pytest.fixture
+def visitor(app: FastAPI) -> Visitor:
+    return Visitor(app)
+
+
+@pytest.fixture
+def patient_visitor(record: Record) -> Visitor:
+    """A visitor who may send as many changes as the test needs."""
+    return Visitor(create_app(record, secret=b"k" * 32, pace=Pace(burst=1_000_000)))
+
+
+@pytest.fixture
+def visitor_of() -> type[Visitor]:
+    return Visitor
+
+
+class Serving:
+    """A real server on a free port of this machine, in a thread."""
+
+    def __init__(self, app: FastAPI, silence: float = 15.0) -> None:
+        connection = type("Connection", (PatientConnection,), {"silence": silence})
+        config = uvicorn.Config(app, http=connection, ws="none", lifespan="off", log_config=None, server_header=False)
+        self.server = uvicorn.Server(config)
+        self.listener = socket.socket()
+        self.listener.bind(("127.0.0.1", 0))
+        self.port = self.listener.getsockname()[1]
+        self.base = f"http://127.0.0.1:{self.port}"
+        self.thread = threading.Thread(target=self.server.run, kwargs={"sockets": [self.listener]}, daemon=True)
+
+    def __enter__(self) -> Serving:
+        self.thread.start()
+        until = time.monotonic() + 20
+        while not self.server.started:
+            assert time.monotonic() < until, "the server did not start"
+            time.sleep(0.02)
+        return self
+
+    def __exit__(self, *_: object) -> None:
+        self.server.should_exit = True
+        self.thread.join(timeout=20)
+        self.listener.close()
+        assert not self.thread.is_alive()
+
+
+@pytest.fixture
+def serving() -> type[Serving]:
+    return Serving
+
+
+@pytest.fixture(scope="module")
+def chromium() -> Iterator[Any]:
+    """A browser for one file of tests (its own loop is in the way of every other); without one the test is skipped on a
+    desk, and fails where CI is set."""
+    if not CHROMIUM.exists():
+        reason = f"no browser at {CHROMIUM}; install Debian's package chromium to run the tests of the layout"
+        if os.environ.get("CI") == "true":
+            pytest.fail(reason)
+        pytest.skip(reason)
+    from playwright.sync_api import sync_playwright
+
+    with sync_playwright() as playwright:
+        browser = playwright.chromium.launch(executable_path=CHROMIUM, args=list(CHROMIUM_ARGS))
+        yield browser
+        browser.close()
