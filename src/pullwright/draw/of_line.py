@@ -1,0 +1,137 @@
+"""From a computed line to the scene that is drawn: which figure goes where; no arithmetic."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+import numpy as np
+
+from pullwright.account import Account, Accounts
+from pullwright.account.findings import Finding
+from pullwright.account.floor import container_of
+from pullwright.draw.account_bars import AccountBar, AccountRow
+from pullwright.draw.scene import Branch, LinePicture, Loop, Pile, Remark, RibbonPiece, Segment, StationColumn, WhyLink
+from pullwright.flow import Flow
+from pullwright.flow.ladder import ChainLadder
+from pullwright.flow.stock import Stock
+from pullwright.flow.stretches import stretches_of
+from pullwright.line.model import Release
+
+
+def picture_of(
+    accounts: Accounts, findings: Iterable[Finding], sentence: str, why_link: WhyLink | None = None
+) -> LinePicture:
+    """Make the scene of a line: stations and stock of every flow, what is out of place, the ribbon of each flow."""
+    flow = accounts.flow
+    found = tuple(findings)
+    places = {
+        i: (number, column)
+        for number, chain in enumerate(flow.ladder.chains)
+        for column, i in enumerate(chain.chain.steps)
+    }
+    branches = tuple(_branch(flow, found, number, chain, places) for number, chain in enumerate(flow.ladder.chains))
+    return LinePicture(
+        flow.line.line, sentence, flow.takt, branches, flow.ladder.lead, flow.ladder.touch, flow.ladder.efficiency, flow.line.currency, why_link
+    )  # fmt: skip
+
+
+def _branch(
+    flow: Flow, findings: tuple[Finding, ...], number: int, ladder: ChainLadder, places: dict[int, tuple[int, int]]
+) -> Branch:
+    steps = ladder.chain.steps
+    columns = tuple(_column(flow, findings, i, first=k == 0) for k, i in enumerate(steps))
+    column_of = {i: k for k, i in enumerate(steps)}
+    ribbon = tuple(
+        RibbonPiece(stretch.name, stretch.time, stretch.touch, None if stretch.step is None else column_of.get(stretch.step))
+        for stretch in stretches_of(ladder)
+    )  # fmt: skip
+    loops = tuple(loop for k, i in enumerate(steps) for loop in _loops(flow, k, i, column_of, len(steps)))
+    after = next((stock for stock in flow.stocks if stock.kind == "after" and stock.step == steps[-1]), None)
+    into, joins = (0, None) if ladder.chain.joins is None else places[ladder.chain.joins]
+    if number and joins is None:
+        # A way of its own to the end has no assembly; it is drawn as joining where the main flow ends.
+        into, joins = 0, len(flow.ladder.chains[0].chain.steps) - 1
+    name = flow.line.line if number == 0 else flow.line.steps[steps[-1]].name
+    return Branch(name, columns, ribbon, joins, into, None if after is None else _pile(flow, findings, after), loops)
+
+
+def _column(flow: Flow, findings: tuple[Finding, ...], i: int, *, first: bool) -> StationColumn:
+    step = flow.line.steps[i]
+    station = next(one for one in flow.stations if one.name == step.station)
+    remark = next(
+        (_remark(one) for one in findings if (one.kind, one.place) in (("station", station.name), ("step", step.name))),
+        None,
+    )
+    stock = _stock_before(flow, i, first=first)
+    people = f"{step.people} {'person' if step.people == 1 else 'people'}" if i in flow.people.attended else ""
+    segments = tuple(Segment(kind, seconds) for kind, seconds in station.segments.items())
+    return StationColumn(
+        station.name, station.content, segments, station.load, (step.name,), int(station.machines.value), people,
+        None if stock is None else _pile(flow, findings, stock), remark,
+    )  # fmt: skip
+
+
+def _stock_before(flow: Flow, i: int, *, first: bool) -> Stock | None:
+    """Before the first step of a flow lies the part that waits longest there, unless somebody counted work in process before it."""
+    own = next((stock for stock in flow.stocks if stock.kind == "before" and stock.step == i), None)
+    if first and (own is None or own.counted is None):
+        parts = [
+            stock for stock in flow.stocks if stock.kind == "part" and stock.step == i and stock.counted is not None
+        ]
+        if parts:
+            return max(parts, key=lambda stock: stock.lasts.value)
+    return own
+
+
+def _pile(flow: Flow, findings: tuple[Finding, ...], stock: Stock) -> Pile:
+    container = container_of(flow, stock)
+    remark = next((_remark(one) for one in findings if one.kind == "stock" and one.place == stock.words), None)
+    needed = stock.needed if np.isfinite(stock.needed.value) else None
+    return Pile(
+        stock.held,
+        float(container[1].holds) if container else 1.0,
+        needed,
+        stock.capacity,
+        stock.lasts,
+        remark,
+        stock.words,
+    )
+
+
+def _remark(finding: Finding) -> Remark:
+    return Remark(finding.word, finding.sentence)
+
+
+def _loops(flow: Flow, column: int, i: int, column_of: dict[int, int], columns: int) -> list[Loop]:
+    release = flow.line.steps[i].release
+    if release is None:
+        return []
+    path: tuple[str | int, ...] = ("steps", i, "release")
+    if release.by == "cards" and release.cards is not None:
+        return [Loop(column, column + 1, "cards", flow.givens.number((*path, "cards"), release.cards, "cards"))]
+    if release.by == "cap" and release.limit is not None:
+        return [
+            Loop(
+                column,
+                _until(flow, release, column_of, columns),
+                "cap",
+                flow.givens.number((*path, "limit"), release.limit, "pieces"),
+            )
+        ]
+    return [Loop(column, columns if release.by == "order" else column + 1, release.by)]
+
+
+def _until(flow: Flow, release: Release, column_of: dict[int, int], columns: int) -> int:
+    names = [step.name for step in flow.line.steps]
+    end = column_of.get(names.index(release.until)) if release.until in names else None
+    return columns if end is None else end + 1
+
+
+def bar_of(account: Account, findings: Iterable[Finding], title: str = "", sentence: str = "") -> AccountBar:
+    """Make the bar of an account; a row is remarked where a finding is about it."""
+    by_figure = {id(finding.figure): finding for finding in findings}
+    rows = tuple(
+        AccountRow(row.words, row.amount, row.kind, row.share, _remark(by_figure[id(row.amount)]) if id(row.amount) in by_figure else None)
+        for row in account.rows
+    )  # fmt: skip
+    return AccountBar(title or account.title, account.whole, rows, sentence)
