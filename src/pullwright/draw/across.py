@@ -4,71 +4,20 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable
-from dataclasses import dataclass, replace
 
-from pullwright.draw.axis import Grid, first_cells, grid_for, row_order, station_numbers
-from pullwright.draw.bars import BarScale, Placing, draw_bar
+from pullwright.draw.across_layout import MARGIN, Across
+from pullwright.draw.axis import first_cells, row_order
+from pullwright.draw.bars import Placing, draw_bar
 from pullwright.draw.ink import BODY, FAINT, HAIR, HEAVY, INK, LINE, PENCIL, SMALL
 from pullwright.draw.lettering import Row, figure_rows, height_of, one_line, remark_rows, words
-from pullwright.draw.loops import Hung, draw_loops, hang, height_of_loops, lanes_of, shift_of
+from pullwright.draw.loops_across import LoopsOfBand
 from pullwright.draw.piles import draw_pile, height_of_pile, pile_rows
-from pullwright.draw.scales import Scales, Squares, squares_for
-from pullwright.draw.scene import LinePicture, Pile, StationColumn
+from pullwright.draw.scene import LinePicture, Pile
 from pullwright.draw.sheet import Sheet
+from pullwright.draw.station_words import called, manned, work_in_words
 
-MARGIN = 84.0
-RIGHT = 16.0
-_BAR_LENGTH = 130.0
-_BETWEEN_CELLS = 14.0
-_PILE_ROOM = 76.0
 _BENCH_HEIGHT = 20.0
 _MOST_TABLES = 4
-
-
-@dataclass(frozen=True, slots=True)
-class Across:
-    """The wide layout of one picture: its grid, and how a cell is divided between pile and station."""
-
-    grid: Grid
-    pile: float
-    bench: float
-    squares: Squares
-    bars: BarScale
-
-    @property
-    def text(self) -> float:
-        """Room for words from a station's left edge to the next one's."""
-        return self.grid.cell - _BETWEEN_CELLS
-
-    @property
-    def pile_text(self) -> float:
-        """Room for words under a pile, up to where the legs of the loops come down."""
-        return self.pile + self.bench - 18.0
-
-    def bench_left(self, cell: int) -> float:
-        """Left edge of the station in a cell."""
-        return self.grid.x(cell) + self.pile
-
-    def trunk(self, cell: int) -> float:
-        """Where a sub-flow comes down into the station of this cell."""
-        return self.bench_left(cell) - 6.0
-
-
-def across_for(scales: Scales, width: float) -> Across:
-    """The wide layout in this width, the same for all pictures that share the scales."""
-    grid = grid_for(scales.cells, MARGIN, width - MARGIN - RIGHT)
-    if grid.bands > 1:
-        # The words of the last station reach beyond its cell, into what is the next station's pile elsewhere.
-        grid = replace(grid, cell=(width - MARGIN - RIGHT) / (grid.in_band + 0.5))
-    room = grid.cell - _BETWEEN_CELLS
-    pile, bench = min(0.5 * room, 120.0), min(0.5 * room, 64.0)
-    return Across(
-        grid=grid,
-        pile=pile,
-        bench=bench,
-        squares=squares_for(scales.most_containers, pile - 12.0, _PILE_ROOM),
-        bars=BarScale(scales.bar_seconds, _BAR_LENGTH),
-    )
 
 
 def draw_across(sheet: Sheet, picture: LinePicture, layout: Across, top: float) -> tuple[float, dict[int, float]]:
@@ -114,7 +63,6 @@ class _Strip:
         self.index, self.first, self.cells = index, first, cells
         self.branch = picture.branches[index]
         self.takt = picture.takt_of(self.branch)
-        self.numbers = station_numbers(picture)[index]
         count = len(self.branch.columns)
         self.end = first + count
         self.join = self.end if index > 0 else -1
@@ -200,9 +148,8 @@ class _Strip:
     def _end_rows(self) -> tuple[Row, ...]:
         if self.branch.joins is None:
             return words("customer", self.layout.text, BODY, 1, PENCIL)
-        into = self.picture.branches[self.branch.into].columns[self.branch.joins]
-        number = station_numbers(self.picture)[self.branch.into][self.branch.joins]
-        return words(f"into {number} {into.name}", self.layout.text, SMALL, 3, PENCIL)
+        into = called(self.picture, self.branch.into, self.branch.joins)
+        return words(f"into {into}", self.layout.text, SMALL, 3, PENCIL)
 
     def _stock(self, top: float) -> float:
         layout = self.layout
@@ -259,46 +206,12 @@ class _Strip:
                 self.sheet.line(leg, top, leg, self.floor, INK, HAIR)
 
     def _loops(self, top: float) -> float:
-        layout = self.layout
-        edges = (layout.grid.x(self.here[0]) - 8, layout.grid.x(self.here[-1]) + layout.grid.cell - 8)
-        hung: list[Hung] = []
-        for lane in lanes_of(self.branch.loops):
-            start, end = self.first + lane.loop.maker, self.first + lane.loop.taker
-            if end >= self.here[0] and max(start, self.first) <= self.here[-1]:
-                hung.append(hang(lane, self._leg, edges, self.sheet.currency))
-        if not hung:
-            return top
-        draw_loops(self.sheet, hung, top + 6, self.floor, self._end_named)
-        return top + 6 + height_of_loops(hung)
-
-    def _leg(self, column: int, end: str, depth: int) -> float | None:
-        if column == -1:
-            return self.layout.grid.x(self.first) - 8 if self.first in self.cells else None
-        cell = self.first + column
-        if cell not in self.cells:
-            return None
-        return self.layout.bench_left(cell) + self.layout.bench - 5 + shift_of(end, depth)
-
-    def _end_named(self, column: int) -> str:
-        if column == -1:
-            return "the supplier"
-        return self._called(self.first + column) if column < len(self.branch.columns) else "the customer"
+        cells = (self.here[0], self.here[-1])
+        hanging = LoopsOfBand(self.sheet, self.picture, self.layout, self.index, self.first, cells)
+        return hanging.draw(top, self.floor)
 
     def _called(self, cell: int) -> str:
-        return f"{self.numbers[cell - self.first]} {self.branch.columns[cell - self.first].name}"
-
-
-def manned(column: StationColumn) -> str:
-    """Machines and people at a station in words; nothing for the usual single machine."""
-    machines = {0: "no machine", 1: ""}.get(column.machines, f"{column.machines} machines")
-    return ", ".join(part for part in (machines, column.people) if part)
-
-
-def work_in_words(column: StationColumn, currency: str) -> str:
-    """A station's work for whoever does not see its bar."""
-    load = "" if column.load is None else f", {column.load.text(currency)} of takt"
-    steps = f" Steps: {', '.join(column.steps)}." if column.steps else ""
-    return f"{column.content.text(currency)} per piece{load}. {manned(column)}.{steps}"
+        return called(self.picture, self.index, cell - self.first)
 
 
 def _tallest(blocks: Iterable[tuple[Row, ...]]) -> float:

@@ -7,11 +7,9 @@ reach over ten stations would be torn apart there. Running downwards, nothing is
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
 from dataclasses import dataclass
 
-from pullwright.draw.across import manned, work_in_words
-from pullwright.draw.axis import joined_by, station_numbers
+from pullwright.draw.axis import joined_by
 from pullwright.draw.bars import BarScale, draw_bar
 from pullwright.draw.ink import BODY, HAIR, HEAVY, INK, LINE, PENCIL, SMALL
 from pullwright.draw.insets import EDGE, insets_of
@@ -20,8 +18,9 @@ from pullwright.draw.loops import loop_rows
 from pullwright.draw.loops_down import draw_loops_down
 from pullwright.draw.piles import draw_pile, height_of_pile, pile_rows
 from pullwright.draw.scales import Scales, Squares, squares_for
-from pullwright.draw.scene import Branch, LinePicture, Loop, Pile, StationColumn
+from pullwright.draw.scene import Branch, LinePicture, Pile, StationColumn
 from pullwright.draw.sheet import Sheet
+from pullwright.draw.station_words import called, manned, work_in_words
 
 _HANG = 12.0
 _BAR = 18.0
@@ -57,7 +56,6 @@ class _Column:
 
     def __init__(self, sheet: Sheet, picture: LinePicture, layout: Down) -> None:
         self.sheet, self.picture, self.layout = sheet, picture, layout
-        self.numbers = station_numbers(picture)
         self.insets = insets_of(picture)
 
     def flow(self, index: int, top: float) -> float:
@@ -77,16 +75,18 @@ class _Column:
         y += 8
         places: list[float] = []
         y = self._takt(branch, words_left, y, room)
+        y = self._loops_into(index, -1, words_left, y, room)
         for column in range(len(branch.columns)):
             station = branch.columns[column]
             if station.queue is not None:
-                y = self._pile(station.queue, words_left, y, room, f"before {self._called(index, column)}")
+                y = self._pile(station.queue, words_left, y, room, f"before {called(self.picture, index, column)}")
             for child, _ in joined_by(self.picture, index, column):
                 y, child_spine = self.flow(child, y + 4), self.insets[child].line
                 sheet.line(child_spine, y, spine, y, INK, LINE)
                 sheet.dot(spine, y, 2.6)
-                into = f"into {self._called(index, column)}"
-                y = sheet.block(child_spine + 8, y - 6, words(into, room - 30, SMALL, 2, PENCIL)) + 10
+                into = f"into {called(self.picture, index, column)}"
+                beside = self.layout.width - EDGE - child_spine - 8
+                y = sheet.block(child_spine + 8, y - 6, words(into, beside, SMALL, 2, PENCIL)) + 10
             places.append(y + 9)
             y = self._station(index, column, words_left, spine, y, room)
         if branch.after is not None:
@@ -98,7 +98,9 @@ class _Column:
         sheet.line(spine, start, spine, bottom, INK, HAIR)
         if index == 0:
             sheet.line(spine - 5, bottom, spine + 5, bottom, INK, LINE)
-        draw_loops_down(sheet, branch.loops, self.insets[index], start, places, lambda end: self._end_named(index, end))
+        draw_loops_down(
+            sheet, branch.loops, self.insets[index], start, places, lambda end: called(self.picture, index, end)
+        )
         return y
 
     def _takt(self, branch: Branch, left: float, top: float, room: float) -> float:
@@ -117,9 +119,9 @@ class _Column:
         sheet, branch = self.sheet, self.picture.branches[index]
         station, takt = branch.columns[column], self.picture.takt_of(branch)
         remark = station.beyond(takt)
-        with sheet.group(f"Work at {self._called(index, column)}", work_in_words(station, sheet.currency)):
+        with sheet.group(f"Work at {called(self.picture, index, column)}", work_in_words(station, sheet.currency)):
             sheet.line(spine, top + 9, spine + 8, top + 9, INK, HEAVY)
-            y = sheet.block(left, top, words(self._called(index, column), room, BODY, 3))
+            y = sheet.block(left, top, words(called(self.picture, index, column), room, BODY, 3))
             y = sheet.block(left, y, words(manned(station), room, SMALL, 2, PENCIL))
             y = sheet.block(left, y, remark_rows(remark, room)) + 5
             bar_top = y
@@ -133,9 +135,7 @@ class _Column:
             )
             self._takt_tick(takt.value, left, bar_top)
             y = sheet.block(left, bar_top + _BAR + 5, flowing(self._numbers(station, room), room))
-            for loop in branch.loops:
-                if loop.maker == column:
-                    y = self._loop_words(index, loop, left, y, room)
+            y = self._loops_into(index, column, left, y, room)
         return y + 12
 
     def _numbers(self, station: StationColumn, room: float) -> tuple[Row, ...]:
@@ -149,15 +149,12 @@ class _Column:
         if math.isfinite(takt) and along <= self.layout.bars.length * (1 + 1e-9):
             self.sheet.line(left + along, top - 4, left + along, top + _BAR + 4, INK, LINE)
 
-    def _loop_words(self, index: int, loop: Loop, left: float, top: float, room: float) -> float:
-        whereto = "" if loop.kind in ("push", "order") else f"back from {self._end_named(index, loop.taker)}"
-        return self.sheet.block(left, top, loop_rows(loop, self.sheet.currency, room, whereto))
-
-    def _end_named(self, index: int, column: int) -> str:
-        if column == -1:
-            return "the supplier"
-        columns: Sequence[StationColumn] = self.picture.branches[index].columns
-        return self._called(index, column) if column < len(columns) else "the customer"
-
-    def _called(self, index: int, column: int) -> str:
-        return f"{self.numbers[index][column]} {self.picture.branches[index].columns[column].name}"
+    def _loops_into(self, index: int, maker: int, left: float, top: float, room: float) -> float:
+        """Words of the loops that let work in here, since there is no room for them beside their lines."""
+        for loop in self.picture.branches[index].loops:
+            if loop.maker != maker:
+                continue
+            taker = called(self.picture, index, loop.taker)
+            whereto = f"as far as {taker}" if loop.kind == "push" else f"back from {taker}"
+            top = self.sheet.block(left, top, loop_rows(loop, self.sheet.currency, room, whereto))
+        return top

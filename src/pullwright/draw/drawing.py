@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from pullwright.draw.across import MARGIN, RIGHT, across_for, draw_across
+from pullwright.draw.across import draw_across
+from pullwright.draw.across_layout import MARGIN, RIGHT, across_for
 from pullwright.draw.axis import station_numbers
 from pullwright.draw.down import down_for, draw_down
 from pullwright.draw.ink import BODY, FAINT, INK, LEAD, PENCIL, SMALL, SYSTEM_FONT, TITLE

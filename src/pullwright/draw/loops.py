@@ -40,6 +40,10 @@ LOOP_LOOKS: dict[LoopKind, LoopLook] = {
 }
 
 
+Label = Callable[[float], tuple[Row, ...]]
+"""From the room for a loop's words to its lines."""
+
+
 @dataclass(frozen=True, slots=True)
 class Lane:
     """A loop and how deep it hangs: 0 is nearest to the stations."""
@@ -97,18 +101,15 @@ def loop_rows(loop: Loop, currency: str, width: float, whereto: str = "") -> tup
     return rows + words(loop.label, width, SMALL, 2, PENCIL)
 
 
-def hang(lane: Lane, place: Callable[[int, str, int], float | None], edges: tuple[float, float], currency: str) -> Hung:
-    """A loop's part in one band. `place` gives the x of a column's end in this band, None when it is in another."""
-    loop = lane.loop
-    maker_x, taker_x = place(loop.maker, "maker", lane.depth), place(loop.taker, "taker", lane.depth)
-    left = edges[0] if maker_x is None else maker_x
-    right = edges[1] if taker_x is None else taker_x
-    room = right - left - 2 * _ROUND
-    if maker_x is None:
-        label = words("comes from the band above", room, SMALL, 2, PENCIL)
-    else:
-        label = loop_rows(loop, currency, room, "" if taker_x is not None else "goes on below")
-    return Hung(lane, maker_x, taker_x, left, right, label)
+def hang(lane: Lane, ends: tuple[float | None, float | None], edges: tuple[float, float], label: Label) -> Hung:
+    """A loop's part in one band.
+
+    ends: x of maker and taker in this band, None for an end that is in another; edges: left and right edge of the band;
+    label: from the room there is to what is written at this part.
+    """
+    left = edges[0] if ends[0] is None else ends[0]
+    right = edges[1] if ends[1] is None else ends[1]
+    return Hung(lane, *ends, left, right, label(right - left - 2 * _ROUND))
 
 
 def height_of_loops(hung: Sequence[Hung]) -> float:

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from pullwright.draw.axis import station_numbers
 from pullwright.draw.scene import LinePicture, Remark
+from pullwright.draw.station_words import called
 
 
 def remarks_of(picture: LinePicture) -> tuple[tuple[str, Remark], ...]:
@@ -25,15 +25,16 @@ def described(picture: LinePicture) -> str:
 
 
 def _remarks(picture: LinePicture) -> Iterator[tuple[str, Remark]]:
-    for branch, numbers in zip(picture.branches, station_numbers(picture), strict=True):
-        for number, column in zip(numbers, branch.columns, strict=True):
+    for index, branch in enumerate(picture.branches):
+        for place, column in enumerate(branch.columns):
+            name = called(picture, index, place)
             if column.queue is not None and column.queue.remark is not None:
-                yield f"stock before {number} {column.name}", column.queue.remark
+                yield f"stock before {name}", column.queue.remark
             remark = column.beyond(picture.takt_of(branch))
             if remark is not None:
-                yield f"{number} {column.name}", remark
+                yield name, remark
         if branch.after is not None and branch.after.remark is not None:
-            yield f"stock after {branch.columns[-1].name}", branch.after.remark
+            yield f"stock after {called(picture, index, len(branch.columns) - 1)}", branch.after.remark
         for loop in branch.loops:
             if loop.remark is not None:
-                yield f"loop of {branch.columns[max(loop.maker, 0)].name}", loop.remark
+                yield f"loop back to {called(picture, index, loop.maker)}", loop.remark
