@@ -6,6 +6,7 @@ import re
 
 import pytest
 
+from pullwright.draw import ink
 from pullwright.web.assets import STATIC
 
 CSS = {file.name: re.sub(r"/\*.*?\*/", "", file.read_text("utf-8"), flags=re.DOTALL) for file in STATIC.glob("*.css")}
@@ -66,6 +67,11 @@ def test_there_are_two_greys_one_hairline_and_one_colour():
 
     assert set(COLOURS) == {"paper", "ink", "pencil", "faint", "hair", "vermilion"}
     assert [name for name, colour in COLOURS.items() if chroma(colour) > 40] == ["vermilion"]
+
+
+def test_pages_and_drawings_share_paper_ink_pencil_and_vermilion():
+    shared = {"paper": ink.PAPER, "ink": ink.INK, "pencil": ink.PENCIL, "vermilion": ink.LOOK}
+    assert {name: COLOURS[name] for name in shared} == shared
 
 
 def test_the_page_icon_uses_the_same_ink_and_paper():

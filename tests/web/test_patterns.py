@@ -6,8 +6,10 @@ import re
 
 import pytest
 
+from pullwright.draw.hatching import HATCHES
+from pullwright.draw.sheet import Sheet
 from pullwright.line.kinds import BY_KEY, KINDS
-from pullwright.web.hatch import STROKES, hatch_key
+from pullwright.web.hatch import hatch_key
 
 ADDRESSES = ("/", "/patterns", "/nothing")
 
@@ -47,6 +49,21 @@ def test_the_mark_never_stands_without_a_word(visitor):
     assert page.count('class="mark"') == len(marks)
 
 
+def test_the_mark_on_a_page_is_the_mark_in_a_drawing(visitor):
+    sheet = Sheet("mark")
+    sheet.mark(0, 7)
+    (drawn,) = re.findall(r' d="([^"]+)"', "".join(sheet._parts))
+    assert f'd="{drawn}"' in visitor.get("/patterns").text
+
+
+def test_the_hatch_before_a_row_is_the_hatch_in_a_drawing(visitor, tree):
+    page = tree(visitor.get("/patterns").text)
+    tiles = {tile["id"] for tile in page.all("pattern")}
+    assert tiles == {f"key-to-{kind}" for kind, hatch in HATCHES.items() if hatch.strokes}
+    filled = [rect["fill"] for rect in page.all("rect")]
+    assert {fill[5:-1] for fill in filled if fill.startswith("url(")} == tiles
+
+
 def test_a_figure_shows_number_unit_and_interval_and_opens_its_why(visitor):
     page = visitor.get("/patterns").text
     figure = re.search(
@@ -74,7 +91,7 @@ def test_an_account_has_a_row_for_every_kind_in_the_one_order_and_its_rows_add_u
 
 
 def test_every_kind_has_a_hatch_of_its_own():
-    assert set(STROKES) == set(BY_KEY)
+    assert set(HATCHES) == set(BY_KEY)
     assert len({str(hatch_key(kind.key)) for kind in KINDS}) == len(KINDS)
     with pytest.raises(KeyError, match="no kind of time"):
         hatch_key("colour")

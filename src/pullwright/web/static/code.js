@@ -13,7 +13,8 @@ function drawNumbers(gutter, count, marked) {
   for (let line = 1; line <= count; line += 1) {
     if (marked.has(line)) {
       const strong = document.createElement("b");
-      strong.textContent = "▸" + line;
+      const mark = document.querySelector(".faults .mark");
+      strong.append(mark ? mark.cloneNode(true) : "", " " + line);
       parts.push(plain, strong);
       plain = "\n";
     } else {
