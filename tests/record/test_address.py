@@ -172,13 +172,24 @@ def test_database_that_is_not_on_the_server_is_told(postgresql: Any) -> None:
         Record.open(postgresql.url("nowhere"))
 
 
-def test_server_database_that_cannot_hold_every_letter_is_refused(postgresql: Any) -> None:
-    where = postgresql.new_database("ENCODING 'LATIN1' TEMPLATE template0")
+@pytest.mark.parametrize("encoding", ["LATIN1", "SQL_ASCII"])
+def test_server_database_that_cannot_hold_every_letter_is_refused(postgresql: Any, encoding: str) -> None:
+    where = postgresql.new_database(f"ENCODING '{encoding}' TEMPLATE template0")
 
     with pytest.raises(
-        CannotOpen, match=r"keeps text as LATIN1, .* createdb --encoding=UTF8 --template=template0 NAME"
+        CannotOpen, match=rf"keeps text as {encoding}, .* createdb --encoding=UTF8 --template=template0 NAME"
     ):
         Record.open(where)
+
+
+def test_letters_come_back_whatever_encoding_the_machine_of_the_person_speaks(
+    postgresql: Any, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("PGCLIENTENCODING", "LATIN1")
+
+    with Record.open(postgresql.new_database()) as record:
+        record.add_line("turn", "旋盤", "旋盤", "A. Weber", "")
+        assert (record.revision("turn").text, record.lines()[0].title) == ("旋盤", "旋盤")
 
 
 def test_missing_package_for_the_server_is_named(monkeypatch: pytest.MonkeyPatch) -> None:

@@ -19,7 +19,7 @@ from alembic.script import ScriptDirectory
 from sqlalchemy import Column, Engine, Integer, MetaData
 
 import pullwright
-from pullwright.record import NotARecord, Record, RecordError, RecordTooNew
+from pullwright.record import NotARecord, Record, RecordError, RecordTooNew, layout
 from pullwright.record.address import make_file_ready, read_address
 from pullwright.record.engine import make_engine
 from pullwright.record.layout import STEPS, bring_up_to_date
@@ -58,9 +58,9 @@ def _engine(where: str) -> Iterator[Engine]:
         engine.dispose()
 
 
-def _bring_to(where: str, layout: str) -> None:
+def _bring_to(where: str, goal: str) -> None:
     with _engine(where) as engine:
-        bring_up_to_date(engine, read_address(where), 5.0, goal=layout)
+        bring_up_to_date(engine, read_address(where), 5.0, goal=goal)
 
 
 def test_every_layout_has_rows_to_try_it_with() -> None:
@@ -72,11 +72,11 @@ def test_record_of_any_older_layout_is_brought_up_to_date_with_all_its_rows(
     where: str, start: str, past_the_record: Plain
 ) -> None:
     written: list[str] = []
-    for layout in LAYOUTS[: LAYOUTS.index(start) + 1]:
-        _bring_to(where, layout)
+    for step in LAYOUTS[: LAYOUTS.index(start) + 1]:
+        _bring_to(where, step)
         with past_the_record(where) as connection:
-            assert connection.execute("SELECT version_num FROM record_version").fetchall() == [(layout,)]
-            for row in OLD_ROWS[layout]:
+            assert connection.execute("SELECT version_num FROM record_version").fetchall() == [(step,)]
+            for row in OLD_ROWS[step]:
                 if "://" in where:
                     row = row.replace(".000001'", ".000001+00'")
                 connection.execute(row)
@@ -131,6 +131,23 @@ def test_record_of_a_newer_program_is_refused_and_left_untouched(where: str, pas
     if before:
         assert Path(where).read_bytes() == before
         assert [path.name for path in Path(where).parent.iterdir()] == ["shop.db"]
+
+
+def test_record_that_a_newer_program_brings_up_to_date_while_we_open_it_is_refused(
+    where: str, past_the_record: Plain, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    _bring_to(where, "v0001")
+    waiting = layout.for_writing
+
+    def meanwhile(engine: Engine) -> Engine:
+        with past_the_record(where) as newer_program:
+            newer_program.execute("UPDATE record_version SET version_num = 'v9999'")
+        return waiting(engine)
+
+    monkeypatch.setattr(layout, "for_writing", meanwhile)
+
+    with pytest.raises(RecordTooNew, match="v9999"):
+        Record.open(where)
 
 
 def test_database_of_another_program_is_refused_and_left_untouched(where: str, past_the_record: Plain) -> None:

@@ -35,15 +35,15 @@ def test_setting_set_to_nothing_is_not_the_same_as_never_set(record: Record) -> 
 
 def test_history_keeps_every_value_in_order_and_apart_from_other_names(record: Record) -> None:
     before = datetime.now(UTC)
-    for value, who in ((15, "A. Weber"), (20, "B. Roth"), (15, "A. Weber")):
+    for value, who in ((15, "A. Weber"), (20, "B. Roth"), (20, "C. Lind")):
         record.set_setting("wall.distance", value, who)
     record.set_setting("wall.sound", False, "C. Lind")
 
     history = record.settings_history("wall.distance")
 
-    assert [(entry.value, entry.who) for entry in history] == [(15, "A. Weber"), (20, "B. Roth"), (15, "A. Weber")]
+    assert [(entry.value, entry.who) for entry in history] == [(15, "A. Weber"), (20, "B. Roth"), (20, "C. Lind")]
     assert before <= history[0].when <= history[1].when <= history[2].when <= datetime.now(UTC)
-    assert record.setting("wall.distance") == 15
+    assert record.setting("wall.distance") == 20
     assert record.setting("wall.sound") is False
 
 
