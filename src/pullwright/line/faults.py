@@ -3,11 +3,17 @@
 from __future__ import annotations
 
 import difflib
+import re
 from collections.abc import Iterable
 from dataclasses import dataclass
 
 PathStep = str | int
 Path = tuple[PathStep, ...]
+
+MOST_FAULTS = 200
+"""So many faults of one file are listed; more of them help nobody."""
+
+_LONGEST_COMPARED = 80
 
 
 def path_words(path: Path) -> str:
@@ -18,7 +24,8 @@ def path_words(path: Path) -> str:
     """
     words = ""
     for step in path:
-        words += f"[{step + 1}]" if isinstance(step, int) else f".{step}" if words else step
+        word = f"[{step + 1}]" if isinstance(step, int) else shown(step, 40) or "''"
+        words += word if isinstance(step, int) or not words else f".{word}"
     return words or "the file"
 
 
@@ -28,10 +35,24 @@ def likely_slip(read: str, allowed: Iterable[str]) -> str:
     >>> likely_slip("honning", ["honing", "turning"])
     'did you mean honing?'
     """
-    words = list(allowed)
-    folded = {word.casefold(): word for word in words}
-    near = difflib.get_close_matches(read.casefold(), list(folded), n=1, cutoff=0.6)
-    return f"did you mean {folded[near[0]]}?" if near else ""
+    near = nearest(read, allowed)
+    return f"did you mean {near}?" if near else ""
+
+
+def nearest(read: str, allowed: Iterable[str]) -> str:
+    """Name the allowed word that was probably meant; empty where none is near.
+
+    >>> nearest("Honing", ["honing", "turning"]), nearest("paint", ["honing", "turning"])
+    ('honing', '')
+    """
+    wanted = read[:_LONGEST_COMPARED].casefold()
+    folded = {word.casefold(): word for word in allowed}
+    if wanted in folded:
+        return folded[wanted]
+    # Words of very different length cannot be near; leaving them out keeps long lists quick.
+    like = [word for word in folded if 0.4 * len(wanted) <= len(word) <= 2.4 * len(wanted)]
+    near = difflib.get_close_matches(wanted, like, n=1, cutoff=0.6)
+    return folded[near[0]] if near else ""
 
 
 def listed(names: Iterable[str], most: int = 12) -> str:
@@ -79,29 +100,53 @@ class Fault:
 
 
 class LineFileError(ValueError):
-    """A line file that cannot be read: `faults` holds every fault found, in the order of the file."""
+    """A line file that cannot be read: `faults` holds every fault found, in the order of the file.
+
+    The same fault of a value that is repeated with `*name` stands there once. Of more than MOST_FAULTS faults the first ones are
+    listed, and `more` says how many are not.
+    """
 
     def __init__(self, name: str, faults: Iterable[Fault]) -> None:
         self.name = name
-        self.faults = tuple(sorted(faults, key=lambda fault: (fault.line, fault.column, fault.field)))
-        count = len(self.faults)
-        lines = "\n".join(f"  {fault}" for fault in self.faults)
-        super().__init__(f"{name}: {count} {'fault' if count == 1 else 'faults'}\n{lines}")
+        once: dict[tuple[object, ...], Fault] = {}
+        for fault in sorted(faults, key=lambda fault: (fault.line, fault.column, fault.field)):
+            last = fault.field.rpartition(".")[2]
+            once.setdefault((fault.line, fault.column, last, fault.read, fault.allowed), fault)
+        found = tuple(once.values())
+        self.faults, self.more = found[:MOST_FAULTS], max(0, len(found) - MOST_FAULTS)
+        lines = [
+            f"{name}: {len(found):,} {'fault' if len(found) == 1 else 'faults'}",
+            *(f"  {fault}" for fault in self.faults),
+        ]
+        if self.more:
+            lines.append(f"  and {self.more:,} more that are not listed")
+        super().__init__("\n".join(lines))
+
+    def __reduce__(self) -> tuple[type[LineFileError], tuple[str, tuple[Fault, ...]]]:
+        return type(self), (self.name, self.faults)
+
+
+_UNSEEN = re.compile(r"[\x00-\x1f\x7f-\x9f\u200e\u200f\u202a-\u202e\u2066-\u2069\ufeff\ud800-\udfff]")
 
 
 def shown(read: object, most: int = 60) -> str:
-    """Show a value that was read, short enough for one line of a message."""
+    """Show a value that was read, short enough for one line of a message, with nothing in it that a screen would not show.
+
+    >>> shown("hone\\n  bore"), shown(None), shown(["saw", "hone"]), shown("a\\x07b")
+    ('hone bore', 'nothing', 'a list of 2', 'a\\\\x07b')
+    """
     match read:
         case None:
             return "nothing"
         case bool():
             return "yes" if read else "no"
         case str():
-            text = " ".join(read.split())
+            text = " ".join(read[: 4 * most].split())
         case dict():
             text = "{" + ", ".join(f"{key}: …" for key in list(read)[:4]) + "}"
         case list() | tuple():
             text = f"a list of {len(read)}"
         case _:
             text = str(read)
+    text = _UNSEEN.sub(lambda found: ascii(found[0])[1:-1], text[: 4 * most])
     return text if len(text) <= most else text[: most - 1] + "…"

@@ -8,16 +8,14 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass, field, replace
-from typing import Annotated, Any, Literal, get_args
+from typing import Any, Literal
 
-from pydantic import GetCoreSchemaHandler, GetJsonSchemaHandler
-from pydantic_core import PydanticCustomError, core_schema
+from pydantic_core import PydanticCustomError
 
 from pullwright.line import units
+from pullwright.line.distributions import DISTRIBUTIONS, Distribution, unfit
 from pullwright.line.faults import likely_slip, listed, shown
-
-Distribution = Literal["constant", "exponential", "lognormal", "gamma", "weibull", "triangular", "empirical"]
-DISTRIBUTIONS: tuple[Distribution, ...] = get_args(Distribution)
+from pullwright.line.words import read_name
 
 SubPath = tuple[str | int, ...]
 
@@ -26,7 +24,8 @@ SubPath = tuple[str | int, ...]
 class Quantity:
     """A value in SI units (or in `unit`, where the calendar is needed to go on) with what is known of it.
 
-    `value` is the text's value, the likely one of a judgement, the mean of the readings, or count / of. `source` tells which of them.
+    `value` is the text's value, the likely one of a judgement, the mean of the readings, or count / of (nan for a study, whose readings stand elsewhere in
+    the file). `given` tells which of them.
     """
 
     value: float
@@ -82,31 +81,44 @@ class _Slips:
 
 
 _FORMS = ("low", "likely", "high"), ("readings",), ("study",), ("count", "of")
+_READ = ("readings", "study")
 
 
-def read_quantity(read: Any, dimension: str, *, varies: bool, counted: bool, currency: str | None) -> Quantity:
+def read_quantity(
+    read: Any,
+    dimension: str,
+    *,
+    varies: bool,
+    counted: bool,
+    currency: str | None,
+    plain: bool = False,
+    meant: bool = True,
+) -> Quantity:
     """Turn what stands in a field into a quantity, or say everything that is wrong with it.
 
-    `varies`: the field may carry a cv and a distribution. `counted`: it may be given as a count of so many.
+    `varies`: the field may carry a cv and a distribution. `counted`: it may be given as a count of so many. `plain`: only a number
+    with its unit may stand here. `meant`: the value may stand behind the word `mean`.
     """
     slips = _Slips()
-    if not isinstance(read, dict):
+    if not isinstance(read, dict) or plain:
         number = slips.number((), read, dimension, currency)
         slips.raise_any()
         assert number is not None
         return Quantity(*number)
-    variation = ("mean", "cv", "distribution") if varies else ("mean",)
-    allowed = [*variation, "low", "likely", "high", "readings", "study", *(("count", "of") if counted else ())]
+    forms = [*_FORMS[:2], *([("study",)] if dimension == "duration" else []), *([_FORMS[3]] if counted else [])]
+    names = ["mean"] * meant + ["cv", "distribution"] * varies + [name for form in forms for name in form]
     for key in read:
-        if key not in allowed:
+        if key not in names:
             slips.add(
                 (key,),
                 key,
-                listed(allowed),
-                likely_slip(str(key), allowed),
-                f"{key!r} is not a part of a quantity; allowed: {listed(allowed)}",
+                listed(names),
+                likely_slip(str(key), names),
+                _NOT_HERE.get(key) or f"{shown(key)!r} is not a part of a quantity; allowed: {listed(names)}",
             )
-    quantity = _base(read, dimension, counted, currency, slips)
+    if slips.found and not any(name in read for name in names if name not in ("cv", "distribution")):
+        slips.raise_any()  # the value was probably meant by what could not be understood
+    quantity = _base(read, dimension, forms, meant, currency, slips)
     cv = distribution = None
     if varies and "cv" in read:
         try:
@@ -116,49 +128,67 @@ def read_quantity(read: Any, dimension: str, *, varies: bool, counted: bool, cur
     if varies and "distribution" in read:
         distribution = read["distribution"]
         if distribution not in DISTRIBUTIONS:
-            slips.add(
-                ("distribution",), distribution, listed(DISTRIBUTIONS), likely_slip(str(distribution), DISTRIBUTIONS)
-            )
+            hint = likely_slip(str(distribution), DISTRIBUTIONS)
+            slips.add(("distribution",), distribution, listed(DISTRIBUTIONS), hint)
+        elif quantity is not None and (
+            said := unfit(distribution, None if cv is None else cv.value, read=quantity.given in _READ)
+        ):
+            slips.add(("distribution",), distribution, "a distribution and a cv that go together", "", said)
     slips.raise_any()
     assert quantity is not None
     return replace(quantity, cv=cv, distribution=distribution)
+
+
+_NOT_HERE = {
+    "study": "a study holds times; this field is none",
+    "count": "only a share can be given as a count of so many",
+    "of": "only a share can be given as a count of so many",
+    "cv": "this value does not vary from piece to piece, so that it has no cv",
+    "distribution": "this value does not vary from piece to piece, so that it has no distribution",
+}
 
 
 def _inner(error: PydanticCustomError) -> list[Any]:
     return list((error.context or {})["faults"])
 
 
-def _base(read: dict[str, Any], dimension: str, counted: bool, currency: str | None, slips: _Slips) -> Quantity | None:
+def _base(
+    read: dict[str, Any],
+    dimension: str,
+    allowed: list[tuple[str, ...]],
+    meant: bool,
+    currency: str | None,
+    slips: _Slips,
+) -> Quantity | None:
     """Read the value itself: exactly one of the forms in which it may be given."""
-    forms = [form for form in _FORMS if any(key in read for key in form)]
-    if "mean" in read:
-        forms.append(("mean",))
+    possible = [*allowed, *([("mean",)] if meant else [])]
+    forms = [form for form in possible if any(key in read for key in form)]
     if len(forms) != 1:
-        wanted = "one of: mean; low, likely, high; readings; study" + ("; count, of" if counted else "")
+        wanted = "one of: " + "; ".join(", ".join(form) for form in possible)
         what = "gives its value in more than one way" if forms else "gives no value"
-        slips.add((), ", ".join(str(key) for key in read), wanted, "", f"this {what}; allowed: {wanted}")
+        slips.add((), ", ".join(str(key) for key in read) or "{}", wanted, "", f"this {what}; allowed: {wanted}")
         return None
     form = forms[0]
     if form == ("mean",):
-        return _mean(read["mean"], dimension, counted, currency, slips)
+        return _mean(read["mean"], dimension, ("count", "of") in allowed, currency, slips)
     if form == ("low", "likely", "high"):
         return _judged(read, dimension, currency, slips)
     if form == ("readings",):
         return _readings(read["readings"], dimension, currency, slips)
     if form == ("study",):
-        if not isinstance(read["study"], str) or not read["study"].strip():
+        try:
+            name = read_name(read["study"])
+        except PydanticCustomError:
             slips.add(("study",), read["study"], "the name of a study, such as T-014")
             return None
-        return Quantity(
-            float("nan"), units.DIMENSIONS[dimension].key, "study", study=read["study"], field_of=("study",)
-        )
+        return Quantity(float("nan"), units.DIMENSIONS[dimension].key, "study", study=name, field_of=("study",))
     return _counted(read, slips)
 
 
 def _mean(mean: Any, dimension: str, counted: bool, currency: str | None, slips: _Slips) -> Quantity | None:
     if isinstance(mean, dict):
         try:
-            inner = read_quantity(mean, dimension, varies=False, counted=counted, currency=currency)
+            inner = read_quantity(mean, dimension, varies=False, counted=counted, currency=currency, meant=False)
         except PydanticCustomError as error:
             slips.found += [(("mean", *path), *rest) for path, *rest in _inner(error)]
             return None
@@ -250,69 +280,6 @@ def _counted(read: dict[str, Any], slips: _Slips) -> Quantity | None:
         of=numbers["of"],
         field_of=("count",),
     )
-
-
-def _schema(dimension: str, varies: bool, counted: bool) -> dict[str, Any]:
-    text = {"type": ["string", "number"], "description": f"{dimension}, such as {units.DIMENSIONS[dimension].example}"}
-    properties: dict[str, Any] = {
-        "low": text, "likely": text, "high": text,
-        "readings": {"type": "array", "items": text, "minItems": 1},
-        "study": {"type": "string", "description": "the name of a study of this file"},
-    }  # fmt: skip
-    if counted:
-        properties |= {"count": {"type": "integer", "minimum": 0}, "of": {"type": "integer", "minimum": 1}}
-    mapping: dict[str, Any] = {"type": "object", "additionalProperties": False}
-    properties["mean"] = {"anyOf": [text, {**mapping, "properties": dict(properties)}]}
-    if varies:
-        properties["cv"] = {
-            "anyOf": [{"type": ["string", "number"]}, {"type": "object"}],
-            "description": "standard deviation / mean from piece to piece",
-        }
-        properties["distribution"] = {"enum": list(DISTRIBUTIONS)}
-    return {"anyOf": [text, {**mapping, "properties": properties}]}
-
-
-@dataclass(frozen=True, slots=True)
-class QuantityField:
-    """Marks a field of the line file as a quantity of a dimension, for reading and for the JSON Schema."""
-
-    dimension: str
-    varies: bool = False
-    counted: bool = False
-
-    def __get_pydantic_core_schema__(self, source: Any, handler: GetCoreSchemaHandler) -> core_schema.CoreSchema:
-        return core_schema.with_info_plain_validator_function(self.validate)
-
-    def __get_pydantic_json_schema__(
-        self, schema: core_schema.CoreSchema, handler: GetJsonSchemaHandler
-    ) -> dict[str, Any]:
-        return _schema(self.dimension, self.varies, self.counted)
-
-    def validate(self, read: Any, info: core_schema.ValidationInfo) -> Quantity:
-        """Read the field; a quantity that was read already is taken as it is."""
-        if isinstance(read, Quantity):
-            return read
-        currency = (info.context or {}).get("currency")
-        return read_quantity(read, self.dimension, varies=self.varies, counted=self.counted, currency=currency)
-
-
-Time = Annotated[Quantity, QuantityField("duration", varies=True)]
-Duration = Annotated[Quantity, QuantityField("duration")]
-Span = Annotated[Quantity, QuantityField("span")]
-VaryingSpan = Annotated[Quantity, QuantityField("span", varies=True)]
-Share = Annotated[Quantity, QuantityField("share", counted=True)]
-Factor = Annotated[Quantity, QuantityField("factor")]
-Ratio = Annotated[Quantity, QuantityField("factor")]
-Pieces = Annotated[Quantity, QuantityField("pieces")]
-Demand = Annotated[Quantity, QuantityField("per day", varies=True)]
-Length = Annotated[Quantity, QuantityField("length")]
-Area = Annotated[Quantity, QuantityField("area")]
-Mass = Annotated[Quantity, QuantityField("mass")]
-Speed = Annotated[Quantity, QuantityField("speed")]
-Money = Annotated[Quantity, QuantityField("money")]
-Wage = Annotated[Quantity, QuantityField("money per hour")]
-Rent = Annotated[Quantity, QuantityField("money per area per month")]
-YearlyShare = Annotated[Quantity, QuantityField("rate of carrying")]
 
 
 def walk(model: Any, path: SubPath = ()) -> Iterator[tuple[SubPath, Quantity]]:

@@ -3,22 +3,25 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import dataclass, field
 from typing import Any
 
-from pullwright.line.faults import Fault, Path, likely_slip, listed, shown
-from pullwright.line.yaml_tree import Tree
+from pullwright.line.faults import Fault, Path, likely_slip, listed, nearest, shown
+from pullwright.line.marks import Tree
+from pullwright.line.words import tidy_name
 
-NAMED = ("products", "parts", "suppliers", "stations", "steps", "people", "studies")
+NAMED = ("products", "parts", "suppliers", "stations", "steps", "people", "studies", "calendar.shifts")
 """The lists whose entries have a name that must be the only one of its kind."""
 
 OUTSIDE = ("receiving", "shipping")
 """Words for the two ends of the line in a move."""
 
 REFERENCES: tuple[tuple[str, tuple[str, ...]], ...] = (
+    ("calendar.extra_days.*.shifts.*", ("calendar.shifts",)),
     ("products.*.uses.*.part", ("parts",)),
     ("products.*.uses.*.at", ("steps",)),
     ("parts.*.supplier", ("suppliers",)),
-    ("stations.*.shifts.*", ("shifts",)),
+    ("stations.*.shifts.*", ("calendar.shifts",)),
     ("steps.*.station", ("stations",)),
     ("steps.*.also_at.*.station", ("stations",)),
     ("steps.*.after.*", ("steps",)),
@@ -35,8 +38,13 @@ REFERENCES: tuple[tuple[str, tuple[str, ...]], ...] = (
     ("moves.*.from", ("steps", "parts", "outside")),
     ("moves.*.to", ("steps", "outside")),
     ("people.*.skills.*", ("steps", "stations")),
-    ("people.*.shifts.*", ("shifts",)),
+    ("people.*.shifts.*", ("calendar.shifts",)),
 )
+
+_MOST_HINTS = 30
+"""Looking for the likely slip in long lists takes time; after so many unknown names it helps nobody."""
+
+_MOST_LINES = 6
 
 
 def matching(data: Any, pattern: str) -> Iterator[tuple[Path, Any]]:
@@ -57,60 +65,114 @@ def matching(data: Any, pattern: str) -> Iterator[tuple[Path, Any]]:
     yield from found
 
 
-def _name(value: Any) -> str | None:
-    return (
-        " ".join(str(value).split()) if isinstance(value, str | int | float) and not isinstance(value, bool) else None
-    )
+@dataclass(slots=True)
+class Names:
+    """The names of one list. `unread`: so many of its entries have a name that cannot be read, so that as many may be meant by it."""
+
+    known: dict[str, Path] = field(default_factory=dict)
+    unread: float = 0
 
 
-def names_of(data: Any) -> dict[str, list[str]]:
-    """Collect the names of every list, those of broken entries too."""
-    names = {kind: [name for _, read in matching(data, f"{kind}.*.name") if (name := _name(read))] for kind in NAMED}
-    names["shifts"] = [name for _, read in matching(data, "calendar.shifts.*.name") if (name := _name(read))]
-    names["outside"] = list(OUTSIDE)
+def names_of(data: Any, kind: str) -> Names:
+    """Collect the names of a list, those of broken entries too."""
+    if kind == "outside":
+        return Names(dict.fromkeys(OUTSIDE, ()))
+    names = Names()
+    around, _, last = kind.rpartition(".")
+    holder = next((value for _, value in matching(data, around)), None) if around else data
+    entries = holder.get(last) if isinstance(holder, dict) else None
+    if not isinstance(entries, list):
+        # A list that is broken, or stands under a misspelt word, has a fault of its own.
+        misspelt = isinstance(holder, dict) and nearest(last, [key for key in holder if key not in _TOP]) != ""
+        names.unread = float("inf") if entries is not None or misspelt or last in _NEEDED else 0
+        return names
+    for index, entry in enumerate(entries):
+        name = tidy_name(entry.get("name")) if isinstance(entry, dict) else None
+        if name:
+            names.known.setdefault(name, (*kind.split("."), index, "name"))
+        else:
+            names.unread += 1
     return names
 
 
+_NEEDED = ("products", "stations", "steps", "shifts")
+_TOP = (*NAMED, "line", "about", "invented", "currency", "calendar", "stores", "moves", "floor", "money", "pressure", "standard", "samples")  # fmt: skip
+
+
 def check_references(tree: Tree) -> Iterator[Fault]:
-    """Give a fault for every name that stands twice and for every reference to nothing."""
-    for kind in (*NAMED, "calendar.shifts"):
-        first: dict[str, Path] = {}
-        for path, read in matching(tree.data, f"{kind}.*.name"):
-            name = _name(read)
-            if name is None:
-                continue
-            if name in first:
-                line = tree.mark(first[name]).line
-                yield tree.fault(
-                    path,
-                    name,
-                    "a name that stands once",
-                    message=f"{name!r} is the name of another of the {kind}, in line {line} already",
-                )
-            first.setdefault(name, path)
-    names = names_of(tree.data)
+    """Give a fault for every name that stands twice and one for every name of nothing, however often it is referred to."""
+    names = {kind: names_of(tree.data, kind) for kind in (*NAMED, "outside")}
+    for kind in NAMED:
+        yield from _twice(tree, kind, names[kind])
+    unknown: list[_Unknown] = []
+    by_name: dict[str, list[_Unknown]] = {}
+    for path, name, kinds in _references(tree.data):
+        if any(name in names[kind].known for kind in kinds):
+            continue
+        for same in by_name.setdefault(name, []):
+            if set(kinds) & set(same.kinds) - {"outside"}:
+                same.paths.append(path)
+                break
+        else:
+            found = _Unknown(name, kinds, [path])
+            unknown.append(found)
+            by_name[name].append(found)
+    for count, one in enumerate(_not_said_already(unknown, names)):
+        known = [name for kind in one.kinds for name in names[kind].known]
+        yield one.fault(tree, known, likely_slip(one.name, known) if count < _MOST_HINTS else "")
+
+
+def _references(data: Any) -> Iterator[tuple[Path, str, tuple[str, ...]]]:
     for pattern, kinds in REFERENCES:
-        known = [name for kind in kinds for name in names[kind]]
-        for path, read in matching(tree.data, pattern):
-            name = _name(read)
-            if name is not None and name not in known:
-                yield _unknown(tree, path, name, kinds, known)
-    for path, read in _studies(tree.data, ()):
-        name = _name(read)
-        if name is not None and path[0] != "studies" and name not in names["studies"]:
-            yield _unknown(tree, path, name, ("studies",), names["studies"])
+        for path, read in matching(data, pattern):
+            if name := tidy_name(read):
+                yield path, name, kinds
+    for path, read in _studies(data, ()):
+        if path[0] != "studies" and (name := tidy_name(read)):
+            yield path, name, ("studies",)
 
 
-def _unknown(tree: Tree, path: Path, name: str, kinds: tuple[str, ...], known: list[str]) -> Fault:
-    said = " or ".join(kind for kind in kinds if kind != "outside")
-    allowed = f"one of: {listed(known)}" if known else f"a name out of {said}, and this file has none"
-    return tree.fault(
-        path,
-        shown(name),
-        allowed,
-        likely_slip(name, known),
-        f"there is no {name!r} among the {said}; allowed: {allowed}",
-    )
+def _twice(tree: Tree, kind: str, names: Names) -> Iterator[Fault]:
+    word = kind.rpartition(".")[2]
+    for path, read in matching(tree.data, f"{kind}.*.name"):
+        name = tidy_name(read)
+        if not name:
+            continue
+        if names.known[name] != path:
+            line = tree.mark(names.known[name]).line
+            said = f"{name!r} is the name of another of the {word}, in line {line} already"
+            yield tree.fault(path, shown(name), "a name that stands once", message=said)
+        elif name in OUTSIDE and kind in ("steps", "parts"):
+            said = f"{name!r} is the word for an end of the line in `moves`; give it another name"
+            yield tree.fault(path, name, f"a name other than {' and '.join(OUTSIDE)}", message=said)
+
+
+@dataclass(slots=True)
+class _Unknown:
+    name: str
+    kinds: tuple[str, ...]
+    paths: list[Path]
+
+    def fault(self, tree: Tree, known: list[str], hint: str) -> Fault:
+        first = min(self.paths, key=lambda path: (tree.mark(path).line, tree.mark(path).column))
+        said = " or ".join(kind.rpartition(".")[2] for kind in self.kinds if kind != "outside")
+        allowed = f"one of: {listed(known)}" if known else f"a name out of {said}, and this file has none"
+        lines = sorted({tree.mark(path).line for path in self.paths} - {tree.mark(first).line})
+        also = (
+            f" (named in {'line' if len(lines) == 1 else 'lines'} {listed(map(str, lines), _MOST_LINES)} too)"
+            if lines
+            else ""
+        )
+        message = f"there is no {shown(self.name)!r} among the {said}{also}; allowed: {allowed}"
+        return tree.fault(first, shown(self.name), allowed, hint, message)
+
+
+def _not_said_already(unknown: list[_Unknown], names: dict[str, Names]) -> Iterator[_Unknown]:
+    """Leave out names that may be those of entries whose name cannot be read: these have a fault already."""
+    missing = {kind: sum(1 for one in unknown if kind in one.kinds) for kind in names}
+    for one in unknown:
+        if not any(0 < missing[kind] <= names[kind].unread for kind in one.kinds):
+            yield one
 
 
 def _studies(value: Any, path: Path) -> Iterator[tuple[Path, Any]]:

@@ -6,8 +6,11 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
+from pullwright.line.calendar import WorkCalendar
+from pullwright.line.faults import listed
 from pullwright.line.model import LineModel
 from pullwright.line.quantity import Quantity
+from pullwright.line.shifts import work_calendar
 
 
 class RouteError(ValueError):
@@ -36,6 +39,14 @@ class Chain:
     leaves: int | None = None
 
 
+@dataclass(frozen=True, slots=True)
+class _Way:
+    """The steps that a product goes through, and what each step takes for it."""
+
+    visited: frozenset[int]
+    takes: tuple[tuple[Taking, ...], ...]
+
+
 @dataclass(frozen=True)
 class Route:
     """The graph of a line's steps (indices into `line.steps`)."""
@@ -45,9 +56,42 @@ class Route:
     order: tuple[int, ...]
     """Every step after all those that it takes from."""
 
+    @cached_property
+    def _ways(self) -> dict[str, tuple[int, ...]]:
+        """For each product those steps that are not for all products and that it goes through."""
+        through: dict[str, list[int]] = {product.name: [] for product in self.model.products}
+        for i, step in enumerate(self.model.steps):
+            for name in dict.fromkeys(step.for_ or ()):
+                if name in through:
+                    through[name].append(i)
+        return {name: tuple(steps) for name, steps in through.items()}
+
+    @cached_property
+    def _by_way(self) -> dict[tuple[int, ...], _Way]:
+        return {}
+
+    def _way(self, product: str) -> _Way:
+        """What all products with the same way share is found once."""
+        steps = self._ways.get(product, ())
+        if steps not in self._by_way:
+            visited = self._for_all | frozenset(steps)
+            self._by_way[steps] = _Way(visited, self._takes_through(visited))
+        return self._by_way[steps]
+
+    @cached_property
+    def _for_all(self) -> frozenset[int]:
+        return frozenset(i for i, step in enumerate(self.model.steps) if step.for_ is None)
+
+    def alike(self) -> tuple[tuple[str, ...], ...]:
+        """Give the names of the products, those together that go through the same steps."""
+        groups: dict[tuple[int, ...], list[str]] = {}
+        for name, steps in self._ways.items():
+            groups.setdefault(steps, []).append(name)
+        return tuple(tuple(names) for names in groups.values())
+
     def visits(self, product: str) -> frozenset[int]:
         """Give the steps that a product goes through."""
-        return frozenset(i for i, step in enumerate(self.model.steps) if step.for_ is None or product in step.for_)
+        return self._way(product).visited
 
     def products_of(self, step: int) -> tuple[str, ...]:
         """Give the products that go through a step."""
@@ -56,9 +100,14 @@ class Route:
 
     def takes_for(self, product: str) -> tuple[tuple[Taking, ...], ...]:
         """Give what each step takes for one product; a step that the product skips is passed through to those before it."""
-        visited = self.visits(product)
+        return self._way(product).takes
+
+    def _takes_through(self, visited: frozenset[int]) -> tuple[tuple[Taking, ...], ...]:
         seen: list[tuple[Taking, ...]] = [()] * len(self.takes)
         for i in self.order:
+            if len(self.takes[i]) == 1 and (only := self.takes[i][0]).step not in visited:
+                seen[i] = seen[only.step]  # nothing to put together: a long run of skipped steps costs nothing
+                continue
             found: dict[int, Taking] = {}
             for taking in self.takes[i]:
                 if taking.step in visited:
@@ -69,6 +118,19 @@ class Route:
             seen[i] = tuple(found.values())
         return tuple(takes if i in visited else () for i, takes in enumerate(seen))
 
+    @cached_property
+    def _earlier(self) -> tuple[int, ...]:
+        """For each step the steps before it, as the bits of one number: reaching far back stays cheap."""
+        earlier = [0] * len(self.takes)
+        for i in self.order:
+            for taking in self.takes[i]:
+                earlier[i] |= 1 << taking.step | earlier[taking.step]
+        return tuple(earlier)
+
+    def comes_before(self, first: int, second: int) -> bool:
+        """Do pieces come from one step to the other, straight or by way of others? A step comes before itself."""
+        return first == second or bool(self._earlier[second] >> first & 1)
+
     def last_for(self, product: str) -> int:
         """Give the step that finishes a product; RouteError where there is none or more than one."""
         visited = self.visits(product)
@@ -77,7 +139,7 @@ class Route:
         taken = {taking.step for takes in self.takes_for(product) for taking in takes}
         ends = sorted(visited - taken)
         if len(ends) != 1:
-            names = " and ".join(self.model.steps[i].name for i in ends)
+            names = listed((self.model.steps[i].name for i in ends), 5)
             raise RouteError(
                 ends[0],
                 "after",
@@ -89,7 +151,7 @@ class Route:
     @cached_property
     def chains(self) -> tuple[Chain, ...]:
         """Give the main flow first (back from the last step by the first step that each one takes from), then the sub-flows."""
-        demand = sorted(self.model.products, key=lambda product: -product.demand.value)
+        demand = sorted(self.model.products, key=lambda product: -self._per_day(product.demand))
         main_end = self.last_for(demand[0].name)
         ends = [main_end, *dict.fromkeys(end for p in demand if (end := self.last_for(p.name)) != main_end)]
         placed: set[int] = set()
@@ -112,6 +174,13 @@ class Route:
             chains.append(Chain(tuple(reversed(steps)), joins, leaves))
             waiting += [(taking.step, i) for i in reversed(steps) for taking in self.takes[i][1:]]
         return tuple(chains)
+
+    def _per_day(self, demand: Quantity) -> float:
+        return self._calendar.per_working_day(demand.value, demand.unit.removeprefix("pieces/"))
+
+    @cached_property
+    def _calendar(self) -> WorkCalendar:
+        return work_calendar(self.model.calendar)
 
 
 def takes_of(model: LineModel) -> tuple[tuple[Taking, ...], ...]:
@@ -149,7 +218,8 @@ def order_of(takes: Sequence[Sequence[Taking]], names: Sequence[str]) -> tuple[i
             elif state[taking.step] == 1:
                 circle = [step for step, _ in way]
                 circle = [*circle[circle.index(taking.step) :], taking.step]
-                said = " takes from ".join(names[i] for i in circle)
+                shown = circle if len(circle) < 10 else [*circle[:4], None, *circle[-4:]]
+                said = " takes from ".join("…" if i is None else names[i] for i in shown)
                 raise RouteError(
                     at, "after", f"the way through goes in a circle: {said}", "pieces that go back belong in `rework`"
                 )

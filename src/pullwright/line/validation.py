@@ -1,0 +1,94 @@
+"""From what the model says about a broken file to faults with their places, one for each slip."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Any
+
+from pydantic import ValidationError
+
+from pullwright.line.faults import Fault, Path, likely_slip, listed, nearest, shown
+from pullwright.line.fields import fields_at
+from pullwright.line.marks import Tree
+
+_MOST_NAMES = 40
+
+
+def validation_faults(error: ValidationError, tree: Tree) -> Iterator[Fault]:
+    """Give the faults of a file that does not fit the model.
+
+    A misspelt field is an unknown field and a missing one to the model; to the person it is one slip, so that it is one fault.
+    """
+    errors = error.errors(include_url=False)
+    misspelt = _misspelt(errors)
+    for found in errors:
+        path: Path = found["loc"]
+        match found["type"]:
+            case "missing":
+                if path not in misspelt.values() and path[:-1] not in tree.spoilt:
+                    yield _missing(path, tree)
+            case "extra_forbidden":
+                yield _unknown(path, tree, misspelt.get(path))
+            case "too_short":
+                if not any(len(other["loc"]) > len(path) and other["loc"][: len(path)] == path for other in errors):
+                    said = f"{path[-1]} is an empty list; at least one entry is needed"
+                    yield tree.fault(path, "an empty list", "at least one entry", message=said)
+            case "tuple_type" | "list_type":
+                yield _no_list(path, found["input"], tree)
+            case "word" | "quantity":
+                for inner, was, allowed, hint, message in found["ctx"]["faults"]:
+                    yield tree.fault((*path, *inner), was, allowed, hint, message)
+            case _:
+                yield _no_mapping(path, found["input"], tree)
+
+
+def _misspelt(errors: list[Any]) -> dict[Path, Path]:
+    """Pair unknown fields with the missing ones beside them that they were probably meant for."""
+    pairs: dict[Path, Path] = {}
+    missing: dict[Path, list[str]] = {}
+    for found in errors:
+        if found["type"] == "missing":
+            missing.setdefault(found["loc"][:-1], []).append(found["loc"][-1])
+    for found in errors:
+        path = found["loc"]
+        if found["type"] == "extra_forbidden" and (meant := nearest(str(path[-1]), missing.get(path[:-1], []))):
+            pairs[path] = (*path[:-1], meant)
+            missing[path[:-1]].remove(meant)
+    return pairs
+
+
+def _missing(path: Path, tree: Tree) -> Fault:
+    field = str(path[-1])
+    return tree.fault(path, "nothing", f"a value for {field}", message=f"{field} is missing")
+
+
+def _unknown(path: Path, tree: Tree, meant: Path | None) -> Fault:
+    field, allowed = str(path[-1]), fields_at(path[:-1])
+    hint = f"did you mean {meant[-1]}?" if meant else likely_slip(field, allowed)
+    names = listed(allowed, _MOST_NAMES)
+    said = f"{shown(field)!r} is no field here; allowed: {names}" if field else "a field without a name stands here"
+    return tree.fault(path, shown(field), names, hint, said)
+
+
+def _no_list(path: Path, read: Any, tree: Tree) -> Fault:
+    hint = (
+        "put `- ` before each entry, or brackets round them"
+        if read is not None
+        else "leave the field out where there is nothing"
+    )
+    return tree.fault(
+        path,
+        shown(read),
+        "a list",
+        hint,
+        f"{shown(read)!r} was read; a list is wanted" if read is not None else "nothing stands here; a list is wanted",
+    )
+
+
+def _no_mapping(path: Path, read: Any, tree: Tree) -> Fault:
+    names = listed(fields_at(path), _MOST_NAMES)
+    if read is None:
+        hint, said = "leave the field out where there is nothing", f"nothing stands here; {names} are wanted"
+    else:
+        hint, said = "write `name: value` lines below it", f"{shown(read)!r} was read; fields are wanted: {names}"
+    return tree.fault(path, shown(read), f"a mapping of {names}", hint, said)
