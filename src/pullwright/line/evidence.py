@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Any
+from typing import Annotated
 
-from pydantic import BeforeValidator, Field
+from pydantic import Field
 
-from pullwright.line.item import LineItem
+from pullwright.line.item import Alone, LineItem
 from pullwright.line.measures import Measured
 from pullwright.line.words import AtLeastOne, AtLeastZero, Date, Name, Text
 
@@ -22,10 +22,6 @@ class StudyReading(LineItem):
     """Which post took it, not whose name."""
 
 
-def _as_reading(read: Any) -> Any:
-    return read if isinstance(read, dict | StudyReading) else {"value": read}
-
-
 class Study(LineItem):
     """Readings taken at the line, referred to by name from any time."""
 
@@ -37,7 +33,7 @@ class Study(LineItem):
     """When."""
     who: Text = ""
     """Which post took the readings, not whose name."""
-    readings: Annotated[tuple[Annotated[StudyReading, BeforeValidator(_as_reading)], ...], Field(min_length=1)]
+    readings: Annotated[tuple[Annotated[StudyReading, Alone("value")], ...], Field(min_length=1)]
     """What was read, one after another."""
 
 

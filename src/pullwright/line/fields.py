@@ -16,6 +16,7 @@ from pydantic import BaseModel
 from pydantic.fields import FieldInfo
 
 from pullwright.line.faults import Path, listed
+from pullwright.line.item import Alone
 from pullwright.line.measures import QuantityField
 from pullwright.line.model import LineModel
 from pullwright.line.units import MONEY, allowed
@@ -135,6 +136,9 @@ def _may_be(annotation: Any, metadata: list[Any]) -> str:
             return _quantity(mark)
         if isinstance(mark, WordField):
             return mark.words
+        if isinstance(mark, Alone):
+            alone = annotation.model_fields[mark.field]
+            return f"{_may_be(annotation, [])}, or {_may_be(alone.annotation, alone.metadata)} alone"
     inner, arguments = get_origin(annotation), get_args(annotation)
     if inner is Annotated:
         return _may_be(arguments[0], list(arguments[1:]))

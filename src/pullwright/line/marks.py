@@ -39,7 +39,8 @@ class Tree:
     """The plain values of a file, and the marks of values and of keys by path.
 
     What stands below a repeated value (`*name`) has the marks of the place at which it is written. `spoilt` are mappings that hold
-    something which was refused already (a repeated key, `<<`), so that what is missing there need not be said again.
+    something which was refused already (a repeated key, `<<`), so that what is missing there need not be said again. `empty` are
+    the places where nothing is written.
     """
 
     data: Any = None
@@ -48,6 +49,7 @@ class Tree:
     faults: list[Fault] = field(default_factory=list)
     repeats: dict[Path, Repeat] = field(default_factory=dict)
     spoilt: set[Path] = field(default_factory=set)
+    empty: set[Path] = field(default_factory=set)
 
     def mark(self, path: Path) -> Mark:
         """Give the place of a path, or of the nearest thing around it that stands in the file."""

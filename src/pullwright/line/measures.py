@@ -8,8 +8,6 @@ from typing import Annotated, Any
 from pydantic import GetCoreSchemaHandler, GetJsonSchemaHandler
 from pydantic_core import core_schema
 
-from pullwright.line import units
-from pullwright.line.distributions import DISTRIBUTIONS
 from pullwright.line.quantity import Quantity, read_quantity
 
 
@@ -31,7 +29,7 @@ class QuantityField:
     def __get_pydantic_json_schema__(
         self, schema: core_schema.CoreSchema, handler: GetJsonSchemaHandler
     ) -> dict[str, Any]:
-        return self.json_schema()
+        return {MARKER: [self.dimension, self.varies, self.counted, self.plain]}
 
     def validate(self, read: Any, info: core_schema.ValidationInfo) -> Quantity:
         """Read the field; a quantity that was read already is taken as it is."""
@@ -42,55 +40,9 @@ class QuantityField:
             read, self.dimension, varies=self.varies, counted=self.counted, currency=currency, plain=self.plain
         )
 
-    def json_schema(self) -> dict[str, Any]:
-        """Describe what may stand in the field: a text with a unit, or a mapping with what is known of the value."""
-        text = _text_schema(self.dimension)
-        if self.plain:
-            return text
-        forms: dict[str, Any] = {
-            "low": text,
-            "likely": text,
-            "high": text,
-            "readings": {"type": "array", "items": text, "minItems": 1},
-        }
-        needed: list[list[str]] = [["low", "likely", "high"], ["readings"]]
-        if self.dimension == "duration":
-            forms["study"] = {"type": ["string", "number"], "description": "The name of a study of this file."}
-            needed.append(["study"])
-        if self.counted:
-            forms |= {"count": _COUNT, "of": _COUNT}
-            needed.append(["count", "of"])
-        inner = _mapping(forms, needed)
-        outer = forms | {"mean": {"anyOf": [text, inner]}}
-        if self.varies:
-            outer["cv"] = QuantityField("factor").json_schema() | {"description": _CV}
-            outer["distribution"] = {"enum": list(DISTRIBUTIONS), "description": "Its shape, where it is known."}
-        return {"anyOf": [text, _mapping(outer, [*needed, ["mean"]])]}
 
-
-_CV = "Standard deviation / mean from piece to piece."
-_COUNT = {"type": ["integer", "string"], "minimum": 0}
-
-
-def _mapping(properties: dict[str, Any], needed: list[list[str]]) -> dict[str, Any]:
-    return {
-        "type": "object",
-        "additionalProperties": False,
-        "properties": properties,
-        "oneOf": [{"required": names} for names in needed],
-    }
-
-
-def _text_schema(dimension: str) -> dict[str, Any]:
-    """A number without a unit is allowed only where it can mean one thing."""
-    row = units.DIMENSIONS[dimension]
-    bare = "" in row.spellings
-    examples = [row.example.replace(units.MONEY, "EUR")]
-    schema: dict[str, Any] = {"type": ["string", "number"] if bare else "string", "pattern": "[0-9]"}
-    if bare:
-        schema |= {"minimum": row.least, "maximum": row.most[row.spellings[""].key]}
-    return schema | {"description": units.allowed(dimension).capitalize() + ".", "examples": examples}
-
+MARKER = "x-quantity"
+"""Stands in a schema in place of a quantity, until `schema` puts in what it allows: there are few kinds and many fields."""
 
 Time = Annotated[Quantity, QuantityField("duration", varies=True)]
 Duration = Annotated[Quantity, QuantityField("duration")]

@@ -61,14 +61,17 @@ class Line(LineModel):
             raise LineFileError(name, _not_a_line_file(tree))
         if too_many := list(check_size(tree)):
             raise LineFileError(name, [*tree.faults, *too_many])
-        faults, broken = list(tree.faults), set[str]()
+        faults, broken = list(tree.faults), {str(path[0]) for path in tree.empty if path}
         context = {"currency": _currency(tree.data)}
+        line: Line | None = None
+        error: ValidationError | None = None
         try:
-            line: Line | None = cls.model_validate(tree.data, context=context)
-        except ValidationError as error:
-            faults += validation_faults(error, tree)
-            broken = {str(found["loc"][0]) for found in error.errors(include_url=False) if found["loc"]}
+            line = cls.model_validate(tree.data, context=context)
+        except ValidationError as found:
+            error = found
+            broken |= {str(one["loc"][0]) for one in found.errors(include_url=False) if one["loc"]}
             line = cls._without(broken, tree.data, context)
+        faults += validation_faults(error, tree)
         unknown = list(check_references(tree))
         if line is not None:
             names_hold = not unknown and not tree.faults

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Any
+from typing import Annotated
 
-from pydantic import BeforeValidator, Field
+from pydantic import Field
 
 from pullwright.line import calendar as reckoned
-from pullwright.line.item import LineItem
+from pullwright.line.item import Alone, LineItem
 from pullwright.line.words import Clock, Date, Name, Weekday, YesNo
 
 
@@ -50,10 +50,6 @@ class ExtraDay(LineItem):
     """Which shifts work on it; all that have a weekday where nothing is said."""
 
 
-def _as_extra_day(read: Any) -> Any:
-    return read if isinstance(read, dict | ExtraDay) else {"on": read}
-
-
 class Calendar(LineItem):
     """When the line works."""
 
@@ -63,7 +59,7 @@ class Calendar(LineItem):
     """The shifts of a day."""
     days_off: tuple[Date, ...] = ()
     """Dates on which no shift starts."""
-    extra_days: tuple[Annotated[ExtraDay, BeforeValidator(_as_extra_day)], ...] = ()
+    extra_days: tuple[Annotated[ExtraDay, Alone("on")], ...] = ()
     """Dates on which shifts start although the weekday says otherwise: a Saturday that is worked."""
 
 

@@ -2,11 +2,9 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Any, Literal
+from typing import Annotated, Literal
 
-from pydantic import BeforeValidator
-
-from pullwright.line.item import ElementKindWord, LineItem
+from pullwright.line.item import Alone, ElementKindWord, LineItem
 from pullwright.line.measures import Demand, Duration, Factor, Length, Pieces, Share, Time
 from pullwright.line.words import AtLeastOne, AtLeastZero, Name, Text, choice
 
@@ -93,10 +91,6 @@ class Alternative(LineItem):
     """How many times as long the work takes there: 1.3 or 130 % is three tenths longer."""
 
 
-def _as_after(read: Any) -> Any:
-    return read if isinstance(read, dict | After) else {"step": read}
-
-
 class After(LineItem):
     """A step whose good pieces this step takes, and how many for one of its own; written as a name alone, it takes one."""
 
@@ -138,7 +132,7 @@ class Step(LineItem):
     """Where it is done."""
     also_at: tuple[Alternative, ...] = ()
     """Other stations that can do it too."""
-    after: tuple[Annotated[After, BeforeValidator(_as_after)], ...] | None = None
+    after: tuple[Annotated[After, Alone("step")], ...] | None = None
     """The steps that it takes from: several where sub-flows join, [] where a flow begins; the step above where nothing is said."""
     for_: tuple[Name, ...] | None = None
     """The products that go through it; all of them where nothing is said."""

@@ -9,20 +9,24 @@ from pydantic import ValidationError
 
 from pullwright.line.faults import Fault, Path, likely_slip, listed, nearest, shown
 from pullwright.line.fields import fields_at
-from pullwright.line.marks import Tree
+from pullwright.line.marks import Mark, Tree
 
 _MOST_NAMES = 40
 
 
-def validation_faults(error: ValidationError, tree: Tree) -> Iterator[Fault]:
-    """Give the faults of a file that does not fit the model.
+def validation_faults(error: ValidationError | None, tree: Tree) -> Iterator[Fault]:
+    """Give the faults of a file that does not fit the model; one whose fields are empty does not, though the model may not mind.
 
     A misspelt field is an unknown field and a missing one to the model; to the person it is one slip, so that it is one fault.
     """
-    errors = error.errors(include_url=False)
+    errors = error.errors(include_url=False) if error else []
     misspelt = _misspelt(errors)
+    unknown = {found["loc"] for found in errors if found["type"] == "extra_forbidden"}
+    yield from (_empty(path, tree) for path in tree.empty if path and path not in unknown)
     for found in errors:
         path: Path = found["loc"]
+        if path in tree.empty and path not in unknown:
+            continue
         match found["type"]:
             case "missing":
                 if path not in misspelt.values() and path[:-1] not in tree.spoilt:
@@ -37,9 +41,27 @@ def validation_faults(error: ValidationError, tree: Tree) -> Iterator[Fault]:
                 yield _no_list(path, found["input"], tree)
             case "word" | "quantity":
                 for inner, was, allowed, hint, message in found["ctx"]["faults"]:
-                    yield tree.fault((*path, *inner), was, allowed, hint, message)
+                    place = _written((*path, *inner), tree)
+                    if place not in tree.empty:
+                        yield tree.fault(place, was, allowed, hint, message)
             case _:
                 yield _no_mapping(path, found["input"], tree)
+
+
+def _written(path: Path, tree: Tree) -> Path:
+    """Leave out the field that the person did not write: the name of a step may stand alone for `step: name`."""
+    return path[:-1] if path not in tree.marks and tree.marks.get(path[:-1], _NOWHERE).style in _WORD_STYLES else path
+
+
+_NOWHERE = Mark(0, 0, 0, 0, "block")
+_WORD_STYLES = ("plain", "quoted", "text")
+
+
+def _empty(path: Path, tree: Tree) -> Fault:
+    where = "here" if isinstance(path[-1], int) else f"after {shown(str(path[-1]))}:"
+    return tree.fault(
+        path, "nothing", "a value", message=f"nothing is written {where}", hint="give a value, or leave the field out"
+    )
 
 
 def _misspelt(errors: list[Any]) -> dict[Path, Path]:
@@ -71,24 +93,11 @@ def _unknown(path: Path, tree: Tree, meant: Path | None) -> Fault:
 
 
 def _no_list(path: Path, read: Any, tree: Tree) -> Fault:
-    hint = (
-        "put `- ` before each entry, or brackets round them"
-        if read is not None
-        else "leave the field out where there is nothing"
-    )
-    return tree.fault(
-        path,
-        shown(read),
-        "a list",
-        hint,
-        f"{shown(read)!r} was read; a list is wanted" if read is not None else "nothing stands here; a list is wanted",
-    )
+    hint = "put `- ` before each entry, or brackets round them"
+    return tree.fault(path, shown(read), "a list", hint, f"{shown(read)!r} was read; a list is wanted")
 
 
 def _no_mapping(path: Path, read: Any, tree: Tree) -> Fault:
     names = listed(fields_at(path), _MOST_NAMES)
-    if read is None:
-        hint, said = "leave the field out where there is nothing", f"nothing stands here; {names} are wanted"
-    else:
-        hint, said = "write `name: value` lines below it", f"{shown(read)!r} was read; fields are wanted: {names}"
-    return tree.fault(path, shown(read), f"a mapping of {names}", hint, said)
+    said = f"{shown(read)!r} was read; fields are wanted: {names}"
+    return tree.fault(path, shown(read), f"a mapping of {names}", "write `name: value` lines below it", said)

@@ -255,7 +255,10 @@ def _plain(node: _Node, path: Path, tree: Tree) -> Any:
     tree.marks[path] = node.mark
     node.path = path if node.path is None else node.path
     if node.kind == "scalar":
-        return node.value if node.mark.style != "plain" else plain_value(node.value)
+        value = node.value if node.mark.style != "plain" else plain_value(node.value)
+        if value is None:
+            tree.empty.add(path)
+        return value
     if node.kind == "list":
         return [_plain(child, (*path, index), tree) for index, child in enumerate(node.value)]
     plain: dict[str, Any] = {}
