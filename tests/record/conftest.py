@@ -165,13 +165,24 @@ class Person:
         self.process.wait(timeout=START_S)
 
 
+def _with_package_in(folder: Path) -> dict[str, str]:
+    """The environment of a program that finds the package in that folder, and all else where we find it."""
+    paths = [str(folder), os.environ.get("PYTHONPATH", "")]
+    return os.environ | {"PYTHONPATH": os.pathsep.join(path for path in paths if path)}
+
+
+@pytest.fixture
+def package_in() -> Callable[[Path], dict[str, str]]:
+    return _with_package_in
+
+
 @pytest.fixture
 def another_program() -> Iterator[Callable[..., Person]]:
     """Start a program with the record room at hand: `another_program(code, *arguments)`."""
     with contextlib.ExitStack() as stack:
 
         def start(code: str, *arguments: str) -> Person:
-            here = os.environ | {"PYTHONPATH": str(Path(pullwright.__file__).parents[1])}
+            here = _with_package_in(Path(pullwright.__file__).parents[1])
             command = [sys.executable, "-W", "error", "-c", code, *arguments]
             process = subprocess.Popen(
                 command, env=here, stdin=subprocess.PIPE, stdout=subprocess.PIPE, text=True, encoding="utf-8"

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import importlib
-import os
 import shutil
 import subprocess
 import sys
@@ -201,7 +200,9 @@ def test_opening_a_record_that_is_up_to_date_changes_no_byte_of_it(tmp_path: Pat
     assert place.read_bytes() == before
 
 
-def test_steps_are_found_wherever_the_package_is_set_up(tmp_path: Path) -> None:
+def test_steps_are_found_wherever_the_package_is_set_up(
+    tmp_path: Path, package_in: Callable[[Path], dict[str, str]]
+) -> None:
     elsewhere = tmp_path / "50 % of a place"
     package = Path(pullwright.__file__).parent
     shutil.copytree(package, elsewhere / "pullwright", ignore=shutil.ignore_patterns("__pycache__"))
@@ -212,7 +213,7 @@ def test_steps_are_found_wherever_the_package_is_set_up(tmp_path: Path) -> None:
 
     done = subprocess.run(
         [sys.executable, "-W", "error", "-c", code, tmp_path / "shop.db"],
-        env=os.environ | {"PYTHONPATH": str(elsewhere)},
+        env=package_in(elsewhere),
         cwd=tmp_path,
         capture_output=True,
         text=True,
