@@ -50,18 +50,19 @@ class Fake:
         elif self.unit == "money":
             unit = currency
         low, high = self.value * (1 - self.spread), self.value * (1 + self.spread)
-        interval = f"({_three(low / size)} to {_three(high / size)})" if self.spread else ""
+        interval = f"{_three(low / size)} to {_three(high / size)}" if self.spread else ""
         return _three(self.value / size), unit, interval
 
     def text(self, currency: str = "EUR") -> str:
-        return " ".join(part for part in self.parts(currency) if part)
+        value, unit, interval = self.parts(currency)
+        return " ".join(part for part in (value, unit, f"({interval})" if interval else "") if part)
 
 
 def _three(value: float) -> str:
     if value == 0:
         return "0"
     digits = max(2 - math.floor(math.log10(abs(value))), 0)
-    return f"{value:,.{digits}f}"
+    return f"{value:,.{digits}f}".replace(",", "\u202f")
 
 
 def seconds(name: str, value: float, spread: float = 0.0) -> Fake:

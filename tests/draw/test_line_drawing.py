@@ -34,7 +34,7 @@ def sizes(svg: str, title: str, side: str) -> list[float]:
 
 
 def words_in(svg: str) -> str:
-    return " ".join("".join(text.itertext()) for text in tree(svg).iter(f"{SVG}text"))
+    return " ".join("".join(text.itertext()) for text in tree(svg).iter(f"{SVG}text")).replace("\u00a0", " ")
 
 
 @pytest.mark.parametrize("width", WIDTHS)

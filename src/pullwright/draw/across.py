@@ -173,7 +173,9 @@ class _Strip:
         if cell == self.join:
             # The joining line comes down here, so the words stand on its far side.
             return sheet.block(layout.bench_left(cell), self.floor + 3, pile_rows(pile, sheet.currency, layout.text))
-        return sheet.block(layout.grid.x(cell), self.floor + 3, pile_rows(pile, sheet.currency, layout.pile_text))
+        ends = {end for loop in self.branch.loops for end in (loop.maker, loop.taker)}
+        room = layout.pile_text if cell - self.first in ends else layout.pile_text_alone
+        return sheet.block(layout.grid.x(cell), self.floor + 3, pile_rows(pile, sheet.currency, room))
 
     def _floor_line(self) -> None:
         layout, sheet = self.layout, self.sheet

@@ -12,7 +12,7 @@ MARGIN = 84.0
 RIGHT = 16.0
 _BAR_LENGTH = 130.0
 _BETWEEN_CELLS = 14.0
-_PILE_ROOM = 76.0
+_PILE_ROOM = 100.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,6 +34,11 @@ class Across:
     def pile_text(self) -> float:
         """Room for words under a pile, up to where the legs of the loops come down."""
         return self.pile + self.bench - 18.0
+
+    @property
+    def pile_text_alone(self) -> float:
+        """Room for words under a pile where no loop ends: up to the next pile."""
+        return self.grid.cell - 8.0
 
     def bench_left(self, cell: int) -> float:
         """Left edge of the station in a cell."""

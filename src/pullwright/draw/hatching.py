@@ -21,10 +21,10 @@ class Hatch:
 
 HATCHES: dict[KindKey, Hatch] = {
     "value": Hatch(0, 0, "", 0, "solid ink"),
-    "needed": Hatch(4, 4, "M-1 1l2-2M0 4l4-4M3 5l2-2", 1.1, "close rising lines"),
-    "waiting": Hatch(6, 6, "M3 3h0", 1.7, "sparse dots"),
-    "moving": Hatch(4, 4, "M0 2h4", 1.0, "level lines"),
-    "motion": Hatch(5, 9, "M2.5 1.5v6", 1.2, "upright dashes"),
+    "needed": Hatch(8, 8, "M-1 1l2-2M-1 5l6-6M-1 9l10-10M3 9l6-6M7 9l2-2", 1.1, "close rising lines"),
+    "waiting": Hatch(12, 12, "M3 3h0M9 3h0M3 9h0M9 9h0", 1.7, "sparse dots"),
+    "moving": Hatch(8, 8, "M0 2h8M0 6h8", 1.0, "level lines"),
+    "motion": Hatch(10, 9, "M2.5 1.5v6M7.5 1.5v6", 1.2, "upright dashes"),
     "extra": Hatch(7, 7, "M0 0l7 7M0 7l7-7", 0.9, "crossed lines"),
     "again": Hatch(8, 8, "M-2-2l12 12M-2 6l4 4M6-2l4 4", 2.2, "heavy falling lines"),
     "ahead": Hatch(8, 8, "M2 2h4v4h-4z", 1.0, "small open squares"),

@@ -6,7 +6,7 @@ import math
 from dataclasses import dataclass, replace
 
 from pullwright.draw.ink import BODY, INK, LOOK, PENCIL, SMALL
-from pullwright.draw.letters import LINE_PITCH, shorten, width_of, wrap
+from pullwright.draw.letters import LINE_PITCH, plain, shorten, text_words, width_of, wrap
 from pullwright.draw.scene import FigureLike, Remark
 
 MARK_WIDTH = 16.0
@@ -50,7 +50,7 @@ def words(
 ) -> tuple[Row, ...]:
     """A text wrapped into a column; what does not fit is cut with "…" and kept whole in the title."""
     lines = wrap(text, width, size, most_lines, bold)
-    whole = " ".join(text.split())
+    whole = plain(text)
     title = text if "".join(lines).replace(" ", "") != whole.replace(" ", "") else ""
     return tuple(Row((Run(line, tone, bold),), size, title=title) for line in lines)
 
@@ -66,7 +66,7 @@ def remark_rows(remark: Remark | None, width: float, size: float = BODY) -> tupl
 
 def figure_runs(figure: FigureLike, currency: str, interval: bool = True) -> tuple[Run, ...]:
     """A figure on one line: value in ink, unit and interval in pencil."""
-    value, unit, spread = figure.parts(currency)
+    value, unit, spread = _parts(figure, currency)
     runs = [Run(value, INK, figure=figure)]
     if unit:
         runs.append(Run(f" {unit}", PENCIL, figure=figure))
@@ -82,11 +82,11 @@ def figure_rows(
 
     before, after: words in pencil around the number ("needs", "of takt").
     """
-    value, unit, spread = figure.parts(currency)
-    atoms = [Run(word, PENCIL) for word in before.split()]
-    atoms += [Run(word, INK, figure=figure) for word in value.split()]
-    atoms += [Run(word, PENCIL, figure=figure) for word in unit.split()]
-    atoms += [Run(word, PENCIL) for word in after.split()]
+    value, unit, spread = _parts(figure, currency)
+    atoms = [Run(word, PENCIL) for word in text_words(before)]
+    atoms += [Run(word, INK, figure=figure) for word in text_words(value)]
+    atoms += [Run(word, PENCIL, figure=figure) for word in text_words(unit)]
+    atoms += [Run(word, PENCIL) for word in text_words(after)]
     rows = _fill(atoms, width, size)
     if not spread:
         return rows
@@ -97,7 +97,7 @@ def figure_rows(
     apart = Row((one,), min(size, SMALL))
     if apart.width <= width:
         return (*rows, apart)
-    return (*rows, *_fill([replace(one, text=word) for word in spread.split()], width, min(size, SMALL)))
+    return (*rows, *_fill([replace(one, text=word) for word in text_words(spread)], width, min(size, SMALL)))
 
 
 def fitted(row: Row, width: float) -> Row:
@@ -123,6 +123,12 @@ def flowing(rows: tuple[Row, ...], width: float) -> tuple[Row, ...]:
                 continue
         lines.append(row)
     return tuple(lines)
+
+
+def _parts(figure: FigureLike, currency: str) -> tuple[str, str, str]:
+    """Value, unit and interval; the interval in brackets, so that it is not read as a second number."""
+    value, unit, spread = figure.parts(currency)
+    return value, unit, f"({spread})" if spread and not spread.startswith("(") else spread
 
 
 def _fill(atoms: list[Run], width: float, size: float) -> tuple[Row, ...]:

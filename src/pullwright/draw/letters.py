@@ -7,33 +7,49 @@ ones among common sans-serif faces: a line may come out narrower on the screen t
 from __future__ import annotations
 
 import math
+import re
 import unicodedata
 from collections.abc import Iterator
 from functools import lru_cache
 
-# Advance width in em (share of the font size), rounded up to a twentieth, and the characters that have it.
+# Advance width in em (share of the font size), rounded up to a fiftieth, and the characters that have it.
 _WIDTHS: tuple[tuple[float, str], ...] = (
-    (0.30, "'ijl"),
-    (0.35, " ,./:;\\|¦I·‘’\u00a0\u202f\u2009"),
-    (0.40, "()-[]ft"),
-    (0.45, "!r¡²³¹"),
-    (0.50, '"*`¨ª°´¸º'),
-    (0.55, "Jcsz“”„"),
-    (0.60, "?L_kvxy§¯–•"),
-    (0.65, "$0123456789FTabdeghnopqu{}¢£¤¥«µ¶»¿ßðøþ€"),
-    (0.70, "ABEKPSVXYZÞ"),
-    (0.75, "CNRU"),
-    (0.80, "&DGHOQÐØΩ"),
-    (0.85, "#+<=>^w~¬±×÷≤≥≠−∞"),
+    (0.28, "'ijl"),
+    (0.30, "I"),
+    (0.32, " ,.·‘’\u00a0\u202f\u2009"),
+    (0.34, "/:;\\|¦"),
+    (0.36, "f"),
+    (0.38, "-"),
+    (0.40, "()[]t"),
+    (0.42, "!r¡²³¹"),
+    (0.46, '"'),
+    (0.50, "*J`¨ª°´¸º"),
+    (0.54, "sz“”„"),
+    (0.56, "?L_c§¯–"),
+    (0.58, "k"),
+    (0.60, "vxy•"),
+    (0.62, "FTaeo«»¿ðø"),
+    (0.64, "$0123456789bdghnpqu{}¢£¤¥µ¶ßþ€"),
+    (0.68, "EKPSYÞ"),
+    (0.70, "ABVXZ"),
+    (0.74, "CRU"),
+    (0.76, "HN"),
+    (0.78, "&DGÐΩ"),
+    (0.80, "OQØ"),
+    (0.82, "w"),
+    (0.84, "#+<=>^~¬±×÷≤≥≠−∞"),
     (0.90, "M"),
-    (1.00, "%Wm©®¼½¾Ææ—…→←"),
-    (1.05, "@"),
-    (1.35, "‰"),
+    (0.96, "%"),
+    (0.98, "m¼½¾"),
+    (1.00, "W©®Ææ—…→←"),
+    (1.02, "@"),
+    (1.36, "‰"),
 )
 _WIDTH: dict[str, float] = {character: width for width, characters in _WIDTHS for character in characters}
+_BLANKS = re.compile("[ \t\r\n]+")
 _UNKNOWN = 1.10
 _PICTOGRAM = 1.40
-_BOLD_EXTRA = 0.10
+_BOLD_EXTRA = 0.11
 LINE_PITCH = 1.4
 """Baseline to baseline in em: room for the tallest accents of the faces we know."""
 ASCENT = 1.0
@@ -60,7 +76,7 @@ def width_of(text: str, size: float, bold: bool = False) -> float:
     than what a common sans-serif face needs. Source: measured advance widths of free sans-serif faces.
 
     >>> round(width_of("52 s", 10), 1)
-    22.0
+    21.4
     >>> width_of("", 10)
     0.0
     """
@@ -78,11 +94,11 @@ def wrap(text: str, width: float, size: float, most_lines: int, bold: bool = Fal
     >>> wrap("Press the bearing into the housing", 80, 12, 3)
     ('Press the', 'bearing into', 'the housing')
     >>> wrap("Press the bearing into the housing", 80, 12, 2)
-    ('Press the', 'bearing in…')
+    ('Press the', 'bearing int…')
     """
     lines: list[str] = []
     line = ""
-    for word in _pieces(" ".join(text.split()), width, size, bold):
+    for word in _pieces(plain(text), width, size, bold):
         candidate = line + word
         if line and width_of(candidate.rstrip(), size, bold) > width:
             lines.append(line.rstrip())
@@ -97,11 +113,25 @@ def wrap(text: str, width: float, size: float, most_lines: int, bold: bool = Fal
     return (*lines[: most_lines - 1], shorten(rest, width, size, bold))
 
 
+def plain(text: str) -> str:
+    """Blanks and line ends as single blanks; the fixed blanks inside a number stay as they are.
+
+    >>> plain("  two   words ")
+    'two words'
+    """
+    return " ".join(text_words(text))
+
+
+def text_words(text: str) -> list[str]:
+    """The words between ordinary blanks and line ends: "12\u202f000 pieces" is two."""
+    return [word for word in _BLANKS.split(text) if word]
+
+
 def shorten(text: str, width: float, size: float, bold: bool = False) -> str:
     """The text if it fits on one line, else as much of it as fits with "…" behind.
 
-    >>> shorten("Bearing", 100, 10), shorten("Bearing", 40, 10)
-    ('Bearing', 'Beari…')
+    >>> shorten("Bearing", 100, 10), shorten("Bearing", 35, 10)
+    ('Bearing', 'Bear…')
     """
     if width_of(text, size, bold) <= width:
         return text

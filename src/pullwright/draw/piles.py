@@ -55,7 +55,7 @@ def pile_rows(pile: Pile, currency: str, width: float) -> tuple[Row, ...]:
     if pile.needed is not None:
         rows += figure_rows(pile.needed, currency, width, SMALL, before="needs")
     if pile.capacity is not None:
-        rows += figure_rows(pile.capacity, currency, width, SMALL, before="room for")
+        rows += figure_rows(pile.capacity, currency, width, SMALL, before="fits")
     if pile.lasts is not None:
         rows += figure_rows(pile.lasts, currency, width, SMALL, before="lasts")
     return rows

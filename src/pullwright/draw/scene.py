@@ -40,7 +40,7 @@ class FigureLike(Protocol):
         ...
 
     def parts(self, currency: str = ...) -> tuple[str, str, str]:
-        """Value, unit and interval apart: ("6.2", "d", "(4.9 to 7.8)"); unit and interval may be empty."""
+        """Value, unit and interval apart: ("6.2", "d", "4.9 to 7.8"); unit and interval may be empty."""
         ...
 
 

@@ -210,9 +210,12 @@ class Sheet:
             self.line(x, top, x, bottom, stroke, weight, dashes)
 
     def _run(self, run: Run) -> str:
+        # Some programs that print drop a blank at the edge of a stretch of text; a fixed one stays.
+        edges = len(run.text) - len(run.text.lstrip(" ")), len(run.text.rstrip(" "))
+        text = safe("\u00a0" * edges[0] + run.text.strip(" ") + "\u00a0" * (len(run.text) - edges[1]))
         weight = ' font-weight="600"' if run.bold else ""
         tone = "" if run.tone == INK else f' fill="{run.tone}"'
-        written = f"<tspan{tone}{weight}>{safe(run.text)}</tspan>" if tone or weight else safe(run.text)
+        written = f"<tspan{tone}{weight}>{text}</tspan>" if tone or weight else text
         if run.figure is None or self.why_link is None:
             return written
         return f'<a href="{safe(self.why_link(run.figure.name))}">{written}</a>'
