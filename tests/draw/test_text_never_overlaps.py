@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import importlib.util
 import os
 import re
 from collections.abc import Iterator
@@ -48,12 +49,14 @@ MEASURE = """() => {
 
 @pytest.fixture(scope="module")
 def browser_page() -> Iterator[object]:
-    sync_api = pytest.importorskip("playwright.sync_api")
-    if not CHROMIUM.exists():
-        reason = f"{CHROMIUM} is not installed, so no real letters could be measured (Debian: apt-get install chromium)"
+    missing = [] if CHROMIUM.exists() else [f"{CHROMIUM} (Debian: apt-get install chromium)"]
+    missing += [] if importlib.util.find_spec("playwright") else ["the Python package playwright"]
+    if missing:
+        reason = f"no real letters could be measured without {' and '.join(missing)}"
         if os.environ.get("CI") == "true":
             pytest.fail(reason)
         pytest.skip(reason)
+    sync_api = importlib.import_module("playwright.sync_api")
     with sync_api.sync_playwright() as playwright:
         browser = playwright.chromium.launch(executable_path=str(CHROMIUM), args=list(ARGUMENTS))
         page = browser.new_page(viewport={"width": 1600, "height": 900})
