@@ -17,10 +17,10 @@ from pullwright.survey import Change, Survey, compare, survey_of
 class Line(LineFile):
     """A line with everything that is worked out of it.
 
-    >>> from importlib.resources import files
-    >>> line = Line.read(str(files("pullwright").joinpath("../../examples/hand_pump.yaml")))
+    >>> from pullwright.examples import EXAMPLES
+    >>> line = Line.from_text(EXAMPLES[0].text)
     >>> line.flow().takt.text()
-    '16.3 min'
+    '16.2 min'
     >>> [row.words for row in line.losses()[:2]]
     ['waiting', 'made before anybody pulled']
     """
