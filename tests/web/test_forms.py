@@ -101,6 +101,12 @@ def test_an_entry_that_is_sent_twice_is_refused():
         FORM.read(FormData([("who", "a"), ("who", "b")]))
 
 
+def test_half_a_character_is_refused():
+    with pytest.raises(Problem) as told:
+        FORM.read(FormData([("who", "A. Weber \ud800")]))
+    assert "half a character" in told.value.read
+
+
 def test_an_entry_that_is_not_asked_for_is_left_out():
     assert "boss" not in FORM.read(FormData([("boss", "me"), ("who", "a")])).typed
 

@@ -8,6 +8,7 @@ import pytest
 
 from pullwright.web import create_app
 from pullwright.web.forms import Field, Form
+from pullwright.web.guard import GuardedRoute
 from pullwright.web.pages import Done, FormPage
 from pullwright.web.pieces import Found
 from pullwright.web.seal import Seal, kept_secret, same_origin
@@ -112,6 +113,22 @@ def test_the_act_behind_a_form_is_never_reached_without_the_seal(app, visitor):
     seal = app.state.seal.token(visitor.cookies["pullwright_seat"])
     answer = visitor.ask("POST", "/counting", headers={"origin": visitor.base}, data={"number": "7", "seal": seal})
     assert (answer.status_code, reached) == (303, ["7"])
+
+
+def test_an_address_that_cannot_hand_a_form_back_refuses_it_without_the_seal(app, visitor):
+    reached = []
+
+    def tick() -> str:
+        reached.append("tick")
+        return "done"
+
+    app.router.add_api_route("/tick", tick, methods=["POST"], route_class_override=GuardedRoute)
+    headers = {"origin": visitor.base}
+    assert visitor.ask("POST", "/tick", headers=headers, data={"seal": "no"}).status_code == 403
+    assert reached == []
+    data = {"seal": visitor.seal("/patterns")}
+    assert visitor.ask("POST", "/tick", headers=headers, data=data).status_code == 200
+    assert reached == ["tick"]
 
 
 @pytest.mark.parametrize("kind", ["text/plain", "application/json", "", "multipart/mixed"])

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Coroutine
+from email.message import Message
 from typing import Any
 
 from fastapi.routing import APIRoute
@@ -20,9 +21,23 @@ COMES_BACK = "pullwright_form_comes_back"
 """Set on an endpoint that hands a form without a valid seal back, filled, instead of refusing it on a page of its own."""
 
 
-def content_kind(request: Request) -> str:
-    """Return the content type without its settings, in lower case."""
-    return request.headers.get("content-type", "").partition(";")[0].strip().lower()
+def check_kind(content_type: str) -> None:
+    """Let in forms whose text is UTF-8; Problem (415) for anything else.
+
+    A sender may name any of Python's hundred encodings otherwise, some of which fail in ways of their own.
+
+    >>> check_kind("multipart/form-data; boundary=x; charset=utf-16")
+    Traceback (most recent call last):
+    pullwright.web.problems.Problem: 415: Nothing was changed: what was sent is of a kind that is not read here.
+    """
+    message = Message()
+    message["content-type"] = content_type or "nothing/named"
+    kind = message.get_content_type()
+    if kind not in FORM_KINDS:
+        raise Problem(415, f"the Content-Type {content_type[:80]!r}" if content_type else "no Content-Type")
+    charset = message.get_param("charset", "utf-8")
+    if not isinstance(charset, str) or charset.strip().lower() not in ("utf-8", "utf8"):
+        raise Problem(415, f"a form in the encoding {charset!r}"[:120], allowed="A form in UTF-8.")
 
 
 async def let_in(request: Request, seal: Seal, *, comes_back: bool) -> None:
@@ -36,9 +51,7 @@ async def let_in(request: Request, seal: Seal, *, comes_back: bool) -> None:
         request.url.scheme, headers.get("host", ""), headers.get("origin"), headers.get("sec-fetch-site")
     ):
         raise Problem(403, f"a request from {headers.get('origin', 'another site')[:120]!r}")
-    kind = content_kind(request)
-    if kind not in FORM_KINDS:
-        raise Problem(415, f"the Content-Type {kind[:80]!r}" if kind else "no Content-Type")
+    check_kind(headers.get("content-type", ""))
     sheet = await request.form(max_fields=MOST_ENTRIES, max_files=1, max_part_size=LARGEST_BODY)
     sent = sheet.get(SEAL_FIELD)
     request.state.sheet = sheet
