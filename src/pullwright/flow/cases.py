@@ -8,6 +8,9 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
 
 from pullwright.figure import Figure, derive
 
@@ -55,8 +58,6 @@ def cases(wip: Figure, rate: Figure, raw: Figure) -> Cases:
     Best: TH = min(w / T0, rb), CT = max(T0, w / rb). Practical worst: TH = w rb / (W0 + w - 1), CT = T0 + (w - 1) / rb.
     Worst: TH = 1 / T0, CT = w T0. Below one piece, the line makes as if it held one now and then: TH = w / T0.
     """
-    import numpy as np
-
     critical = derive(
         "critical work in process",
         lambda r, t: r * t,
@@ -74,6 +75,12 @@ def cases(wip: Figure, rate: Figure, raw: Figure) -> Cases:
     return Cases(
         critical,
         case("best case", (lambda w, r, t: np.minimum(w / t, r), "the lower of work in process / raw time and bottleneck rate"), (lambda w, r, t: np.maximum(t, w / r), "the longer of raw time and work in process / bottleneck rate")),
-        case("practical worst case", (lambda w, r, t: np.where(w < 1, w / t, w * r / (r * t + np.maximum(w, 1) - 1)), "w x rb / (W0 + w - 1)"), (lambda w, r, t: t + (np.maximum(w, 1) - 1) / r, "T0 + (w - 1) / rb")),
+        case("practical worst case", (_practical_worst, "w x rb / (W0 + w - 1)"), (lambda w, r, t: t + (np.maximum(w, 1) - 1) / r, "T0 + (w - 1) / rb")),
         case("worst case", (lambda w, r, t: np.minimum(w, 1) / t, "1 / T0"), (lambda w, r, t: np.maximum(w, 1) * t, "w x T0")),
     )  # fmt: skip
+
+
+def _practical_worst(wip: Any, rate: Any, raw: Any) -> Any:
+    """Endless work in process keeps the bottleneck busy."""
+    finite = np.minimum(wip, 1e15)
+    return np.where(np.asarray(wip) < 1, wip / raw, finite * rate / (rate * raw + np.maximum(finite, 1) - 1))

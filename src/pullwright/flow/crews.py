@@ -12,7 +12,10 @@ from pullwright.figure import Figure, Source, derive, given
 from pullwright.flow.givens import Givens
 from pullwright.flow.rates import Rates, StepRates
 from pullwright.flow.sharing import share_work
+from pullwright.flow.stations import full
+from pullwright.line import Line
 from pullwright.line.kinds import KINDS, KindKey
+from pullwright.line.model import Step
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,10 +68,7 @@ def people_of(givens: Givens, rates: Rates) -> People:
         _times(f"working time / {crew.name}", number, givens.day_seconds(crew.shifts))
         for crew, number in zip(line.people, numbers, strict=True)
     ]
-    able = [
-        [crew.skills is None or line.steps[i].name in crew.skills or line.steps[i].station in crew.skills for crew in line.people]
-        for i in attended
-    ]  # fmt: skip
+    able = [_able(line, i) for i in attended]
     shares = share_work([figure.value for figure in attended.values()], able, [figure.value for figure in available])
     crews = []
     for c, crew in enumerate(line.people):
@@ -78,13 +78,13 @@ def people_of(givens: Givens, rates: Rates) -> People:
                 f"share of {line.steps[i].name} done by {crew.name}",
                 share,
                 "share",
-                Source("computed", "shared so that the loads of the crews are as even as their skills allow"),
+                Source("computed", _WHO[_skilled(line, i)]),
             )
             for i, share in part.items()
         ]
         inputs = [figure for i, share in zip(part, given_shares, strict=True) for figure in (attended[i], share)]
         work = derive(
-            f"attended a day / {crew.name}",
+            f"attended a day by the crew / {crew.name}",
             lambda n, *v: n * 0 + sum(v[k] * v[k + 1] for k in range(0, len(v), 2)),
             numbers[c],
             *inputs,
@@ -92,8 +92,8 @@ def people_of(givens: Givens, rates: Rates) -> People:
             formula="sum over the steps of attended work x share done by this crew",
         )
         load = derive(
-            f"load / {crew.name}",
-            lambda w, a: w / a,
+            f"load of the crew / {crew.name}",
+            lambda w, a: full(w, 1.0, a),
             work,
             available[c],
             unit="share",
@@ -118,9 +118,31 @@ def people_of(givens: Givens, rates: Rates) -> People:
     )
 
 
+_WHO = {
+    True: "shared so that the loads of the crews are as even as their skills allow",
+    False: "nobody is said to have the skill for it: taken as done by every crew alike",
+}
+
+
+def _skilled(line: Line, i: int) -> bool:
+    return any(crew.skills is None or _can(crew.skills, line.steps[i]) for crew in line.people)
+
+
+def _able(line: Line, i: int) -> list[bool]:
+    """Which crews can do step `i`? Work that nobody has the skill for is still there, and counted as everybody's."""
+    found = [crew.skills is None or _can(crew.skills, line.steps[i]) for crew in line.people]
+    return found if any(found) else [True] * len(found)
+
+
+def _can(skills: tuple[str, ...], step: Step) -> bool:
+    return step.name in skills or step.station in skills
+
+
 def _attended(givens: Givens, step: StepRates) -> dict[KindKey, Figure]:
     """Attended work of a step in a working day by purpose; visits beyond those needed are "again"."""
     parts: dict[KindKey, list[Figure]] = {}
+    slower = _elsewhere(givens, step)
+    longer = " x how much longer elsewhere" if slower else ""
     for group in step.groups:
         tail = step.name if len(step.groups) == 1 else f"{step.name} / {' and '.join(group.work.products)}"
         for kind, seconds in group.work.people.items():
@@ -129,7 +151,8 @@ def _attended(givens: Givens, step: StepRates) -> dict[KindKey, Figure]:
                     f"attended a day / {tail} / {kind}",
                     group.needed,
                     seconds,
-                    formula="pieces needed x attended time by purpose",
+                    *slower,
+                    formula=f"pieces needed x attended time by purpose{longer}",
                 )
             )
         if group.work.people:
@@ -137,12 +160,13 @@ def _attended(givens: Givens, step: StepRates) -> dict[KindKey, Figure]:
             parts.setdefault("again", []).append(
                 derive(
                     name,
-                    lambda s, n, a: np.maximum(s - n, 0.0) * a,
+                    lambda s, n, a, *more: np.maximum(s - n, 0.0) * a * (more[0] if more else 1.0),
                     group.started,
                     group.needed,
                     group.work.attended,
+                    *slower,
                     unit="person-s/wd",
-                    formula="(pieces started - pieces needed) x attended time",
+                    formula=f"(pieces started - pieces needed) x attended time{longer}",
                 )
             )
     if step.repair is not None and step.repair.people.value > 0:
@@ -153,7 +177,8 @@ def _attended(givens: Givens, step: StepRates) -> dict[KindKey, Figure]:
                 step.repair.share,
                 step.repair.time,
                 step.repair.people,
-                formula="pieces started x share x time of putting right x people",
+                *slower,
+                formula=f"pieces started x share x time of putting right x people{longer}",
             )
         )
     if step.set_up is not None and step.set_up.people.value > 0:
@@ -179,6 +204,28 @@ def _attended(givens: Givens, step: StepRates) -> dict[KindKey, Figure]:
     }
 
 
+def _elsewhere(givens: Givens, step: StepRates) -> tuple[Figure, ...]:
+    """How much longer the step takes on average because other stations do a share of it more slowly; empty where none does."""
+    others = givens.line.steps[step.index].also_at
+    pairs = [
+        givens.figure(("steps", step.index, "also_at", k, field))
+        for k, other in enumerate(others)
+        if other.times is not None
+        for field in ("share", "times")
+    ]
+    if not pairs:
+        return ()
+    return (
+        derive(
+            f"how much longer elsewhere / {step.name}",
+            lambda *v: 1 + sum(v[k] * (v[k + 1] - 1) for k in range(0, len(v), 2)),
+            *pairs,
+            unit="1",
+            formula="1 + sum of share there x (how much longer it takes there - 1)",
+        ),
+    )
+
+
 def _assumed(givens: Givens, by_step: dict[int, dict[KindKey, Figure]], attended: dict[int, Figure]) -> People:
     day = givens.day_seconds()
     total = sum(figure.value for figure in attended.values())
@@ -192,7 +239,7 @@ def _assumed(givens: Givens, by_step: dict[int, dict[KindKey, Figure]], attended
     )
     available = _times("working time / people assumed", number, day)
     work = derive(
-        "attended a day / people assumed",
+        "attended a day by the crew / people assumed",
         lambda n, *v: n * 0 + sum(v),
         number,
         *attended.values(),
@@ -200,8 +247,8 @@ def _assumed(givens: Givens, by_step: dict[int, dict[KindKey, Figure]], attended
         formula="sum over the steps",
     )
     load = derive(
-        "load / people assumed",
-        lambda w, a: w / a,
+        "load of the crew / people assumed",
+        lambda w, a: full(w, 1.0, a),
         work,
         available,
         unit="share",

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Callable
+from collections.abc import Callable, Hashable
 from typing import Any
 
 from pullwright.figure import (
@@ -33,23 +33,23 @@ class Givens:
 
     def __init__(self, line: Line) -> None:
         self.line = line
-        self._made: dict[Any, Figure] = {}
+        self._made: dict[Hashable, Figure] = {}
 
     def figure(self, path: Path, quantity: Quantity | None = None) -> Figure:
         """Give the value of a field as a figure in its own unit (s, m, m2, kg, money, share, pieces/wd, wd, cal d ...)."""
         found = quantity if quantity is not None else self.at(path)
         if found.study is not None:
-            return self._once(("study", found.study), lambda: self._study(found.study or ""))
-        return self._once(path, lambda: self._make(path, found))
+            return self.once(("study", found.study), lambda: self._study(found.study or ""))
+        return self.once(path, lambda: self._make(path, found))
 
     def number(self, path: Path, value: float, unit: str = "1") -> Figure:
         """Give a plain number of the file (machines, lot, people) as a figure."""
-        return self._once((path, "number"), lambda: given(self.name(path), float(value), unit, self.source(path)))
+        return self.once((path, "number"), lambda: given(self.name(path), float(value), unit, self.source(path)))
 
     def assumed(self, key: AssumedKey) -> Figure:
         """Give a value that the file does not say and that is taken from common practice."""
         value, unit, words, text = ASSUMED[key]
-        return self._once(
+        return self.once(
             ("assumed", key), lambda: given(f"assumed / {words}", value, unit, Source("common practice", text))
         )
 
@@ -60,13 +60,11 @@ class Givens:
         if quantity.cv is not None:
             return self.figure((*path, "cv"), quantity.cv)
         if quantity.study is not None:
-            return self._once(("study", quantity.study, "cv"), lambda: self._study_cv(quantity.study or "", otherwise))
+            return self.once(("study", quantity.study, "cv"), lambda: self._study_cv(quantity.study or "", otherwise))
         if len(quantity.readings) > 1 and quantity.value > 0:
             source = self.source((*path, "readings"))
             readings = self._readings((*path, "readings"), quantity)
-            return self._once(
-                (path, "cv"), lambda: variation_from_readings(f"{self.name(path)} / cv", readings, source)
-            )
+            return self.once((path, "cv"), lambda: variation_from_readings(f"{self.name(path)} / cv", readings, source))
         return self.assumed(otherwise)
 
     def per_day(self, path: Path, quantity: Quantity | None = None) -> Figure:
@@ -76,7 +74,7 @@ class Givens:
         if period == "wd":
             return figure
         days = self.working_days(period)
-        return self._once((path, "per wd"), lambda: derive(
+        return self.once((path, "per wd"), lambda: derive(
             f"{figure.name} per working day", lambda d, n: d / n, figure, days, unit="pieces/wd", formula=f"pieces per {period} / working days per {period}"
         ))  # fmt: skip
 
@@ -91,7 +89,7 @@ class Givens:
             "year": calendar.working_days_per_year,
         }[period]
         source = self.source(("calendar", "days_off") if off else ("calendar",))
-        return self._once(
+        return self.once(
             ("working days", period),
             lambda: given(f"working days per {period}", count(start), f"wd/{period}", source),
         )
@@ -104,7 +102,7 @@ class Givens:
         name, unit = f"{figure.name} in working days", "wd"
         if figure.unit == "cal d":
             year = self.working_days("year")
-            return self._once(
+            return self.once(
                 (path, "wd"),
                 lambda: derive(
                     name,
@@ -116,7 +114,7 @@ class Givens:
                 ),
             )
         day = self.day_seconds()
-        return self._once(
+        return self.once(
             (path, "wd"),
             lambda: derive(
                 name, lambda s, d: s / d, figure, day, unit=unit, formula="working time / net working time of a day"
@@ -129,7 +127,7 @@ class Givens:
         if figure.unit == "cal d":
             return figure
         days, year = self.span_days(path, quantity), self.working_days("year")
-        return self._once(
+        return self.once(
             (path, "cal d"),
             lambda: derive(
                 f"{figure.name} in calendar days",
@@ -161,7 +159,7 @@ class Givens:
         share = 1 / len(calendar.working_weekdays)
         name = words + (f" / {' and '.join(names)}" if names else "")
         seconds = sum(part(shift.hours()) * len(shift.days) for shift in chosen) * share
-        return self._once((words, names), lambda: given(name, seconds, "s", self.source(("calendar", "shifts"))))
+        return self.once((words, names), lambda: given(name, seconds, "s", self.source(("calendar", "shifts"))))
 
     def at(self, path: Path) -> Quantity:
         """Find the quantity at a path of the line."""
@@ -193,7 +191,8 @@ class Givens:
         typed = tuple(step.rstrip("_") if isinstance(step, str) else step for step in path)
         return Source("line file", self.name(path), file=self.line.file, line=self.line.mark(typed).line)
 
-    def _once(self, key: Any, make: Callable[[], Figure]) -> Figure:
+    def once(self, key: Hashable, make: Callable[[], Figure]) -> Figure:
+        """Give the figure of this key, made the first time that anybody asks for it: one quantity is one figure."""
         if key not in self._made:
             self._made[key] = make()
         return self._made[key]

@@ -117,7 +117,7 @@ def _chain(givens: Givens, rates: Rates, chain: Chain, rungs: tuple[Rung, ...], 
 
 def _value(givens: Givens, rates: Rates, i: int) -> Figure:
     step = rates.steps[i]
-    name = f"value-adding time / {step.name}"
+    name = f"value-adding time of a piece / {step.name}"
     inputs = [
         figure
         for group in step.groups
@@ -175,24 +175,37 @@ def _move(givens: Givens, start: int | None, end: int | None) -> list[Rung]:
 
 
 def _longest(givens: Givens, chains: list[ChainLadder]) -> Figure:
-    """The longest way through: each sub-flow with what is left of the flow that it joins."""
-    place = {i: (number, chain) for number, chain in enumerate(chains) for i in chain.chain.steps}
-    whole: list[list[Figure]] = []
-    for chain in chains:
-        times = [rung.time for rung in chain.rungs]
+    """The longest way through: each flow with what comes before it where it leaves another one, and what is left of the one that it joins."""
+    place = {i: chain for chain in chains for i in chain.chain.steps}
+
+    def before(chain: ChainLadder) -> list[Figure]:
+        leaves = chain.chain.leaves
+        if leaves is None:
+            return []
+        start = place[leaves]
+        end = next(k for k, rung in enumerate(start.rungs) if rung.step == leaves and rung.kind == "touch")
+        return before(start) + [rung.time for rung in start.rungs[: end + 1]]
+
+    def after(chain: ChainLadder) -> list[Figure]:
         joins = chain.chain.joins
-        while joins is not None:
-            _, into = place[joins]
-            start = next(k for k, rung in enumerate(into.rungs) if rung.step == joins and rung.kind == "touch")
-            times += [rung.time for rung in into.rungs[start:]]
-            joins = into.chain.joins
-        whole.append(times)
+        if joins is None:
+            return []
+        into = place[joins]
+        # It waits before the step that it joins like the flow which it joins there.
+        start = next(
+            k
+            for k, rung in enumerate(into.rungs)
+            if rung.step == joins and rung.name == f"before {givens.line.steps[joins].name}"
+        )
+        return [rung.time for rung in into.rungs[start:]] + after(into)
+
+    whole = [before(chain) + [rung.time for rung in chain.rungs] + after(chain) for chain in chains]
     sizes = [len(times) for times in whole]
 
     def longest(*values: Any) -> Any:
         found, at = [], 0
         for size in sizes:
-            found.append(sum(values[at : at + size]) + 0.0 * values[0])
+            found.append(sum(values[at : at + size]))
             at += size
         return np.maximum.reduce(found)
 

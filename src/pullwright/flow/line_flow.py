@@ -4,17 +4,18 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import cached_property
-from typing import Any
 
 import numpy as np
 
 from pullwright.figure import Figure, derive
-from pullwright.flow.cases import Cases, cases
+from pullwright.flow.cases import Cases
 from pullwright.flow.crews import CrewLoad, People, people_of
 from pullwright.flow.givens import Givens
 from pullwright.flow.indicators import LineIndicators, StationIndicators, line_indicators, station_indicators
 from pullwright.flow.ladder import Ladder, ladder_of
+from pullwright.flow.line_cases import cases_of
 from pullwright.flow.rates import Rates, rates_of
+from pullwright.flow.rolled import rolled_throughput_yield
 from pullwright.flow.stations import StationLoad, stations_of
 from pullwright.flow.stock import Stock, stocks_of
 from pullwright.flow.waiting import Wait, waits_of
@@ -50,7 +51,8 @@ class Flow:
 
     @property
     def _loaded(self) -> list[StationLoad | CrewLoad]:
-        return [*self.stations, *self.people.crews]
+        # Where no people are given, as many as are needed are assumed: they cannot be what is short.
+        return [*self.stations, *(() if self.people.assumed else self.people.crews)]
 
     @property
     def keeps_up(self) -> bool:
@@ -67,14 +69,20 @@ class Flow:
 
         A line that cannot make its demand is not a broken file: it is a finding.
         """
-        demand, fullest = self.rates.demand, self.bottleneck
-        wanted = demand.short().removesuffix(" pieces/d")
+        wanted, fullest = _a_day(self.rates.demand), self.bottleneck
         if self.keeps_up:
-            return f"This line can make its {wanted} a day: {fullest.name} is the fullest, loaded to {fullest.load.short()}."
+            said = f"This line can make its {wanted} a day: {fullest.name} is the fullest, loaded to {fullest.load.short()}"
+            return (
+                f"{said}."
+                if fullest.load.interval()[1] <= 1
+                else f"{said}, but that is not sure: {fullest.load.text()}."
+            )
         others = self.overloads()[1:]
         more = f", and {' and '.join(f'{one.name} to {one.load.short()}' for one in others[:3])}" if others else ""
-        can = self.shipped.short().removesuffix(" pieces/d")
-        return f"This line cannot make {wanted} a day: {fullest.name} is loaded to {fullest.load.short()}{more}. It can make {can}."
+        return (
+            f"This line cannot make {wanted} a day: {fullest.name} is loaded to {fullest.load.short()}{more}. "
+            f"It can make {_a_day(self.shipped)}."
+        )
 
     @cached_property
     def indicators(self) -> tuple[StationIndicators, ...]:
@@ -99,31 +107,7 @@ class Flow:
     @cached_property
     def cases(self) -> Cases:
         """Best, practical worst and worst case of the main flow with the stock that it holds between its first and last step."""
-        main = self.line.route.chains[0].steps
-        held = [stock.held for stock in self.stocks if stock.kind == "before" and stock.step in main[1:]]
-        finite = [figure for figure in held if np.isfinite(figure.value)]
-        wip = derive(
-            "work in process of the main flow",
-            lambda *v: np.maximum(sum(v[1:]), 1.0) + 0.0 * v[0],
-            self.made,
-            *finite,
-            unit="pieces",
-            formula="stock between the steps of the main flow, at least one piece",
-        )
-        names = {self.line.steps[i].station for i in main}
-        stations = [station for station in self.stations if station.name in names]
-        rate = derive(
-            "bottleneck rate", lambda d, t, *loads: d / t / np.maximum.reduce(list(loads)), self.rates.demand, self.day, *(station.load for station in stations),
-            unit="pieces/s", formula="demand / net working time of a day / highest load of the main flow's stations",
-        )  # fmt: skip
-        raw = derive(
-            "raw process time",
-            lambda *t: sum(t),
-            *(station.time for station in stations),
-            unit="s",
-            formula="sum of the effective process times of the main flow's stations",
-        )
-        return cases(wip, rate, raw)
+        return cases_of(self.line, self.rates, self.stations, self.stocks, self.made, self.day)
 
     def figures(self) -> dict[str, Figure]:
         """Give the figures that people ask for by name, in the order in which they are read."""
@@ -176,6 +160,11 @@ class Flow:
         return {figure.name: figure for figure in named}
 
 
+def _a_day(rate: Figure) -> str:
+    """A rate without its unit: the sentence says "a day" itself."""
+    return rate.parts().value
+
+
 def flow_of(line: Line) -> Flow:
     """Work out the flow of a line at the rate that customers pull.
 
@@ -189,7 +178,9 @@ def flow_of(line: Line) -> Flow:
     )
     stations = stations_of(givens, rates, day)
     people = people_of(givens, rates)
-    loads = [*(station.load for station in stations), *(crew.load for crew in people.crews)]
+    # People who are only assumed limit nothing.
+    crews = () if people.assumed else people.crews
+    loads = [*(station.load for station in stations), *(crew.load for crew in crews)]
     made = derive(
         "share of the demand that can be made",
         lambda *u: 1 / np.maximum(np.maximum.reduce(list(u)), 1.0),
@@ -205,35 +196,21 @@ def flow_of(line: Line) -> Flow:
         unit="pieces/wd",
         formula="demand x share of it that can be made",
     )
-    waits = waits_of(givens, rates, stations, day)
+    waits = waits_of(givens, rates, stations, day, made)
     stocks = stocks_of(givens, rates, waits, day, made)
     ladder = ladder_of(givens, rates, stocks, day)
-    return Flow(line, givens, day, takt, rates, stations, people, made, shipped, waits, stocks, ladder, _rolled(rates))
-
-
-def _rolled(rates: Rates) -> Figure:
-    """Share of good units that went through every step right the first time: the product of first-pass yields, by way through."""
-    inputs: list[Figure] = []
-    counts = []
-    for way, demand in zip(rates.ways, rates.way_demand, strict=True):
-        yields = [rates.steps[i].losses.first_pass for i in way.steps]
-        inputs += [demand, *yields]
-        counts.append(len(yields))
-
-    def rolled(*values: Any) -> Any:
-        total, weight, at = 0.0, 0.0, 0
-        for count in counts:
-            product = values[at]
-            for value in values[at + 1 : at + 1 + count]:
-                product = product * value
-            total, weight = total + product, weight + values[at]
-            at += 1 + count
-        return total / np.maximum(weight, 1e-12)
-
-    return derive(
-        "rolled throughput yield",
-        rolled,
-        *inputs,
-        unit="share",
-        formula="product of the first-pass yields of all steps, mean over the ways through",
+    return Flow(
+        line,
+        givens,
+        day,
+        takt,
+        rates,
+        stations,
+        people,
+        made,
+        shipped,
+        waits,
+        stocks,
+        ladder,
+        rolled_throughput_yield(rates),
     )

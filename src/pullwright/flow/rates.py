@@ -7,12 +7,13 @@ from typing import Any
 
 import numpy as np
 
-from pullwright.figure import Figure, derive
+from pullwright.figure import Figure, Source, derive, derive_many, given
 from pullwright.flow import effective
 from pullwright.flow.givens import Givens
-from pullwright.flow.visits import Losses, Visits, losses_of, visits_of
+from pullwright.flow.losses import Losses, losses_of, stays
+from pullwright.flow.preparing import Preparing, preparing_of
+from pullwright.flow.visits import Visits, visits_of
 from pullwright.flow.work import Work, works_of
-from pullwright.line.model import SetUp
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,17 +36,6 @@ class Repair:
 
 
 @dataclass(frozen=True, slots=True)
-class Preparing:
-    """Set-ups of a step: mean time of one (s), its cv, pieces between two, people who do it, how many a working day."""
-
-    time: Figure
-    cv: Figure
-    lot: Figure
-    people: Figure
-    per_day: Figure
-
-
-@dataclass(frozen=True, slots=True)
 class StepRates:
     """One step: losses, groups, pieces a working day, and how long a piece takes by nature (mean s, variance s²)."""
 
@@ -60,7 +50,9 @@ class StepRates:
     repair: Repair | None
     set_up: Preparing | None
     transfer: int
-    """Pieces that move on together: the transfer lot, else the lot, else one."""
+    """Pieces that move on together: the transfer lot, else the lot, else one; at least as many as are carried at a time."""
+    together: Figure
+    """The same as a figure, with the field that says so."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -108,20 +100,13 @@ def _step(
     else:
         groups = tuple(_group(step.name, i, work, ways, by_name) for work in works)
     mean, variance = _mixed(step.name, groups)
-    repair = None
-    if step.rework is not None and step.rework.to is None:
-        path = ("steps", i, "rework")
-        # Without a time of its own, putting right takes as long as doing.
-        time = mean if step.rework.time is None else givens.figure((*path, "time"))
-        cv = givens.cv((*path, "time"), step.rework.time, "manual cv")
-        repair = Repair(
-            givens.figure((*path, "share")), time, cv, givens.number((*path, "people"), step.rework.people, "persons")
-        )
+    repair = _repair(givens, i, losses, mean) if stays(givens, i) else None
     set_up = (
         None
         if step.set_up is None or step.lot is None
-        else _preparing(givens, i, step.set_up, step.lot, started, by_name)
+        else preparing_of(givens, i, step.set_up, step.lot, started, by_name)
     )
+    together = _together(givens, i)
     return StepRates(
         i,
         step.name,
@@ -133,8 +118,45 @@ def _step(
         variance,
         repair,
         set_up,
-        step.transfer_lot or step.lot or 1,
+        int(together.value),
+        together,
     )
+
+
+def _repair(givens: Givens, i: int, losses: Losses, mean: Figure) -> Repair | None:
+    """Putting right on the spot; without a time of its own it takes as long as doing, without people as many as doing."""
+    if losses.rework is None:
+        return None
+    step, path = givens.line.steps[i], ("steps", i, "rework")
+    given_time = None if step.rework is None else step.rework.time
+    time = mean if given_time is None else givens.figure((*path, "time"))
+    people = (
+        givens.number(("steps", i, "people"), step.people, "persons")
+        if step.rework is None
+        else givens.number((*path, "people"), step.rework.people, "persons")
+    )
+    return Repair(losses.rework, time, givens.cv((*path, "time"), given_time, "manual cv"), people)
+
+
+def _together(givens: Givens, i: int) -> Figure:
+    """How many pieces move on from step `i` together? Nobody carries away 14 at a time before 14 are done."""
+    step = givens.line.steps[i]
+    found = [
+        givens.number(("steps", i, field), value, "pieces")
+        for field, value in (("transfer_lot", step.transfer_lot), ("lot", step.lot))
+        if value is not None
+    ][:1]
+    for m, move in enumerate(givens.line.moves):
+        if move.from_ == step.name and move.batch > 1:
+            found.append(givens.number(("moves", m, "batch"), move.batch, "pieces"))
+    if not found:
+        return given(
+            f"pieces that move on together / {step.name}",
+            1.0,
+            "pieces",
+            Source("computed", f"no lot is given for {step.name}: its pieces move on one by one"),
+        )
+    return max(found, key=lambda figure: figure.value)
 
 
 def _group(name: str, i: int, work: Work, ways: tuple[Visits, ...], by_name: dict[str, Figure]) -> Group:
@@ -155,55 +177,11 @@ def _mixed(name: str, groups: tuple[Group, ...]) -> tuple[Figure, Figure]:
         total = np.maximum(sum(rates), 1e-12)
         return effective.mixture([rate / total for rate in rates], list(means), list(variances))
 
-    from pullwright.figure import derive_many
-
     mean, variance = derive_many(
         (f"cycle time / {name}", f"variance of the cycle time / {name}"), mix, *inputs, units=("s", "s2"),
         formulas=("mean over the products, weighted by the pieces started", "variance of the mix of products (law of total variance)"),
     )  # fmt: skip
     return mean, variance
-
-
-def _preparing(
-    givens: Givens, i: int, set_up: SetUp, lot: int, started: Figure, by_name: dict[str, Figure]
-) -> Preparing:
-    path = ("steps", i, "set_up")
-    name = givens.line.steps[i].name
-    usual = givens.figure((*path, "time"))
-    pairs = [pair for pair in set_up.pairs if pair.from_ != pair.to]
-    time = usual
-    if pairs and len(by_name) > 1:
-        own = [
-            givens.figure((*path, "pairs", k, "time")) for k, pair in enumerate(set_up.pairs) if pair.from_ != pair.to
-        ]
-        order = [(list(by_name).index(pair.from_), list(by_name).index(pair.to)) for pair in pairs]
-        time = derive(
-            f"set-up time / {name}", lambda t, *rest: _mean_set_up(t, rest[: len(own)], rest[len(own) :], order), usual, *own, *by_name.values(),
-            unit="s", formula="mean over the changes from one product to another, weighted by how often they follow each other",
-        )  # fmt: skip
-    pieces = givens.number(("steps", i, "lot"), lot, "pieces")
-    per_day = derive(
-        f"set-ups a day / {name}",
-        lambda r, n: r / n,
-        started,
-        pieces,
-        unit="set-ups/wd",
-        formula="pieces started a day / lot",
-    )
-    return Preparing(
-        time,
-        givens.cv((*path, "time"), set_up.time, "set-up cv"),
-        pieces,
-        givens.number((*path, "people"), set_up.people, "persons"),
-        per_day,
-    )
-
-
-def _mean_set_up(usual: Any, own: tuple[Any, ...], demands: tuple[Any, ...], order: list[tuple[int, int]]) -> Any:
-    total = sum(demands)
-    changes = total * total - sum(demand * demand for demand in demands)
-    more = sum((time - usual) * demands[a] * demands[b] for time, (a, b) in zip(own, order, strict=True))
-    return usual + np.where(np.asarray(changes) > 0, more / np.maximum(changes, 1e-12), 0.0)
 
 
 def _total(name: str, figures: list[Figure], formula: str) -> Figure:

@@ -14,7 +14,8 @@ def share_work(
     """Which share of each step's work goes to which crew, so that loads are as even as the skills allow?
 
     `work`: person-seconds of each step; `able[i][c]`: can crew `c` do step `i`; `capacity`: person-seconds of each crew. Gives shares of
-    shape (steps, crews); each row adds up to 1 where somebody is able, and is 0 otherwise. The sharing minimises Σ load² x capacity, which
+    shape (steps, crews); each row adds up to 1 where somebody is able, and is 0 otherwise; work that only crews without any time can do is
+    theirs in equal shares. The sharing minimises Σ load² x capacity, which
     also makes the highest load as low as can be, then the next one, and so on (Fujishige 1980, from memory): each step in turn is poured
     over its crews as water finds its level, until nothing moves.
 
@@ -23,9 +24,10 @@ def share_work(
     """
     amounts = np.asarray(work, dtype=float)
     rooms = np.asarray(capacity, dtype=float)
-    skills = np.asarray(able, dtype=bool).reshape(len(amounts), len(rooms)) & (rooms > 0)
-    shares = np.zeros(skills.shape)
-    shared = skills.any(axis=1)
+    said: NDArray[np.bool_] = np.asarray(able, dtype=bool).reshape(len(amounts), len(rooms))
+    skills = said & (rooms > 0)
+    shared = np.flatnonzero(skills.any(axis=1))
+    shares: NDArray[np.float64] = said / np.maximum(said.sum(axis=1, keepdims=True), 1)
     shares[shared] = (skills * rooms)[shared] / (skills * rooms)[shared].sum(axis=1, keepdims=True)
     taken = (shares * amounts[:, None]).sum(axis=0)
     several = [i for i in range(len(amounts)) if skills[i].sum() > 1 and amounts[i] > 0]

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from statistics import NormalDist
 from typing import Any, Literal
 
 import numpy as np
@@ -12,6 +11,7 @@ from pullwright.figure import Figure, derive
 from pullwright.flow.counting import counted_now, grown, growth_of
 from pullwright.flow.givens import Givens
 from pullwright.flow.rates import Rates
+from pullwright.flow.stock_needed import cards_after, finished_needed, part_needed, part_used
 from pullwright.flow.waiting import Wait
 
 PlaceKind = Literal["part", "before", "after"]
@@ -52,27 +52,38 @@ def stocks_of(givens: Givens, rates: Rates, waits: tuple[Wait, ...], day: Figure
     store_of |= {("part", store.part): s for s, store in enumerate(line.stores) if store.part}
     found: list[Stock] = []
     for p, part in enumerate(line.parts):
-        found += _part(givens, rates, p, store_of.get(("part", part.name)), day, made)
+        use = part_used(givens, rates, p, made)
+        if use is not None:
+            taken, first = use
+            s = store_of.get(("part", part.name))
+            needed = part_needed(givens, rates, p, s, taken, made)
+            found.append(_stock(givens, "part", part.name, first, p, s, needed, needed, taken, day))
     for i, step in enumerate(line.steps):
         s = store_of.get(("before", step.name))
         taken = _scaled(f"pieces taken a day / {step.name}", rates.steps[i].started, made)
-        needed = waits[i].pieces
-        release = step.release
-        if release is not None and release.by == "cards" and release.cards and release.per_card:
-            cards = givens.number(("steps", i, "release", "cards"), release.cards, "cards")
-            each = givens.number(("steps", i, "release", "per_card"), release.per_card, "pieces/card")
-            needed = derive(
-                f"stock needed / before {step.name}",
-                lambda c, n: c * n,
-                cards,
-                each,
-                unit="pieces",
-                formula="cards x pieces on a card",
-            )
+        needed = _before(givens, i, waits[i].pieces)
         found.append(_stock(givens, "before", step.name, i, None, s, needed, waits[i].pieces, taken, day))
     for i in sorted({line.route.last_for(product.name) for product in line.products}):
-        found.append(_finished(givens, rates, i, store_of.get(("after", line.steps[i].name)), day, made))
+        s = store_of.get(("after", line.steps[i].name))
+        found.append(_finished(givens, rates, i, s, day, made))
     return tuple(found)
+
+
+def _before(givens: Givens, i: int, predicted: Figure) -> Figure:
+    """What step `i` needs before it: what waits there, or what the cards of the steps before it let lie there."""
+    before = list(dict.fromkeys(taking.step for taking in givens.line.route.takes[i]))
+    cards = [figure for k in before if (figure := cards_after(givens, k)) is not None]
+    if not cards or len(cards) < len(before):
+        return predicted
+    if len(cards) == 1:
+        return cards[0]
+    return derive(
+        f"stock needed / before {givens.line.steps[i].name}",
+        lambda *v: np.maximum.reduce(list(v)),
+        *cards,
+        unit="pieces",
+        formula="most pieces that the cards of one of the steps before let lie there",
+    )
 
 
 def _stock(
@@ -88,7 +99,7 @@ def _stock(
     day: Figure,
 ) -> Stock:
     counted = None if s is None else counted_now(givens, s)
-    words = name if kind == "part" else f"{kind} {name}"
+    words = f"{kind} {name}"
     held = counted if counted is not None else predicted
     beyond = derive(
         f"stock beyond what is needed / {words}",
@@ -100,7 +111,7 @@ def _stock(
     )
     lasts = derive(
         f"waiting / {words}",
-        lambda n, r, d: np.where(n > 0, n / np.maximum(r, 1e-12) * d, 0.0),
+        _lasts,
         held,
         taken,
         day,
@@ -126,6 +137,12 @@ def _stock(
     )
 
 
+def _lasts(held: Any, taken: Any, day: Any) -> Any:
+    """What nobody takes lies there without end."""
+    with np.errstate(all="ignore"):
+        return np.where(np.asarray(held) > 0, np.divide(held, taken) * day, 0.0)
+
+
 def _beyond(held: Any, needed: Any) -> Any:
     """What never ends is not beyond what never ends."""
     return np.where(np.isinf(needed), 0.0, np.maximum(held - np.where(np.isinf(needed), 0.0, needed), 0.0))
@@ -142,77 +159,12 @@ def _scaled(name: str, rate: Figure, made: Figure) -> Figure:
     )
 
 
-def _part(givens: Givens, rates: Rates, p: int, s: int | None, day: Figure, made: Figure) -> list[Stock]:
-    line = givens.line
-    part = line.parts[p]
-    index = {step.name: i for i, step in enumerate(line.steps)}
-    inputs: list[Figure] = []
-    swing: list[Figure] = []
-    first: int | None = None
-    for k, product in enumerate(line.products):
-        way, demand = next((way, rates.products[k]) for way in rates.ways if product.name in way.products)
-        for u, use in enumerate(product.uses):
-            i = index[use.at]
-            if use.part != part.name or i not in way.fresh:
-                continue
-            quantity = givens.figure(("products", k, "uses", u, "quantity"))
-            inputs += [demand, way.fresh[i], quantity]
-            swing += [demand, givens.cv(("products", k, "demand"), product.demand, "demand cv"), quantity]
-            first = i if first is None else first
-    if not inputs:
-        return []
-    used = derive(
-        f"pieces used a day / {part.name}",
-        lambda m, *v: m * sum(v[k] * v[k + 1] * v[k + 2] for k in range(0, len(v), 3)),
-        made,
-        *inputs,
-        unit="pieces/wd",
-        formula="demand x pieces for one good unit x quantity, as far as it can be made",
-    )
-    needed = _part_needed(givens, p, s, used, swing)
-    return [_stock(givens, "part", part.name, first, p, s, needed, needed, used, day)]
-
-
-def _part_needed(givens: Givens, p: int, s: int | None, used: Figure, swing: list[Figure]) -> Figure:
-    """Half of what is delivered at a time, as far as there is room for it, and safety for the swings of demand over the lead time.
-
-    Q/2 + z σ √L, the usual order-point stock (Silver, Pyke & Peterson, Inventory Management, chapter 7; from memory).
-    """
-    part = givens.line.parts[p]
-    service = givens.assumed("service")
-    inputs = [used, service]
-    has_lot, has_room, has_lead = (
-        part.delivery_lot is not None,
-        s is not None and givens.line.stores[s].capacity is not None,
-        part.lead_time is not None,
-    )
-    if has_lot:
-        inputs.append(givens.figure(("parts", p, "delivery_lot")))
-    if has_room:
-        inputs.append(givens.figure(("stores", s or 0, "capacity")))
-    if has_lead:
-        inputs.append(givens.span_days(("parts", p, "lead_time")))
-
-    def needed(use: Any, wished: Any, *rest: Any) -> Any:
-        values = iter(rest)
-        lot = next(values) if has_lot else use
-        lot = np.minimum(lot, next(values)) if has_room else lot
-        lead = next(values) if has_lead else np.zeros_like(np.asarray(use))
-        sigma = np.sqrt(
-            sum((rest[k] * rest[k + 1] * rest[k + 2]) ** 2 for k in range(len(rest) - len(swing), len(rest), 3))
-        )
-        return lot / 2 + NormalDist().inv_cdf(float(np.asarray(wished).flat[0])) * sigma * np.sqrt(lead)
-
-    formula = "delivery lot, as far as there is room, / 2 + z x swing of a day's use x √lead time"
-    return derive(f"stock needed / {part.name}", needed, *inputs, *swing, unit="pieces", formula=formula)
-
-
 def _finished(givens: Givens, rates: Rates, i: int, s: int | None, day: Figure, made: Figure) -> Stock:
-    """Finished goods: half of what is sent away at a time, and safety for one day's swing of demand."""
+    """Finished goods behind step `i`, of the products that it finishes."""
     line = givens.line
     name = line.steps[i].name
     ways = [
-        (way, demand)
+        demand
         for way, demand in zip(rates.ways, rates.way_demand, strict=True)
         if i in way.started and line.route.last_for(way.products[0]) == i
     ]
@@ -220,36 +172,10 @@ def _finished(givens: Givens, rates: Rates, i: int, s: int | None, day: Figure, 
         f"good pieces a day / {name}",
         lambda m, *v: m * sum(v),
         made,
-        *(demand for _, demand in ways),
+        *ways,
         unit="pieces/wd",
         formula="demand, as far as it can be made",
     )
-    swing = [
-        figure
-        for k, product in enumerate(line.products)
-        if any(product.name in way.products for way, _ in ways)
-        for figure in (rates.products[k], givens.cv(("products", k, "demand"), product.demand, "demand cv"))
-    ]
-    batch = [
-        givens.number(("moves", m, "batch"), move.batch, "pieces")
-        for m, move in enumerate(line.moves)
-        if move.from_ == name and move.to == "shipping"
-    ]
-    wished = givens.assumed("service")
-
-    def needed(service: Any, *rest: Any) -> Any:
-        lot = rest[0] / 2 if batch else 0.0
-        pairs = rest[len(batch) :]
-        sigma = np.sqrt(sum((pairs[k] * pairs[k + 1]) ** 2 for k in range(0, len(pairs), 2)))
-        return lot + NormalDist().inv_cdf(float(np.asarray(service).flat[0])) * sigma
-
-    stock = derive(
-        f"stock needed / after {name}",
-        needed,
-        wished,
-        *batch[:1],
-        *swing,
-        unit="pieces",
-        formula="half of what is sent away at a time + z x swing of a day's demand",
-    )
-    return _stock(givens, "after", name, i, None, s, stock, stock, shipped, day)
+    products = [k for k, product in enumerate(line.products) if line.route.last_for(product.name) == i]
+    held = finished_needed(givens, rates, i, products, made)
+    return _stock(givens, "after", name, i, None, s, cards_after(givens, i) or held, held, shipped, day)

@@ -2,21 +2,29 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
 
-from pullwright.figure import Figure, derive
-from pullwright.flow import queueing
+from pullwright.figure import Figure, derive, derive_many
+from pullwright.flow import effective, queueing
+from pullwright.flow.arrivals import Network, Queue, Visit, arrivals_of, groups, leaving_cv2s
+from pullwright.flow.demand import pulled_cv2
 from pullwright.flow.givens import Givens
+from pullwright.flow.process_time import AtStation, mixed
 from pullwright.flow.rates import Rates
 from pullwright.flow.stations import StationLoad
+from pullwright.flow.streams import comes_together, streams_of
 
 
 @dataclass(frozen=True, slots=True)
 class Wait:
-    """Before one step: squared cv of arrivals, time in queue (s), time for the rest of the lot (s), and the pieces that therefore lie there."""
+    """Before one step: squared cv of arrivals, time in queue (s), time for the rest of the lot (s), and the pieces that therefore lie there.
+
+    Arrivals and departures are those of what comes together, a lot or a piece. Times are working time of the line.
+    """
 
     arrival_cv2: Figure
     queue: Figure
@@ -26,80 +34,183 @@ class Wait:
     departure_cv2: Figure
 
 
-def demand_cv2(givens: Givens, rates: Rates) -> Figure:
-    """How uneven do customers pull? Squared cv of the time between two pieces, all products together.
+def waits_of(
+    givens: Givens, rates: Rates, stations: tuple[StationLoad, ...], day: Figure, made: Figure
+) -> tuple[Wait, ...]:
+    """How long does a piece wait before each step, at the rate that customers pull?
 
-    A day's demand of mean D and cv v comes from arrivals with ca² = Σ (v D)² / Σ D (a renewal process counts with variance ca² D over a long
-    time; Cox 1962, from memory). Products without a cv count as orders that come independently (ca² = 1).
+    By the VUT equation for each station, with what comes together (transfer lots) as the thing that queues. A step that several stations do
+    waits as its pieces do on average. `made`: share of the demand that can be made, for the pieces that lie there meanwhile.
     """
-    inputs: list[Figure] = []
-    independent = []
-    for p, product in enumerate(givens.line.products):
-        path = ("products", p, "demand")
-        inputs += [rates.products[p], givens.cv(path, product.demand, "demand cv")]
-        independent.append(product.demand.cv is None and len(product.demand.readings) < 2)
-
-    def cv2(*values: Any) -> Any:
-        total = np.maximum(sum(values[0::2]), 1e-12)
-        each = [
-            rate * cv**2 if alone else (rate * cv) ** 2
-            for rate, cv, alone in zip(values[0::2], values[1::2], independent, strict=True)
-        ]
-        return sum(each) / total
-
-    return derive(
-        "cv² of the time between two pieces pulled",
-        cv2,
-        *inputs,
-        unit="1",
-        formula="sum of (demand x cv)² / sum of demand",
+    network, times = _network(givens, rates, stations)
+    arrivals: dict[int, Figure] = {}
+    left: dict[int, Figure] = {}
+    queues: dict[int, list[tuple[Visit, Figure]]] = {}
+    for group in groups(network):
+        arrivals |= arrivals_of(network, group, left)
+        leaving: dict[int, list[tuple[Visit, Figure]]] = {}
+        for q in group:
+            queue = network.queues[q]
+            coming = _coming(network, queue, arrivals)
+            waits = _queue(queue, coming, times[q], stations[q], day)
+            for visit, goes in zip(queue.visits, _leaving(network, queue, coming), strict=True):
+                queues.setdefault(visit.step, []).append((visit, waits))
+                leaving.setdefault(visit.step, []).append((visit, goes))
+        for i, found in leaving.items():
+            left[i] = _shared(f"cv² of departures / {network.names[i]}", found, "1")
+    return tuple(
+        _wait(rates, i, network, arrivals[i], queues[i], left[i], stations, day, made) for i in range(len(rates.steps))
     )
 
 
-def waits_of(givens: Givens, rates: Rates, stations: tuple[StationLoad, ...], day: Figure) -> tuple[Wait, ...]:
-    """How long does a piece wait before each step? By the VUT equation, transfer lots counted as the things that queue."""
-    line = givens.line
-    at = {
-        step.step.index: station
-        for station in stations
-        for step in station.steps
-        if step.step.name and line.steps[step.step.index].station == station.name
-    }
-    pulled = demand_cv2(givens, rates)
-    left: dict[int, Figure] = {}
-    found: dict[int, Wait] = {}
-    for i in line.route.order:
-        found[i] = _wait(givens, rates, i, at[i], left, pulled, day)
-        left[i] = found[i].departure_cv2
-    return tuple(found[i] for i in range(len(line.steps)))
+def _network(givens: Givens, rates: Rates, stations: tuple[StationLoad, ...]) -> tuple[Network, tuple[Figure, ...]]:
+    """The network of queues, and for each of them the effective time (s) of what comes together."""
+    together = comes_together(givens, rates)
+    queues, times = [], []
+    for station in stations:
+        visits = tuple(Visit(at.step.index, at.share, at.started) for at in station.steps)
+        time, cv2 = _lot_time(station, visits, together)
+        queues.append(Queue(station.name, visits, station.machines, station.load, cv2))
+        times.append(time)
+    products = {product.name: p for p, product in enumerate(givens.line.products)}
+    several = len(rates.ways) > 1
+    pulled = {
+        demand: pulled_cv2(
+            givens, rates.products, [products[name] for name in way.products], f" / {' and '.join(way.products)}" if several else ""
+        )
+        for way, demand in zip(rates.ways, rates.way_demand, strict=True)
+    }  # fmt: skip
+    network = Network(
+        tuple(step.name for step in rates.steps), tuple(queues), streams_of(givens, rates), together,
+        tuple(step.started for step in rates.steps), pulled,
+    )  # fmt: skip
+    return network, tuple(times)
+
+
+def _lot_time(station: StationLoad, visits: Sequence[Visit], together: dict[int, Figure]) -> tuple[Figure, Figure]:
+    """Effective time (s) and squared cv of what comes together at a station."""
+    if all(together[visit.step].certain and together[visit.step].value == 1 for visit in visits):
+        return station.time, station.cv2
+    inputs: list[Figure] = []
+    for at, visit in zip(station.steps, visits, strict=True):
+        inputs += [visit.rate, together[visit.step], at.mean, at.variance]
+        if at.step.set_up is not None:
+            inputs += [at.step.set_up.time, at.step.set_up.lot]
+    prepared = [at.step.set_up is not None for at in station.steps]
+
+    def time(*values: Any) -> tuple[Any, Any]:
+        rest = iter(values)
+        lots, means, variances = [], [], []
+        for has in prepared:
+            rate, size, mean, variance = next(rest), next(rest), next(rest), next(rest)
+            set_up, lot = (next(rest), next(rest)) if has else (0.0, 1.0)
+            mean, variance = effective.of_lots(mean, variance, size, set_up, lot)
+            lots.append(rate / size)
+            means.append(mean)
+            variances.append(variance)
+        mean, variance = mixed(lots, means, variances)
+        return mean, np.where(mean > 0, variance / np.maximum(mean, 1e-12) ** 2, 0.0)
+
+    mean, cv2 = derive_many(
+        (f"effective time of a lot / {station.name}", f"cv² of the effective time of a lot / {station.name}"), time, *inputs, units=("s", "1"),
+        formulas=(
+            "pieces that come together x effective process time",
+            "variance / mean²: the pieces vary by themselves, set-ups come in a row",
+        ),
+    )  # fmt: skip
+    return mean, cv2
+
+
+def _coming(network: Network, queue: Queue, arrivals: dict[int, Figure]) -> Figure:
+    """Squared cv of all that comes to one station."""
+    if len(queue.visits) == 1 and queue.visits[0].share is None:
+        return arrivals[queue.visits[0].step]
+    inputs: list[Figure] = []
+    for visit in queue.visits:
+        inputs += [visit.rate, network.together[visit.step], arrivals[visit.step]]
+        inputs += [visit.share] if visit.share is not None else []
+    split = [visit.share is not None for visit in queue.visits]
+
+    def cv2(*values: Any) -> Any:
+        rest = iter(values)
+        lots, cv2s = [], []
+        for shared in split:
+            lots.append(next(rest) / next(rest))
+            one = next(rest)
+            cv2s.append(queueing.thinned_cv2(one, next(rest)) if shared else one)
+        return queueing.merged_cv2(lots, cv2s)
+
+    return derive(
+        f"cv² of arrivals at the station / {queue.name}",
+        cv2,
+        *inputs,
+        unit="1",
+        formula="mean over its steps, weighted by what comes for them; of a share p of a step p x cv² + 1 - p",
+    )
+
+
+def _queue(queue: Queue, coming: Figure, time: Figure, station: StationLoad, day: Figure) -> Figure:
+    def wait(ca2: Any, ce2: Any, load: Any, te: Any, machines: Any, line: Any, own: Any) -> Any:
+        waits = queueing.waiting_time(ca2, ce2, load, te, machines)
+        # Where the station works less than the line, the line's clock runs on meanwhile.
+        return np.where(waits > 0, waits * line / np.maximum(own, 1e-12), 0.0)
+
+    return derive(
+        f"time in queue at the station / {queue.name}", wait, coming, queue.cv2, queue.load, time, queue.machines, day, station.available, unit="s",
+        formula="(ca² + ce²)/2 x u^(√(2(m+1)) - 1) / (m (1 - u)) x te (VUT equation) x working time of the line / of the station",
+        note="" if station.load.value < 1 else f"{station.name} is loaded to {station.load.short()}: the queue grows without end",
+    )  # fmt: skip
+
+
+def _leaving(network: Network, queue: Queue, coming: Figure) -> list[Figure]:
+    """Squared cv of what leaves each step at one station."""
+    goes = derive(
+        f"cv² of departures from the station / {queue.name}",
+        queueing.departure_cv2,
+        coming,
+        queue.cv2,
+        queue.load,
+        queue.machines,
+        unit="1",
+        formula="1 + (1 - u²)(ca² - 1) + u²/√m (ce² - 1)",
+    )
+    if len(queue.visits) == 1:
+        return [goes]
+    inputs = [figure for visit in queue.visits for figure in (visit.rate, network.together[visit.step])]
+    return list(
+        derive_many(
+            [f"cv² of departures from the station / {queue.name} / {network.names[visit.step]}" for visit in queue.visits],
+            lambda cv2, *v: leaving_cv2s([v[k] / v[k + 1] for k in range(0, len(v), 2)], cv2),
+            goes, *inputs, units=["1"] * len(queue.visits), formulas=["p x cv² of all that leaves + 1 - p, for a share p of it"] * len(queue.visits),
+        )
+    )  # fmt: skip
+
+
+def _shared(name: str, found: Sequence[tuple[Visit, Figure]], unit: str) -> Figure:
+    """A step's own, out of those at the stations that do it."""
+    shares = [visit.share for visit, _ in found if visit.share is not None]
+    if not shares:
+        (_, figure), *_ = found
+        return derive(name, lambda one: one * 1.0, figure, unit=unit, formula="that of its station")
+    return derive(
+        name,
+        lambda *v: sum(
+            np.where(v[k + 1] > 0, v[k], 0.0) * v[k + 1] if unit == "s" else v[k] * v[k + 1] for k in range(0, len(v), 2)
+        ),
+        *(figure for pair in zip((figure for _, figure in found), shares, strict=True) for figure in pair),
+        unit=unit,
+        formula="mean over the stations that do it, weighted by their shares",
+    )  # fmt: skip
 
 
 def _wait(
-    givens: Givens, rates: Rates, i: int, station: StationLoad, left: dict[int, Figure], pulled: Figure, day: Figure
-) -> Wait:
-    name = rates.steps[i].name
-    before = [taking.step for taking in givens.line.route.takes[i]]
-    arrival = pulled
-    if before:
-        inputs = [figure for k in before for figure in (rates.steps[k].started, left[k])]
-        arrival = derive(
-            f"cv² of arrivals / {name}", lambda *v: queueing.merged_cv2(list(v[0::2]), list(v[1::2])), *inputs, unit="1",
-            formula="cv² of what leaves the steps before, weighted by their pieces",
-        )  # fmt: skip
-    lot = max((rates.steps[k].transfer for k in before), default=rates.steps[i].transfer)
-    size = givens.number(("steps", before[0] if before else i, "transfer_lot"), lot, "pieces") if lot > 1 else None
-    lots = (size,) if size is not None else ()
-    queue = derive(
-        f"time in queue / {name}", _queue, arrival, station.cv2, station.load, station.time, station.machines, *lots, unit="s",
-        formula="(ca² + ce²)/2 x u^(√(2(m+1)) - 1) / (m (1 - u)) x te (VUT equation" + (", for whole transfer lots: ce² / k, k te)" if lots else ")"),
-        source=None, note="" if station.load.value < 1 else f"{station.name} is loaded to {station.load.short()}: the queue grows without end",
-    )  # fmt: skip
-    own = rates.steps[i].transfer
-    own_size = (givens.number(("steps", i, "transfer_lot"), own, "pieces"),) if own > 1 else ()
-    rest = derive(
-        f"waiting for the lot / {name}", lambda t, *k: sum((n - 1) / 2 * t for n in k) + t * 0, station.time, *lots, *own_size, unit="s",
-        formula="(pieces of the lot that comes in - 1)/2 x te + (pieces of the lot that goes on - 1)/2 x te",
-    )  # fmt: skip
+    rates: Rates, i: int, network: Network, arrival: Figure, queues: Sequence[tuple[Visit, Figure]], left: Figure,
+    stations: tuple[StationLoad, ...], day: Figure, made: Figure,
+) -> Wait:  # fmt: skip
+    name = network.names[i]
+    queue = _shared(f"time in queue / {name}", queues, "s")
+    there = [(station, at) for station in stations for at in station.steps if at.step.index == i]
+    rest = _rest_of_lot(name, network.together[i], rates.steps[i].together, there, rates.steps[i].started, day)
     total = derive(
         f"waiting predicted / {name}",
         lambda q, w: q + w,
@@ -110,25 +221,34 @@ def _wait(
     )
     pieces = derive(
         f"stock predicted / {name}",
-        lambda w, r, d: np.where(r > 0, w, 0.0) * r / d,
+        lambda w, r, m, d: np.where(np.asarray(r) * m > 0, w, 0.0) * r * m / d,
         total,
         rates.steps[i].started,
+        made,
         day,
         unit="pieces",
-        formula="waiting x pieces started a day / net working time of a day (Little 1961)",
+        formula="waiting x pieces started a day, as far as can be made / net working time of a day (Little 1961)",
     )
-    departure = derive(
-        f"cv² of departures / {name}",
-        queueing.departure_cv2,
-        arrival,
-        station.cv2,
-        station.load,
-        station.machines,
-        unit="1",
-        formula="1 + (1 - u²)(ca² - 1) + u²/√m (ce² - 1)",
-    )
-    return Wait(arrival, queue, rest, total, pieces, departure)
+    return Wait(arrival, queue, rest, total, pieces, left)
 
 
-def _queue(ca2: Any, ce2: Any, load: Any, te: Any, machines: Any, lot: Any = 1.0) -> Any:
-    return queueing.waiting_time(ca2, ce2 / lot, load, te * lot, machines)
+def _rest_of_lot(
+    name: str, comes: Figure, goes: Figure, there: Sequence[tuple[StationLoad, AtStation]], started: Figure, day: Figure
+) -> Figure:
+    inputs: list[Figure] = []
+    for station, at in there:
+        inputs += [at.mean, station.available, *((at.share,) if at.share is not None else ())]
+    shares = [at.share is not None for _, at in there]
+
+    def wait(k: Any, n: Any, rate: Any, line: Any, *values: Any) -> Any:
+        rest = iter(values)
+        te: Any = 0.0
+        for shared in shares:
+            one = next(rest) * line / np.maximum(next(rest), 1e-12)
+            te = te + (one * next(rest) if shared else one)
+        return queueing.lot_wait(k, n, te, rate / line)
+
+    return derive(
+        f"waiting for the lot / {name}", wait, comes, goes, started, day, *inputs, unit="s",
+        formula="(k - 1)/2 x te for k pieces that come together; then (n - 1)/2 x te, or (k - 1)/2 x te + (n - k)/2 x time between two pieces, for n that go on together",
+    )  # fmt: skip

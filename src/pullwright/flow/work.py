@@ -77,7 +77,7 @@ def _work(
                 if step.people and way != "machine":
                     people.setdefault(kind, []).append(seconds)
             if step.people and way == "machine" and (share := _watched(givens, i, path, part)) is not None:
-                name = f"watching / {step.name} / {part.what if isinstance(part, Element) else way}{tail}"
+                name = f"watching / {givens.name(path)}{tail}"
                 people.setdefault("waiting", []).append(
                     derive(name, lambda t, w: t * w, time, share, unit="s", formula="machine time x watched share")
                 )
