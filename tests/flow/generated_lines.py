@@ -155,7 +155,7 @@ def _losses(
     if how in ("scrap", "both"):
         step["scrap"] = _share(draw, certain)
     if how.startswith("yield"):
-        step["first_pass_yield"] = "85 %"
+        step |= {"first_pass_yield": "85 %"}
     if how == "yield and scrap":
         step["scrap"] = "4 %"
     if how in ("here", "both"):
@@ -165,7 +165,9 @@ def _losses(
     if how == "back":
         # Back to this step or to one before it in the same flow, which every product of this one goes through.
         first = max((start for start in joins if start <= k < joins[start]), default=0)
-        earlier = [name for j, name in enumerate(names[: k + 1]) if j >= first and j not in only and not _apart(j, k, joins)]
+        earlier = [
+            name for j, name in enumerate(names[: k + 1]) if j >= first and j not in only and not _apart(j, k, joins)
+        ]
         if k in only:
             earlier.append(names[k])
         step["rework"] = {"share": _share(draw, certain), "to": draw(st.sampled_from(earlier or [names[k]]))}
@@ -180,7 +182,11 @@ def _product(
     draw: Draw, k: int, name: str, names: list[str], only: dict[int, list[str]], certain: bool
 ) -> dict[str, Any]:  # fmt: skip
     pieces = draw(st.integers(1 if k == 0 else 0, 60))
-    forms: list[Any] = [f"{pieces} /d", f"{pieces} /week", {"mean": f"{pieces} /d", "cv": draw(st.sampled_from([0, 0.4, 2]))}]
+    forms: list[Any] = [
+        f"{pieces} /d",
+        f"{pieces} /week",
+        {"mean": f"{pieces} /d", "cv": draw(st.sampled_from([0, 0.4, 2]))},
+    ]
     if not certain:
         forms.append({"low": f"{pieces} /d", "likely": f"{pieces} /d", "high": f"{pieces + 9} /d"})
     product: dict[str, Any] = {"name": name, "demand": draw(st.sampled_from(forms))}

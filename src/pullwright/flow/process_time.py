@@ -141,7 +141,8 @@ def station_time(name: str, steps: Sequence[AtStation]) -> Pair:
 def mixed(rates: Sequence[Any], means: Sequence[Any], variances: Sequence[Any]) -> tuple[Any, Any]:
     """Mean and variance of what comes at these rates; where nothing comes at all, as if all came alike.
 
-    >>> mixed([1.0, 3.0], [10.0, 20.0], [0.0, 0.0])
+    >>> mean, variance = mixed([1.0, 3.0], [10.0, 20.0], [0.0, 0.0])
+    >>> float(mean), float(variance)
     (17.5, 18.75)
     """
     total = sum(rates)
