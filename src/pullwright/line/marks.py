@@ -28,10 +28,10 @@ class Mark:
 
 @dataclass(frozen=True, slots=True)
 class Repeat:
-    """A value that is taken over from another place with `*name`: where it is written, and the line in which it is repeated."""
+    """A value that is taken over from another place with `*name`: where it is written, and the place of `*name`."""
 
     of: Path
-    line: int
+    mark: Mark
 
 
 @dataclass(slots=True)

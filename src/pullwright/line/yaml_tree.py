@@ -250,7 +250,7 @@ def _plain(node: _Node, path: Path, tree: Tree) -> Any:
     if node.kind == "alias":
         target: _Node = node.value
         if target.path is not None and path not in tree.repeats:
-            tree.repeats[path] = Repeat(target.path, node.mark.line)
+            tree.repeats[path] = Repeat(target.path, node.mark)
         return _plain(target, path, tree)
     tree.marks[path] = node.mark
     node.path = path if node.path is None else node.path
