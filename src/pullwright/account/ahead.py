@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 
@@ -13,58 +14,58 @@ from pullwright.flow.stock import Stock
 
 @dataclass(frozen=True, slots=True)
 class Ahead:
-    """A pile that grows: by which share more than what is taken, and which steps work for it."""
+    """A pile that grows, and by how much a working day (pieces/wd)."""
 
     stock: Stock
-    share: Figure
-    steps: frozenset[int]
+    growth: Figure
 
 
 def ahead_of(flow: Flow) -> tuple[Ahead, ...]:
-    """Which piles between steps or behind the last one grow, and who works for them?"""
-    earlier = steps_before(flow)
+    """Which piles on the line grow, parts in their stores left out? As counted or given, else as far as a schedule pushes beyond what is taken."""
     found = []
     for stock in flow.stocks:
-        growth = growth_at(flow, stock)
-        if growth is None or stock.kind == "part" or stock.step is None:
-            continue
-        share = derive(
-            f"made ahead / {stock.words} / share",
-            lambda g, r: np.where(r > 0, g / np.maximum(r, 1e-12), 0.0),
-            growth,
-            stock.taken,
-            unit="1",
-            formula="growth of the stock / pieces taken a day",
-        )
-        steps = earlier[stock.step] | ({stock.step} if stock.kind == "after" else set())
-        found.append(Ahead(stock, share, frozenset(steps)))
+        growth = stock.made_ahead if stock.made_ahead is not None else _pushed(flow, stock)
+        if stock.kind != "part" and growth is not None:
+            found.append(Ahead(stock, growth))
     return tuple(found)
 
 
-def growth_at(flow: Flow, stock: Stock) -> Figure | None:
-    """By how much does a stock grow in a working day (pieces/wd)? Counted, or what a schedule pushes above what is taken."""
-    if stock.made_ahead is not None or stock.step is None or stock.kind != "before":
-        return stock.made_ahead
-    rates = []
-    for taking in flow.line.route.takes[stock.step]:
-        release = flow.line.steps[taking.step].release
-        if release is not None and release.by == "push" and release.rate is not None:
-            rates.append((taking.step, flow.givens.per_day(("steps", taking.step, "release", "rate"))))
-    if len(rates) != 1 or len(flow.line.route.takes[stock.step]) != 1:
+def _pushed(flow: Flow, stock: Stock) -> Figure | None:
+    """What a schedule pushes into a stock above what is taken, where one step alone feeds it and says its rate (pieces/wd).
+
+    A schedule cannot push more than the station can do.
+    """
+    if stock.kind == "part" or stock.step is None:
         return None
-    i, rate = rates[0]
-    good = flow.rates.steps[i]
-    losses = tuple(figure for figure in (good.losses.scrap,) if figure is not None)
+    feeders = flow.line.route.takes[stock.step] if stock.kind == "before" else ()
+    i = stock.step if stock.kind == "after" else feeders[0].step if len(feeders) == 1 else None
+    release = None if i is None else flow.line.steps[i].release
+    if i is None or release is None or release.by != "push" or release.rate is None:
+        return None
+    step = flow.rates.steps[i]
+    station = next(one for one in flow.stations if one.name == flow.line.steps[i].station)
+    rework = flow.line.steps[i].rework
+    gone = [figure for figure in (step.losses.scrap,) if figure is not None]
+    if rework is not None and rework.to is not None and step.losses.rework is not None:
+        gone.append(step.losses.rework)
+    quantity = []
+    if feeders and feeders[0].quantity is not None and feeders[0].place is not None:
+        quantity = [flow.givens.figure(("steps", stock.step, "after", feeders[0].place, "quantity"))]
+
+    def beyond(rate: Any, taken: Any, started: Any, load: Any, *rest: Any) -> Any:
+        most = np.where(load > 0, started / np.maximum(load, 1e-12), np.inf)
+        good = np.minimum(rate, most) * np.maximum(1 - sum(rest[: len(gone)]), 0.0)
+        return np.maximum((good / rest[-1] if quantity else good) - taken, 0.0)
+
     return derive(
-        f"pushed beyond what is taken / {stock.words}", lambda p, r, *s: np.maximum(p * (1 - sum(s)) - r, 0.0), rate, stock.taken, *losses, unit="pieces/wd",
-        formula="what the schedule pushes, less scrap, - pieces taken a day, where that is above 0",
-    )  # fmt: skip
-
-
-def steps_before(flow: Flow) -> tuple[frozenset[int], ...]:
-    """Give all steps before each step, in the way of any product."""
-    route = flow.line.route
-    found: list[frozenset[int]] = [frozenset()] * len(route.takes)
-    for i in route.order:
-        found[i] = frozenset().union(*(found[taking.step] | {taking.step} for taking in route.takes[i]))
-    return tuple(found)
+        f"pushed beyond what is taken / {stock.words}",
+        beyond,
+        flow.givens.per_day(("steps", i, "release", "rate")),
+        stock.taken,
+        step.started,
+        station.load,
+        *gone,
+        *quantity,
+        unit="pieces/wd",
+        formula="good pieces of what the schedule pushes, as far as the station can do it, - pieces taken a day, where that is above 0",
+    )

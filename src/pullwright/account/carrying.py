@@ -6,8 +6,10 @@ from typing import Any
 
 import numpy as np
 
+from pullwright.account.moved import moved_pieces
 from pullwright.figure import Figure, derive
 from pullwright.flow import Flow
+from pullwright.flow.stock import Stock
 
 
 def carrying_hours(flow: Flow) -> tuple[Figure, ...]:
@@ -18,97 +20,76 @@ def carrying_hours(flow: Flow) -> tuple[Figure, ...]:
     return tuple(_move(flow, m) for m in range(len(flow.line.moves)))
 
 
-def _speed(flow: Flow, m: int) -> Figure:
-    move = flow.line.moves[m]
-    return flow.givens.assumed("walking speed") if move.speed is None else flow.givens.figure(("moves", m, "speed"))
-
-
 def _move(flow: Flow, m: int) -> Figure:
     move, givens = flow.line.moves[m], flow.givens
-    pieces = moved_pieces(flow, m)
-    batch = givens.number(("moves", m, "batch"), move.batch, "pieces")
-    people = givens.number(("moves", m, "people"), move.people, "persons")
     handling = (givens.figure(("moves", m, "handling")),) if move.handling is not None else ()
+    speed = givens.assumed("walking speed") if move.speed is None else givens.figure(("moves", m, "speed"))
     ways = 2 if move.back else 1
+    twins = [k for k, other in enumerate(flow.line.moves) if (other.from_, other.to) == (move.from_, move.to)]
+    again = "" if len(twins) == 1 else f" #{twins.index(m) + 1}"
     return derive(
-        f"carrying a day / {move.from_} to {move.to}", lambda p, b, n, d, v, *h: p / b * n * (ways * d / v + sum(h)),
-        pieces, batch, people, givens.figure(("moves", m, "distance")), _speed(flow, m), *handling, unit="person-s/wd",
+        f"carrying a day / {move.from_} to {move.to}{again}",
+        lambda p, b, n, d, v, *h: p / b * n * (ways * d / v + sum(h)),
+        moved_pieces(flow, m, again),
+        givens.number(("moves", m, "batch"), move.batch, "pieces"),
+        givens.number(("moves", m, "people"), move.people, "persons"),
+        givens.figure(("moves", m, "distance")),
+        speed,
+        *handling,
+        unit="person-s/wd",
         formula=f"pieces a day / batch x people x ({'2 x ' if move.back else ''}distance / speed{' + handling' if handling else ''})",
-    )  # fmt: skip
-
-
-def moved_pieces(flow: Flow, m: int) -> Figure:
-    """How many pieces go over a move in a working day?
-
-    To a step: what the step takes fresh, as many of the piece moved as it takes for one of its own. To shipping: what is shipped. A part: what is used of it.
-    """
-    move = flow.line.moves[m]
-    index = {step.name: i for i, step in enumerate(flow.line.steps)}
-    if move.to == "shipping":
-        return flow.shipped
-    part = next((stock for stock in flow.stocks if stock.kind == "part" and stock.name == move.from_), None)
-    if part is not None:
-        return part.taken
-    i = index[move.to]
-    start = index.get(move.from_)
-    inputs: list[Figure] = [flow.made]
-    shapes: list[bool] = []
-    for way, demand in zip(flow.rates.ways, flow.rates.way_demand, strict=True):
-        if i not in way.fresh or (start is not None and start not in way.fresh):
-            continue
-        taking = next((one for one in flow.line.route.takes_for(way.products[0])[i] if one.step == start), None)
-        quantity = None
-        if taking is not None and taking.quantity is not None and taking.place is not None:
-            quantity = flow.givens.figure(("steps", i, "after", taking.place, "quantity"), taking.quantity)
-        inputs += [demand, way.fresh[i], *((quantity,) if quantity is not None else ())]
-        shapes.append(quantity is not None)
-
-    def pieces(made: Any, *values: Any) -> Any:
-        found, k = 0.0 * made, 0
-        for counted in shapes:
-            found = found + values[k] * values[k + 1] * (values[k + 2] if counted else 1.0)
-            k += 3 if counted else 2
-        return found * made
-
-    return derive(
-        f"pieces moved a day / {move.from_} to {move.to}",
-        pieces,
-        *inputs,
-        unit="pieces/wd",
-        formula="demand, as far as made, x pieces taken fresh for one good unit",
     )
 
 
 def overflow_hours(flow: Flow) -> tuple[Figure, ...]:
     """How much person-time goes into carrying away and back what does not fit its place (person-s/wd)?
 
-    Of each delivery, what the place has no room for (delivery lot - capacity) travels twice; where no delivery lot is given, the share of the
-    counted stock that lies outside its place does.
+    The share of the pieces that find no room is that of a delivery, (delivery lot - room) / lot, or that of the counted stock,
+    (counted - room) / counted, whichever is larger. Each of them travels twice: away and back.
     """
-    found = []
-    for stock in flow.stocks:
-        store = None if stock.store is None else flow.line.stores[stock.store]
-        if store is None or store.overflow is None or stock.capacity is None or stock.store is None:
-            continue
-        path = ("stores", stock.store, "overflow")
-        lot = stock.held
-        if stock.part is not None and flow.line.parts[stock.part].delivery_lot is not None:
-            lot = flow.givens.figure(("parts", stock.part, "delivery_lot"))
-        share = derive(
-            f"share without room / {stock.words}",
-            lambda n, c: np.where(n > 0, np.maximum(n - c, 0.0) / np.maximum(n, 1e-12), 0.0),
-            lot,
-            stock.capacity,
-            unit="share",
-            formula="(lot - room) / lot, where that is above 0",
-        )
-        handling = (flow.givens.figure((*path, "handling")),) if store.overflow.handling is not None else ()
-        batch = flow.givens.number((*path, "batch"), store.overflow.batch, "pieces")
-        found.append(
-            derive(
-                f"carrying away and back a day / {stock.words}", lambda r, s, b, d, v, *h: r * s * 2 / b * (2 * d / v + sum(h)),
-                stock.taken, share, batch, flow.givens.figure((*path, "distance")), flow.givens.assumed("walking speed"), *handling, unit="person-s/wd",
-                formula="pieces used a day x share without room x 2 (away and back) / batch x (2 x distance / speed" + (" + handling)" if handling else ")"),
-            )
-        )  # fmt: skip
-    return tuple(found)
+    return tuple(figure for stock in flow.stocks if (figure := _overflow(flow, stock)) is not None)
+
+
+def _overflow(flow: Flow, stock: Stock) -> Figure | None:
+    store = None if stock.store is None else flow.line.stores[stock.store]
+    if store is None or store.overflow is None or stock.capacity is None or stock.store is None:
+        return None
+    path, givens = ("stores", stock.store, "overflow"), flow.givens
+    handling = (givens.figure((*path, "handling")),) if store.overflow.handling is not None else ()
+    return derive(
+        f"carrying away and back a day / {stock.words}",
+        lambda r, s, b, d, v, *h: r * s * 2 / b * (2 * d / v + sum(h)),
+        stock.taken,
+        share_without_room(flow, stock, stock.capacity),
+        givens.number((*path, "batch"), store.overflow.batch, "pieces"),
+        givens.figure((*path, "distance")),
+        givens.assumed("walking speed"),
+        *handling,
+        unit="person-s/wd",
+        formula="pieces used a day x share without room x 2 (away and back) / batch x (2 x distance / speed"
+        + (" + handling)" if handling else ")"),
+    )
+
+
+def share_without_room(flow: Flow, stock: Stock, room: Figure) -> Figure:
+    """Which share of the pieces finds no room in its place?"""
+    lots = []
+    if stock.part is not None and flow.line.parts[stock.part].delivery_lot is not None:
+        lots.append(flow.givens.figure(("parts", stock.part, "delivery_lot")))
+    if stock.counted is not None or not lots:
+        lots.append(stock.held)
+    return derive(
+        f"share without room / {stock.words}",
+        lambda c, *n: np.maximum.reduce([_outside(one, c) for one in n]),
+        room,
+        *lots,
+        unit="share",
+        formula=" or ".join(f"({said.name} - room) / {said.name}" for said in lots) + ", where that is above 0"
+        + (", the larger one" if len(lots) > 1 else ""),
+    )  # fmt: skip
+
+
+def _outside(pieces: Any, room: Any) -> Any:
+    """A queue without end that nobody has counted is not there yet: nobody carries it."""
+    finite = np.where(np.isfinite(pieces), pieces, 0.0)
+    return np.where(finite > 0, np.maximum(finite - room, 0.0) / np.maximum(finite, 1e-12), 0.0)

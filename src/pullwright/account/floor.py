@@ -6,12 +6,14 @@ from typing import Any
 
 import numpy as np
 
-from pullwright.account.rows import Account, close, total
+from pullwright.account.rows import Account, Entry, close, total
 from pullwright.figure import Figure, derive
 from pullwright.flow import Flow
 from pullwright.flow.stock import Stock
 from pullwright.line.kinds import KindKey
 from pullwright.line.model import Container
+
+_UNSAID = "no stock says in what containers it lies"
 
 
 def floor_account(flow: Flow) -> Account:
@@ -25,14 +27,18 @@ def floor_account(flow: Flow) -> Account:
     tagged = [givens.figure(("floor", "red_tagged", k, "area")) for k in range(len(floor.red_tagged) if floor else 0)]
     ways = [givens.figure(("floor", "ways"))] if floor and floor.ways is not None else []
     areas = [area for stock in flow.stocks if (area := stock_area(flow, stock)) is not None]
-    rows: list[tuple[str, str, KindKey, Figure, tuple[Figure, ...]]] = [
-        ("stations", "stations", "value", total("floor / stations", stations, "m2", "sum of their floor", "no station says how much floor it takes"), tuple(stations)),
-        ("places", "places", "needed", total("floor / places", places, "m2", why_none="no places are given"), tuple(places)),
-        ("ways", "ways", "moving", total("floor / ways", ways, "m2", "as given", "no ways are given"), tuple(ways)),
-        ("stock needed", "stock that the flow needs", "waiting", total("floor / stock that the flow needs", (needed for needed, _ in areas), "m2", why_none="no stock says in what containers it lies"), tuple(needed for needed, _ in areas)),
-        ("stock beyond", "stock beyond that", "ahead", total("floor / stock beyond that", (beyond for _, beyond in areas), "m2", why_none="no stock says in what containers it lies"), tuple(beyond for _, beyond in areas)),
-        ("red-tagged", "red-tagged things", "extra", total("floor / red-tagged things", tagged, "m2", why_none="nothing is red-tagged"), tuple(tagged)),
-    ]  # fmt: skip
+    table: tuple[tuple[str, str, KindKey, list[Figure], str], ...] = (
+        ("stations", "stations", "value", stations, "no station says how much floor it takes"),
+        ("places", "places", "needed", places, "no places are given"),
+        ("ways", "ways", "needed", ways, "no ways are given"),
+        ("stock needed", "stock that the flow needs", "needed", [needed for needed, _ in areas], _UNSAID),
+        ("stock beyond", "stock beyond that", "ahead", [beyond for _, beyond in areas], _UNSAID),
+        ("red-tagged", "red-tagged things", "extra", tagged, "nothing is red-tagged"),
+    )
+    rows: list[Entry] = [
+        (key, words, kind, total(f"floor taken / {words}", parts, "m2", why_none=none), tuple(parts))
+        for key, words, kind, parts, none in table
+    ]
     if floor is not None:
         return close("floor", "Floor", givens.figure(("floor", "total")), rows)
     whole = total("floor / what is known to stand on it", (amount for *_, amount, _ in rows), "m2")

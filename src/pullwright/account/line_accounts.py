@@ -6,11 +6,13 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from pullwright.account.floor import floor_account
+from pullwright.account.ground import Ground
 from pullwright.account.hours import hours_account
 from pullwright.account.material import mass_account, material_account
-from pullwright.account.money import tied_up_account, year_account
 from pullwright.account.propagation import Propagation, propagation
 from pullwright.account.rows import Account, Row
+from pullwright.account.tied_up import tied_up_account
+from pullwright.account.year import year_account
 from pullwright.figure import Figure
 from pullwright.flow import Flow, flow_of
 from pullwright.line import Line
@@ -23,9 +25,14 @@ class Accounts:
     flow: Flow
 
     @cached_property
+    def ground(self) -> Ground:
+        """What several accounts stand on."""
+        return Ground(self.flow)
+
+    @cached_property
     def hours(self) -> Account:
         """Paid person-hours of a working day."""
-        return hours_account(self.flow)
+        return hours_account(self.ground)
 
     @cached_property
     def floor(self) -> Account:
@@ -35,27 +42,27 @@ class Accounts:
     @cached_property
     def material(self) -> Account:
         """Bought material of a working day, in money."""
-        return material_account(self.flow)
+        return material_account(self.ground)
 
     @cached_property
     def mass(self) -> Account | None:
         """Bought material of a working day, in kilograms, where all masses are known."""
-        return mass_account(self.flow)
+        return mass_account(self.ground)
 
     @cached_property
     def tied_up(self) -> Account:
         """Cash tied up."""
-        return tied_up_account(self.flow)
+        return tied_up_account(self.ground)
 
     @cached_property
     def year(self) -> Account:
         """Where a year's money goes."""
-        return year_account(self.flow, self.hours, self.floor, self.material)
+        return year_account(self.ground, self.hours, self.floor, self.material)
 
     @cached_property
     def propagation(self) -> Propagation:
         """What today's way of working costs once it is everybody's."""
-        return propagation(self.flow, self.year)
+        return propagation(self.flow, self.year, self.ground.staff.numbers)
 
     def all(self) -> tuple[Account, ...]:
         """Give all accounts in the order in which they are read."""

@@ -7,7 +7,8 @@ from typing import Any
 
 import numpy as np
 
-from pullwright.account.rows import Account, nothing, total
+from pullwright.account.rows import Account, total
+from pullwright.account.year import carrying_rate
 from pullwright.figure import Figure, Source, derive, given
 from pullwright.flow import Flow
 from pullwright.line.kinds import KINDS, KindKey
@@ -40,7 +41,7 @@ class Propagation:
     note: str
 
 
-def propagation(flow: Flow, year: Account) -> Propagation:
+def propagation(flow: Flow, year: Account, here: tuple[Figure, ...]) -> Propagation:
     """What does each waste cost when today's way is signed off for all the people, lines and years that it is meant for?
 
     Cost a year x multiple x present worth of one a year over n years at the carrying rate r, (1 - (1 + r)^-n) / r. The multiple is people
@@ -61,7 +62,6 @@ def propagation(flow: Flow, year: Account) -> Propagation:
         multiple = derive("times this line", lambda n: n * 1.0, lines, unit="1", formula="lines that it is meant for")
         if standard.people is not None:
             people = givens.number(("standard", "people"), standard.people, "persons")
-            here = [crew.number for crew in flow.people.crews]
             multiple = derive(
                 "times this line",
                 lambda n, *v: n / sum(v),
@@ -70,12 +70,7 @@ def propagation(flow: Flow, year: Account) -> Propagation:
                 unit="1",
                 formula="people it is meant for / people here",
             )
-    money = flow.line.money
-    rate = (
-        nothing("carrying rate", "1/year", "no carrying rate is given")
-        if money is None or money.carrying_rate is None
-        else givens.figure(("money", "carrying_rate"))
-    )
+    rate = carrying_rate(flow)
     factor = derive(
         "worth today of one a year",
         _annuity,

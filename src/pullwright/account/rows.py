@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from typing import Literal
 
@@ -12,13 +12,15 @@ from pullwright.figure import Figure, Source, derive, given
 from pullwright.line.kinds import BY_KEY, KindKey
 
 AccountKey = Literal["hours", "floor", "material", "mass", "tied up", "year"]
+Entry = tuple[str, str, KindKey, Figure, tuple[Figure, ...]]
+"""A row before its account is closed: key, words, kind, amount, and the parts that add up to it."""
 
 
 @dataclass(frozen=True, slots=True)
 class Row:
-    """One row: its words, the kind whose hatch it is drawn with, its amount, its share of the whole, what it consists of.
+    """One row: its words, its kind (whose hatch it is drawn with), its amount, its share of the whole, and the parts that add up to it.
 
-    `seen` is the share that activity sampling found, where somebody sampled.
+    `parts` is empty where the row is not made of several. `seen` is the share that activity sampling found, where somebody sampled.
     """
 
     key: str
@@ -41,8 +43,11 @@ class Account:
     notes: tuple[str, ...] = field(default=())
 
     def row(self, key: str) -> Row:
-        """Find a row by its key."""
-        return next(row for row in self.rows if row.key == key)
+        """Find a row by its key; KeyError names those that there are."""
+        for row in self.rows:
+            if row.key == key:
+                return row
+        raise KeyError(f"the account {self.key!r} has no row {key!r}; it has {', '.join(row.key for row in self.rows)}")
 
     @property
     def unexplained(self) -> Row:
@@ -81,12 +86,16 @@ def close(
     key: AccountKey,
     title: str,
     whole: Figure,
-    rows: list[tuple[str, str, KindKey, Figure, tuple[Figure, ...]]],
+    rows: list[Entry],
     *,
     notes: tuple[str, ...] = (),
-    seen: dict[str, Figure] | None = None,
+    seen: Mapping[str, Figure] | None = None,
+    unexplained: tuple[Figure, ...] = (),
 ) -> Account:
-    """Close an account: whatever the rows leave of the whole goes into the row "not explained", be it above or below zero."""
+    """Close an account: whatever the rows leave of the whole goes into the row "not explained", be it above or below zero.
+
+    `unexplained`: what that row is known to consist of, found by another way; it must add up to the same.
+    """
     amounts = [amount for *_, amount, _ in rows]
     rest = derive(
         f"{key} / not explained",
@@ -96,7 +105,7 @@ def close(
         unit=whole.unit,
         formula="the whole - all other rows",
     )
-    entries = [*rows, ("unexplained", BY_KEY["unexplained"].words, "unexplained", rest, ())]
+    entries = [*rows, ("unexplained", BY_KEY["unexplained"].words, "unexplained", rest, unexplained)]
     made = tuple(
         Row(name, words, kind, amount, _share(key, words, amount, whole), parts, (seen or {}).get(name))
         for name, words, kind, amount, parts in entries

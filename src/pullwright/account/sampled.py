@@ -1,0 +1,76 @@
+"""What people were seen doing: shares of the paid time by activity sampling, and where they contradict what was computed."""
+
+from __future__ import annotations
+
+from pullwright.figure import Figure, Source, derive, from_counts
+from pullwright.flow import Flow
+from pullwright.line.kinds import BY_KEY, KindKey
+
+_SEEN: tuple[KindKey, ...] = ("value", "needed", "waiting", "moving", "motion", "extra", "again", "ahead")
+_UNIT = "person-s/wd"
+
+
+def seen_shares(flow: Flow) -> dict[KindKey, Figure]:
+    """Which share of the looks found each kind of work? Empty where nobody looked.
+
+    Looks are spread over the whole paid time; one that finds a break or a meeting counts as needed.
+    """
+    samples = flow.line.samples
+    looks = sum(sample.looks for sample in samples)
+    if not looks:
+        return {}
+    rounds = "1 round" if len(samples) == 1 else f"{len(samples)} rounds"
+    source = Source(
+        "count",
+        f"activity sampling, {rounds}, {looks} {'look' if looks == 1 else 'looks'}",
+        file=flow.line.file,
+        line=flow.line.mark(("samples", 0)).line,
+    )
+    return {
+        kind: from_counts(
+            f"looks that found {BY_KEY[kind].words}",
+            sum(getattr(sample, kind) for sample in samples),
+            looks,
+            "share",
+            source,
+        )
+        for kind in _SEEN
+    }
+
+
+def sampled_time(name: str, share: Figure, paid: Figure) -> Figure:
+    """How much of the paid time is that share of the looks (person-s/wd)?"""
+    return derive(
+        name, lambda s, p: s * p, share, paid, unit=_UNIT, formula=f"share of {share.name} x paid time"
+    )  # fmt: skip
+
+
+def contradictions(seen: dict[KindKey, Figure], found: dict[KindKey, Figure], paid: Figure) -> tuple[Figure, ...]:
+    """Where do the looks contradict the computed rows (person-s/wd)? Together that is what is not explained.
+
+    Kind by kind what was seen less what was found, above or below 0; and the looks that found none of the kinds.
+    """
+    if not seen:
+        return ()
+    parts = [
+        derive(
+            f"hours / {BY_KEY[kind].words} / seen beyond what was found",
+            lambda s, p, f: s * p - f,
+            seen[kind],
+            paid,
+            found[kind],
+            unit=_UNIT,
+            formula="share of the looks x paid time - what was found",
+        )
+        for kind in _SEEN
+        if kind in found
+    ]
+    other = derive(
+        "hours / looks that found nothing of the kind",
+        lambda p, *s: p * (1 - sum(s)),
+        paid,
+        *seen.values(),
+        unit=_UNIT,
+        formula="(1 - shares of the looks that found something) x paid time",
+    )
+    return (*parts, other)
