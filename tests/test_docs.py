@@ -38,8 +38,9 @@ def test_command_of_the_readme_runs(command: str, tmp_path: Path) -> None:
 
 
 @pytest.mark.parametrize("doc", PAGES, ids=lambda doc: doc.name)
-def test_python_on_a_page_gives_what_it_says(doc: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.chdir(ROOT)
+def test_python_on_a_page_gives_what_it_says(doc: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    (tmp_path / "examples").symlink_to(ROOT / "examples")
+    monkeypatch.chdir(tmp_path)
 
     result = doctest.testfile(
         str(doc), module_relative=False, optionflags=doctest.NORMALIZE_WHITESPACE, encoding="utf-8"
