@@ -185,7 +185,7 @@ class Places:
         behind = _LINE_END.search(self.text, self._end_of_line(end))
         assert behind is not None
         line = self._line_start(start)
-        if not self.text[line:start].strip(" \t\ufeff"):
+        if not self.text[line:start].strip(" \t"):
             if behind.end() == behind.start() and line:  # the last line of a file that ends without a line end
                 return self.text[: len(self.text[:line].rstrip("\r\n"))]
             return self.text[:line] + self.text[behind.end() :]
@@ -195,7 +195,8 @@ class Places:
         return self.text[:start] + self.text[at:].lstrip(" \t")
 
     def _line_start(self, at: int) -> int:
-        return max(self.text.rfind("\n", 0, at), self.text.rfind("\r", 0, at)) + 1
+        before = max(self.text.rfind("\n", 0, at), self.text.rfind("\r", 0, at)) + 1
+        return before or int(self.text.startswith("\ufeff"))
 
     def _column(self, at: int) -> int:
         return at - self._line_start(at)
@@ -211,4 +212,4 @@ class Places:
 
     def _indent(self, at: int) -> str:
         """As much space as stands before a key or a dash; `- ` before it counts as space."""
-        return re.sub(r"[^ \t]", " ", self.text[self._line_start(at) : at].replace("\ufeff", ""))
+        return re.sub(r"[^ \t]", " ", self.text[self._line_start(at) : at])

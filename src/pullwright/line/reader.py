@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from functools import cached_property
 from pathlib import Path as FilePath
-from typing import Any
+from typing import Any, Self
 
 from pydantic import PrivateAttr, ValidationError
 
@@ -41,7 +41,7 @@ class Line(LineModel):
     _file: str = PrivateAttr(default="")
 
     @classmethod
-    def read(cls, path: str | FilePath) -> Line:
+    def read(cls, path: str | FilePath) -> Self:
         """Read a line file (YAML, UTF-8); LineFileError with all faults, OSError where the file cannot be opened."""
         file = FilePath(path)
         with file.open("rb") as stream:
@@ -54,7 +54,7 @@ class Line(LineModel):
         return cls.from_text(text, name=file.name)
 
     @classmethod
-    def from_text(cls, text: str, name: str = "the text") -> Line:
+    def from_text(cls, text: str, name: str = "the text") -> Self:
         """Read the text of a line file; LineFileError with all faults."""
         tree = read_tree(text)
         if not isinstance(tree.data, dict):
@@ -63,7 +63,7 @@ class Line(LineModel):
             raise LineFileError(name, [*tree.faults, *too_many])
         faults, broken = list(tree.faults), {str(path[0]) for path in tree.empty if path}
         context = {"currency": _currency(tree.data)}
-        line: Line | None = None
+        line: Self | None = None
         error: ValidationError | None = None
         try:
             line = cls.model_validate(tree.data, context=context)
@@ -82,7 +82,7 @@ class Line(LineModel):
         return line
 
     @classmethod
-    def _without(cls, broken: set[str], data: dict[str, Any], context: dict[str, str]) -> Line | None:
+    def _without(cls, broken: set[str], data: dict[str, Any], context: dict[str, str]) -> Self | None:
         """Read what can be read of a broken file, so that contradictions in its sound parts are said at once with its faults."""
         sound = {key: value for key, value in data.items() if key not in broken}
         try:

@@ -11,7 +11,7 @@ from pullwright.line.yaml_tree import plain_value
 
 _FIRST = re.compile(r"[^\s\-?:,\[\]{}#&*!|>'\"%@`]|[-?:](?=[^\s,\[\]{}])")
 _BREAKS_PLAIN = re.compile(r":(\s|$)|\s#|[\s]$|^(---|\.\.\.|<<)")
-_BREAKS_FLOW = re.compile(r"[,\[\]{}]|:[,\[\]{}]")
+_BREAKS_FLOW = re.compile(r"[,\[\]{}:?]")
 _UNPRINTABLE = re.compile(r"[\x00-\x1f\x7f-\xa0\u2028\u2029\ud800-\udfff\ufeff]")
 _SHORT = {'"': '\\"', "\\": "\\\\", "\n": "\\n", "\r": "\\r", "\t": "\\t"}
 

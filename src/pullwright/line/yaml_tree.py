@@ -131,6 +131,8 @@ def _syntax_hint(problem: str, here: str) -> str:
         return "a tab stands in this line: indent with spaces"
     if "mapping values" in problem:
         return "put quotes round a text that holds ': '"
+    if "unexpected ':'" in problem:
+        return 'put quotes round a text that holds a colon, such as "06:30", inside braces'
     if "cannot start any token" in problem:
         return "put quotes round a text that begins with one of @ ` % or a tab" if start else ""
     if "expected" in problem or "unexpected" in problem or "could not find" in problem:
