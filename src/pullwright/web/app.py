@@ -12,10 +12,11 @@ from starlette.exceptions import HTTPException
 from starlette.middleware import Middleware
 
 import pullwright
-from pullwright.web import front, patterns
+from pullwright.examples import Example
+from pullwright.web import patterns
 from pullwright.web.assets import Assets
 from pullwright.web.bodies import BoundedBodies
-from pullwright.web.desk import Desk, Example
+from pullwright.web.desk import Desk
 from pullwright.web.door import Door
 from pullwright.web.fence import Fence, ProblemAnswers
 from pullwright.web.guard import GuardedRoute, refuse_unguarded
@@ -26,13 +27,14 @@ from pullwright.web.pace import Pace, SteadyPace
 from pullwright.web.pages import Pages
 from pullwright.web.record_problems import record_problem
 from pullwright.web.render import Look
+from pullwright.web.screens import accounts, figures, flow, front, line, text, why
 from pullwright.web.seal import Seal
 
 if TYPE_CHECKING:
     from pullwright.record import Record
 
 HOSTS = ("127.0.0.1", "localhost")
-ROOMS = (front, patterns)
+ROOMS = (front, line, accounts, flow, why, figures, text, patterns)
 """The modules that hold pages; each has `register(pages)`."""
 
 

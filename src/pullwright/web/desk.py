@@ -3,31 +3,26 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Annotated
 
 from fastapi import Depends
 from starlette.requests import Request
+
+from pullwright.examples import Example
+from pullwright.web.shelf import Shelf
 
 if TYPE_CHECKING:
     from pullwright.record import Record
 
 
 @dataclass(frozen=True, slots=True)
-class Example:
-    """A line file to start from: the key and the title it gets, and its text."""
-
-    key: str
-    title: str
-    text: str
-
-
-@dataclass(frozen=True, slots=True)
 class Desk:
-    """The record that pages read and write, and the examples that a new line may start from."""
+    """The record that pages read and write, the examples that a new line may start from, the lines that are worked out."""
 
     record: Record
     examples: Sequence[Example] = ()
+    shelf: Shelf = field(default_factory=Shelf)
 
 
 def desk_of(request: Request) -> Desk:

@@ -22,6 +22,9 @@ Translator = Callable[[Exception], Problem | None]
 """Turns an error of another room into a problem; None when it does not know the error."""
 
 
+_LOOK_AT_ADDRESS = "Correct the entries named below in the address, or start from the first page."
+
+
 def reference() -> str:
     """Return a short name under which one failure is found again in the log."""
     return f"{secrets.token_hex(2)}-{secrets.token_hex(2)}".upper()
@@ -40,7 +43,8 @@ def as_problem(error: Exception, request: Request, translators: tuple[Translator
         return error
     if isinstance(error, RequestValidationError):
         wrong = tuple(Wrong(_words(entry["loc"]), str(entry["msg"])) for entry in error.errors())
-        return Problem(422, "entries in the address: " + ", ".join(entry.field for entry in wrong), wrong=wrong)
+        read = "entries in the address: " + ", ".join(entry.field for entry in wrong)
+        return Problem(422, read, title="Something in this address is not allowed.", todo=_LOOK_AT_ADDRESS, wrong=wrong)
     if isinstance(error, HTTPException):
         return _from_framework(error, request)
     if isinstance(error, ClientDisconnect):
@@ -97,6 +101,7 @@ class ProblemAnswers:
             allowed=problem.allowed,
             todo=problem.todo,
             wrong=tuple((entry.field, entry.message) for entry in problem.wrong),
+            steps=tuple(Crumb(words=step.words, href=step.href) for step in problem.steps),
             reference=problem.reference,
         )
         try:

@@ -59,13 +59,16 @@ class Shown(Piece):
 
 
 class Row(Piece):
-    """One row of an account: its kind (and with it its hatch), its words, the question it answers, its figures."""
+    """One row of an account: its kind (and with it its hatch), its words, the question it answers, its figures.
+
+    A figure that is None was not given and cannot be worked out; its cell stays empty.
+    """
 
     kind: KindKey | None = None
     words: str
     question: str = ""
     href: str = ""
-    figures: tuple[Shown, ...]
+    figures: tuple[Shown | None, ...]
     look: str = ""
 
 
@@ -79,11 +82,31 @@ class Table(Piece):
 
 
 class Notice(Piece):
-    """A few words that concern the whole page; `look` when something is out of place."""
+    """A few words that concern the whole page; `look` when something is out of place; `link` are the words of `href`."""
 
     words: str
     text: str
     look: bool = False
+    href: str = ""
+    link: str = ""
+
+
+class Finding(Piece):
+    """Something out of place: one to three words, a sentence, and the figure that shows it."""
+
+    word: str
+    sentence: str
+    kind: str
+    place: str
+    figure: Shown
+
+
+class Watch(Piece):
+    """What to watch next to be surer: a sentence, what to watch, and which answer that narrows."""
+
+    sentence: str
+    figure: Shown
+    about: Shown
 
 
 class RevisionLine(Piece):
@@ -109,15 +132,30 @@ class TextFault(Piece):
     message: str = ""
 
 
+class ReadingLine(Piece):
+    """One reading that somebody took: the value with its unit, who, when, and where it stands."""
+
+    value: str
+    who: str = ""
+    when: str = ""
+    where: str = ""
+    href: str = ""
+
+
 class WhyNode(Piece):
-    """One figure in a derivation: its formula in words, its inputs, its source; `met` when it was already shown above."""
+    """One figure in a derivation: its formula in words, its inputs, its source.
+
+    `met` when it is opened out elsewhere in the same derivation; `hidden` counts inputs that its own why shows.
+    """
 
     figure: Shown
     formula: str = ""
     source: str = ""
     source_href: str = ""
     note: str = ""
+    readings: tuple[ReadingLine, ...] = ()
     met: bool = False
+    hidden: int = 0
     inputs: tuple[WhyNode, ...] = ()
 
 
@@ -128,4 +166,5 @@ class ProblemPage(Page):
     allowed: str
     todo: str
     wrong: tuple[tuple[str, str], ...] = ()
+    steps: tuple[Crumb, ...] = ()
     reference: str = ""

@@ -116,11 +116,20 @@ class Wrong:
     message: str
 
 
+@dataclass(frozen=True, slots=True)
+class NextStep:
+    """Where to go from a page that says what could not be done: the words of the link and an address of ours."""
+
+    words: str
+    href: str
+
+
 class Problem(HTTPException):
     """Something cannot be done, said so that the reader knows what to do next.
 
     Parameters: `status` is a key of `PROBLEMS`; `read` says what was read; `allowed`, `todo` and `title` replace the words
-    of the table where there is something better to say; `wrong` names single entries; `headers` go with the answer.
+    of the table where there is something better to say; `wrong` names single entries; `steps` are places to go next;
+    `headers` go with the answer.
 
     >>> str(Problem(404, "the line 'honing'").read)
     "the line 'honing'"
@@ -137,6 +146,7 @@ class Problem(HTTPException):
         allowed: str = "",
         todo: str = "",
         wrong: tuple[Wrong, ...] = (),
+        steps: tuple[NextStep, ...] = (),
         reference: str = "",
         headers: Mapping[str, str] | None = None,
     ) -> None:
@@ -148,6 +158,7 @@ class Problem(HTTPException):
         self.allowed = allowed or kind.allowed
         self.todo = todo or kind.todo
         self.wrong = wrong
+        self.steps = steps
         self.reference = reference
 
     def as_dict(self, address: str) -> dict[str, object]:

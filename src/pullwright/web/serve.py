@@ -15,9 +15,9 @@ from pathlib import Path
 
 import uvicorn
 
+from pullwright.examples import Example
 from pullwright.record import Record, RecordError
 from pullwright.web.app import HOSTS, create_app
-from pullwright.web.desk import Example
 from pullwright.web.logs import NoSecrets
 from pullwright.web.patience import PatientConnection
 from pullwright.web.seal import kept_secret
@@ -58,13 +58,15 @@ def serve(
     hosts: Collection[str] = (),
     examples: Sequence[Example] = (),
     record: str | None = None,
+    start_with: str = "",
     say: Callable[[str], None] = print,
 ) -> None:
     """Serve the workbench over the record in a folder until Ctrl-C.
 
     Parameters: `folder` exists and holds the record (made on first use) and the secret of this installation; `host` and
     `port` say where to listen (port 0: any free one); `hosts` are further names under which people open it; `record` is
-    an address of a database to use instead of the file in the folder; `say` takes messages for people.
+    an address of a database to use instead of the file in the folder; `start_with` is the key of the example that becomes
+    the first line of a record without any; `say` takes messages for people.
     Raises CannotServe with what was read, what is allowed and what to do.
     """
     place = Path(folder)
@@ -81,6 +83,7 @@ def serve(
         except (RecordError, ValueError, OSError) as error:
             raise CannotServe(str(error)) from error
         with kept:
+            begin_with(kept, examples, start_with)
             app = create_app(kept, hosts=names, examples=examples, secret=secret)
             address = f"http://{_in_address(shown_name(host))}:{bound}/"
             config = uvicorn.Config(
@@ -110,6 +113,17 @@ def serve(
                 _Server(config, ready).run(sockets=[listener])
             except KeyboardInterrupt:
                 say("Closed. Everything that was saved is kept.")
+
+
+def begin_with(record: Record, examples: Sequence[Example], key: str) -> None:
+    """Add the example of this key as the first line of a record that has none; CannotServe when there is no such example."""
+    if not key or record.lines():
+        return
+    example = next((example for example in examples if example.key == key), None)
+    if example is None:
+        known = ", ".join(example.key for example in examples) or "none"
+        raise CannotServe(f"There is no example {key!r} to start with. The examples are: {known}.")
+    record.add_line(example.key, example.title, example.text, "Pullwright", "the demo: invented data to look around")
 
 
 def listen(host: str, port: int) -> socket.socket:
