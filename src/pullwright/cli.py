@@ -296,7 +296,7 @@ def _table(one: Account, currency: str) -> Any:
         ("share", "right"),
         *((("sampled", "right"),) if sampled else ()),
     ):
-        table.add_column(heading, justify=side, no_wrap=bool(heading))  # type: ignore[arg-type]
+        table.add_column(heading, justify=side, no_wrap=bool(heading))
     for row in one.rows:
         value, unit, interval = row.amount.parts(currency)
         seen = (row.seen.short() if row.seen else "",) if sampled else ()

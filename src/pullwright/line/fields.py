@@ -15,11 +15,12 @@ from typing import Annotated, Any, Union, get_args, get_origin
 from pydantic import BaseModel
 from pydantic.fields import FieldInfo
 
+from pullwright.line.dimensions import MONEY
 from pullwright.line.faults import Path, listed
 from pullwright.line.item import Alone
 from pullwright.line.measures import QuantityField
 from pullwright.line.model import LineModel
-from pullwright.line.units import MONEY, allowed
+from pullwright.line.units import allowed
 from pullwright.line.words import WordField
 
 

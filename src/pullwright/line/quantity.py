@@ -13,6 +13,7 @@ from typing import Any, Literal
 from pydantic_core import PydanticCustomError
 
 from pullwright.line import units
+from pullwright.line.dimensions import DIMENSIONS
 from pullwright.line.distributions import DISTRIBUTIONS, Distribution, unfit
 from pullwright.line.faults import likely_slip, listed, shown
 from pullwright.line.words import read_name
@@ -54,7 +55,7 @@ def measure(read: Any, dimension: str, currency: str | None) -> tuple[float, str
         return parsed.value, parsed.unit
     if isinstance(parsed, units.Rate):
         return parsed.value, f"pieces/{parsed.per}"
-    return parsed, units.DIMENSIONS[dimension].key
+    return parsed, DIMENSIONS[dimension].key
 
 
 class _Slips:
@@ -181,7 +182,7 @@ def _base(
         except PydanticCustomError:
             slips.add(("study",), read["study"], "the name of a study, such as T-014")
             return None
-        return Quantity(float("nan"), units.DIMENSIONS[dimension].key, "study", study=name, field_of=("study",))
+        return Quantity(float("nan"), DIMENSIONS[dimension].key, "study", study=name, field_of=("study",))
     return _counted(read, slips)
 
 

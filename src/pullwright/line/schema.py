@@ -9,6 +9,7 @@ from typing import Any
 from pydantic import BaseModel
 
 from pullwright.line import units
+from pullwright.line.dimensions import DIMENSIONS, MONEY
 from pullwright.line.distributions import DISTRIBUTIONS
 from pullwright.line.fields import mappings, means, title
 from pullwright.line.measures import MARKER
@@ -119,12 +120,12 @@ def _define(known: dict[str, Any], dimension: str, words: tuple[str, ...], form:
 
 def _text(dimension: str) -> dict[str, Any]:
     """A number without a unit is allowed only where it can mean one thing."""
-    row = units.DIMENSIONS[dimension]
+    row = DIMENSIONS[dimension]
     schema: dict[str, Any] = {"type": "string", "pattern": "[0-9]"}
     if (bare := row.spellings.get("")) is not None:
         schema |= {"type": ["string", "number"], "minimum": row.least, "maximum": row.most[bare.key]}
     words = units.allowed(dimension, "EUR")
-    example = row.example.replace(units.MONEY, "EUR")
+    example = row.example.replace(MONEY, "EUR")
     return schema | {
         "title": dimension.capitalize(),
         "description": f"{words[0].upper()}{words[1:]}.",
