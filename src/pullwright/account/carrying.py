@@ -25,12 +25,10 @@ def _move(flow: Flow, m: int) -> Figure:
     handling = (givens.figure(("moves", m, "handling")),) if move.handling is not None else ()
     speed = givens.assumed("walking speed") if move.speed is None else givens.figure(("moves", m, "speed"))
     ways = 2 if move.back else 1
-    twins = [k for k, other in enumerate(flow.line.moves) if (other.from_, other.to) == (move.from_, move.to)]
-    again = "" if len(twins) == 1 else f" #{twins.index(m) + 1}"
     return derive(
-        f"carrying a day / {move.from_} to {move.to}{again}",
+        f"carrying a day / {move.from_} to {move.to}",
         lambda p, b, n, d, v, *h: p / b * n * (ways * d / v + sum(h)),
-        moved_pieces(flow, m, again),
+        moved_pieces(flow, m),
         givens.number(("moves", m, "batch"), move.batch, "pieces"),
         givens.number(("moves", m, "people"), move.people, "persons"),
         givens.figure(("moves", m, "distance")),

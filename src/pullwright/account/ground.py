@@ -10,7 +10,15 @@ from pullwright.account.carrying import carrying_hours, overflow_hours
 from pullwright.account.content import Contents
 from pullwright.account.parts import PartFlow, part_flows
 from pullwright.account.staff import Staff, staff_of
-from pullwright.account.terms import deliveries_a_day, owed_by_us, owed_to_us, paid_ahead, sales_a_day
+from pullwright.account.terms import (
+    carrying_rate,
+    deliveries_a_day,
+    floor_rent,
+    owed_by_us,
+    owed_to_us,
+    paid_ahead,
+    sales_a_day,
+)
 from pullwright.account.wages import average_wage
 from pullwright.account.worth import HeldMoney, held_money
 from pullwright.figure import Figure
@@ -82,3 +90,13 @@ class Ground:
     def deliveries(self) -> tuple[Figure, ...]:
         """What deliveries cost besides the goods (money/wd)."""
         return deliveries_a_day(self.flow, self.parts)
+
+    @cached_property
+    def rent(self) -> Figure:
+        """What the floor costs (money/m2/year)."""
+        return floor_rent(self.flow)
+
+    @cached_property
+    def carrying_rate(self) -> Figure:
+        """What tied-up cash costs in a year, as a share of it."""
+        return carrying_rate(self.flow)

@@ -62,7 +62,7 @@ class Accounts:
     @cached_property
     def propagation(self) -> Propagation:
         """What today's way of working costs once it is everybody's."""
-        return propagation(self.flow, self.year, self.ground.staff.numbers)
+        return propagation(self.ground, self.year)
 
     def all(self) -> tuple[Account, ...]:
         """Give all accounts in the order in which they are read."""

@@ -12,7 +12,7 @@ Pair = tuple[Figure, Figure]
 """A demand, and the pieces moved for one good unit of it."""
 
 
-def moved_pieces(flow: Flow, m: int, tail: str = "") -> Figure:
+def moved_pieces(flow: Flow, m: int) -> Figure:
     """How many pieces go over move `m` in a working day (pieces/wd)?
 
     From receiving to a step: what the step takes fresh. From a part: what that step uses of it. From a step to the one that takes from
@@ -28,10 +28,10 @@ def moved_pieces(flow: Flow, m: int, tail: str = "") -> Figure:
     if move.from_ in index:
         pairs, words = _between(flow, index[move.from_], into), "pieces that go on, or back, for one good unit"
     elif any(part.name == move.from_ for part in flow.line.parts):
-        return _used_at(flow, move.from_, into, f"{move.from_} to {move.to}{tail}")
+        return _used_at(flow, move.from_, into, f"{move.from_} to {move.to}")
     else:
         pairs, words = _fresh(flow, into), "pieces taken fresh for one good unit"
-    name = f"pieces moved a day / {move.from_} to {move.to}{tail}"
+    name = f"pieces moved a day / {move.from_} to {move.to}"
     if not pairs:
         return nothing(name, "pieces/wd", f"no product goes from {move.from_} to {move.to}")
     return derive(

@@ -12,7 +12,6 @@ from pullwright.account.content import Contents
 from pullwright.account.rows import nothing, total
 from pullwright.figure import Figure, derive
 from pullwright.flow import Flow
-from pullwright.flow.counting import growth_of
 from pullwright.flow.stock import Stock
 
 _UNIT = "pieces/wd"
@@ -65,7 +64,7 @@ def _part(flow: Flow, p: int, inside: list[tuple[Ahead, dict[int, Figure]]]) -> 
     heap = total(
         f"piled up a day / {part.name}", piled, _UNIT, why_none="no pile that holds this part is known to grow"
     )
-    drawn = _drawn(flow, part.name, stock)
+    drawn = _drawn(part.name, stock)
     if part.bought is not None:
         bought = flow.givens.per_day(("parts", p, "bought"))
     else:
@@ -133,12 +132,13 @@ def _made(made: Any, *v: Any) -> Any:
     return made * sum(v[k] * v[k + 1] * v[k + 2] for k in range(0, len(v), 3))
 
 
-def _drawn(flow: Flow, name: str, stock: Stock | None) -> Figure:
+def _drawn(name: str, stock: Stock | None) -> Figure:
     """What is taken out of a store of parts that shrinks by its counts."""
-    growth = None if stock is None or stock.store is None else growth_of(flow.givens, stock.store)
     words = f"taken out of stock a day / {name}"
-    if growth is None:
+    if stock is None or stock.made_ahead is None:
         return nothing(words, _UNIT, "its store is not known to shrink")
+    # What is made ahead is the growth where it is above zero; here it is wanted where it is below.
+    growth = stock.made_ahead.inputs[0]
     return derive(
         words, lambda g: np.maximum(-g, 0.0), growth, unit=_UNIT, formula="how fast the store shrinks, where it does"
     )

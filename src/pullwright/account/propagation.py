@@ -7,10 +7,9 @@ from typing import Any
 
 import numpy as np
 
+from pullwright.account.ground import Ground
 from pullwright.account.rows import Account, total
-from pullwright.account.year import carrying_rate
 from pullwright.figure import Figure, Source, derive, given
-from pullwright.flow import Flow
 from pullwright.line.kinds import KINDS, KindKey
 
 
@@ -41,13 +40,13 @@ class Propagation:
     note: str
 
 
-def propagation(flow: Flow, year: Account, here: tuple[Figure, ...]) -> Propagation:
+def propagation(ground: Ground, year: Account) -> Propagation:
     """What does each waste cost when today's way is signed off for all the people, lines and years that it is meant for?
 
     Cost a year x multiple x present worth of one a year over n years at the carrying rate r, (1 - (1 + r)^-n) / r. The multiple is people
     meant / people here where people are given, else the number of lines.
     """
-    standard, givens = flow.line.standard, flow.givens
+    standard, givens = ground.flow.line.standard, ground.flow.givens
     note = ""
     if standard is None:
         note = "Whom this way of working is meant for is not given (`standard`): it counts for this line and one year."
@@ -64,13 +63,13 @@ def propagation(flow: Flow, year: Account, here: tuple[Figure, ...]) -> Propagat
             people = givens.number(("standard", "people"), standard.people, "persons")
             multiple = derive(
                 "times this line",
-                lambda n, *v: n / sum(v),
+                lambda n, here: n / here,
                 people,
-                *here,
+                ground.staff.people,
                 unit="1",
                 formula="people it is meant for / people here",
             )
-    rate = carrying_rate(flow)
+    rate = ground.carrying_rate
     factor = derive(
         "worth today of one a year",
         _annuity,

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from pullwright.figure import Figure, Source, derive, from_counts
+from pullwright.figure import Figure, Reading, Source, derive, from_counts
 from pullwright.flow import Flow
 from pullwright.line.kinds import BY_KEY, KindKey
 
@@ -19,23 +19,29 @@ def seen_shares(flow: Flow) -> dict[KindKey, Figure]:
     looks = sum(sample.looks for sample in samples)
     if not looks:
         return {}
-    rounds = "1 round" if len(samples) == 1 else f"{len(samples)} rounds"
-    source = Source(
-        "count",
-        f"activity sampling, {rounds}, {looks} {'look' if looks == 1 else 'looks'}",
-        file=flow.line.file,
-        line=flow.line.mark(("samples", 0)).line,
-    )
     return {
         kind: from_counts(
             f"looks that found {BY_KEY[kind].words}",
             sum(getattr(sample, kind) for sample in samples),
             looks,
             "share",
-            source,
+            _source(flow, kind, looks),
         )
         for kind in _SEEN
     }
+
+
+def _source(flow: Flow, kind: KindKey, looks: int) -> Source:
+    """The rounds behind a share, each with the looks that found it."""
+    samples = flow.line.samples
+    places = [flow.givens.source(("samples", k)) for k in range(len(samples))]
+    readings = tuple(
+        Reading(float(getattr(sample, kind)), "looks", str(sample.on or ""), sample.who, place.place)
+        for sample, place in zip(samples, places, strict=True)
+    )
+    rounds = "1 round" if len(samples) == 1 else f"{len(samples)} rounds"
+    said = f"activity sampling, {rounds}, {looks} {'look' if looks == 1 else 'looks'} in all"
+    return Source("count", said, places[0].file, places[0].line, readings)
 
 
 def sampled_time(name: str, share: Figure, paid: Figure) -> Figure:

@@ -144,3 +144,17 @@ def deliveries_a_day(flow: Flow, parts: tuple[PartFlow, ...]) -> tuple[Figure, .
 
 def _deliveries(bought: Any, cost: Any, *lot: Any) -> Any:
     return np.where(bought > 0, (bought / np.maximum(lot[0], 1e-12) if lot else 1.0) * cost, 0.0)
+
+
+def floor_rent(flow: Flow) -> Figure:
+    """What does a square metre cost in a year? 0 where nothing is said."""
+    if flow.line.money is None or flow.line.money.floor_rent is None:
+        return nothing("floor rent", "money/m2/year", "no rent is given (`money: floor_rent`)")
+    return flow.givens.figure(("money", "floor_rent"))
+
+
+def carrying_rate(flow: Flow) -> Figure:
+    """What does tied-up cash cost, as a share of it in a year? 0 where nothing is said."""
+    if flow.line.money is None or flow.line.money.carrying_rate is None:
+        return nothing("carrying rate", "1/year", "no carrying rate is given (`money: carrying_rate`)")
+    return flow.givens.figure(("money", "carrying_rate"))

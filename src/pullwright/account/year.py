@@ -6,7 +6,7 @@ from collections.abc import Callable
 from typing import Any
 
 from pullwright.account.ground import Ground
-from pullwright.account.rows import Account, Entry, close, nothing, total
+from pullwright.account.rows import Account, Entry, close, total
 from pullwright.account.wages import wage_notes
 from pullwright.figure import Figure, derive
 from pullwright.flow import Flow
@@ -23,7 +23,7 @@ def year_account(ground: Ground, hours: Account, floor: Account, material: Accou
     one: what is not explained here is what is not explained there, in money.
     """
     flow = ground.flow
-    days, wage, rent = flow.givens.working_days("year"), ground.wage, _rent(flow)
+    days, wage, rent = flow.givens.working_days("year"), ground.wage, ground.rent
     costs: Costs = {kind: [] for kind in BY_KEY}
     priced: tuple[tuple[str, Account, str, Callable[..., Any], tuple[Figure, ...]], ...] = (
         ("wages", hours, "hours a day x average wage x working days per year", lambda h, w, d: h * w * d, (wage, days)),
@@ -57,7 +57,7 @@ def year_account(ground: Ground, hours: Account, floor: Account, material: Accou
 
 def _carrying(ground: Ground, costs: Costs) -> Figure:
     """What the tied-up cash costs: stock needed, stock beyond, and what is owed both ways."""
-    rate = carrying_rate(ground.flow)
+    rate = ground.carrying_rate
     owing, _ = ground.owing
     ahead = () if ground.paid_ahead is None else (ground.paid_ahead,)
     needed = tuple(one.needed for one in ground.held)
@@ -96,19 +96,6 @@ def _fixed(flow: Flow, costs: Costs) -> tuple[Figure, ...]:
     found = flow.givens.figure(("money", "fixed_costs"))
     costs["needed"].append(found)
     return (found,)
-
-
-def _rent(flow: Flow) -> Figure:
-    if flow.line.money is None or flow.line.money.floor_rent is None:
-        return nothing("floor rent", "money/m2/year", "no rent is given (`money: floor_rent`)")
-    return flow.givens.figure(("money", "floor_rent"))
-
-
-def carrying_rate(flow: Flow) -> Figure:
-    """What does tied-up cash cost, as a share of it in a year? 0 where nothing is said."""
-    if flow.line.money is None or flow.line.money.carrying_rate is None:
-        return nothing("carrying rate", "1/year", "no carrying rate is given (`money: carrying_rate`)")
-    return flow.givens.figure(("money", "carrying_rate"))
 
 
 def _notes(flow: Flow) -> tuple[str, ...]:
