@@ -121,7 +121,7 @@ def _step(
             {"what": draw(st.sampled_from(["load", "work", "clean"])), "kind": draw(st.sampled_from(KINDS)), draw(st.sampled_from(["manual", "machine", "walking"])): _time(draw, certain)}
             for _ in range(draw(st.integers(1, 3)))
         ]  # fmt: skip
-        if len(products) > 1 and draw(st.booleans()):
+        if len(products) > 1 and k not in only and draw(st.booleans()):
             step["elements"].append({"what": "more", "kind": "value", "manual": "20 s", "for": products[:1]})
     else:
         step["machine"] = _time(draw, certain)
@@ -135,7 +135,7 @@ def _step(
         step["lot"] = draw(st.sampled_from([1, 8, 40]))
         if draw(st.booleans()):
             step["set_up"] = {"time": _time(draw, certain), "people": draw(st.integers(0, 2))}
-            if len(products) > 1 and draw(st.booleans()):
+            if len(products) > 1 and k not in only and draw(st.booleans()):
                 step["set_up"]["pairs"] = [{"from": products[0], "to": products[1], "time": "5 min"}]
         if draw(st.booleans()):
             step["transfer_lot"] = draw(st.sampled_from([1, step["lot"]]))

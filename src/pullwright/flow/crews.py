@@ -75,7 +75,7 @@ def people_of(givens: Givens, rates: Rates) -> People:
         part = {i: float(shares[row, c]) for row, i in enumerate(attended) if shares[row, c] > 1e-9}
         given_shares = [
             given(
-                f"share of {line.steps[i].name} done by {crew.name}",
+                f"share done by the crew / {crew.name} / {line.steps[i].name}",
                 share,
                 "share",
                 Source("computed", _WHO[_skilled(line, i)]),
@@ -194,7 +194,7 @@ def _attended(givens: Givens, step: StepRates) -> dict[KindKey, Figure]:
     order = [kind.key for kind in KINDS if kind.key in parts]
     return {
         kind: derive(
-            f"attended a day / {step.name} / {kind}, all",
+            f"attended a day, in all / {step.name} / {kind}",
             lambda *w: sum(w),
             *parts[kind],
             unit="person-s/wd",

@@ -249,6 +249,9 @@ def _called(items: Any, index: int) -> str:
         word = getattr(item, field, None)
         if isinstance(word, str) and word:
             said = f"{field} {word}" if field in ("before", "after") else word
-            twins = [i for i, other in enumerate(items) if getattr(other, field, None) == word]
-            return said if len(twins) == 1 else f"{said} #{twins.index(index) + 1}"
+            words = [getattr(other, field, None) for other in items]
+            if words.count(word) == 1:
+                return said
+            numbered = f"{said} #{words[: index + 1].count(word)}"
+            return numbered if numbered not in words else f"{said} (entry {index + 1})"
     return f"#{index + 1}"

@@ -166,7 +166,11 @@ def station_indicators(station: StationLoad, made: Figure) -> StationIndicators:
         *shares,
         formula="pieces started x cycle time, as far as made",
     )
-    first = ratio("first-pass yield", 2, "good the first time / pieces produced, weighted by the pieces of its steps")
+    first = ratio(
+        "first-pass yield (ISO 22400-2)",
+        2,
+        "good the first time / pieces produced, weighted by the pieces of its steps",
+    )
     scrap = ratio("scrap ratio", 3, "scrapped / pieces produced")
     again = ratio("rework ratio", 4, "reworked / pieces produced")
     quality = _share(

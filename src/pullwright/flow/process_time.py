@@ -68,7 +68,7 @@ def started_there(step: StepRates, station: str, share: Figure | None) -> Figure
     if share is None:
         return step.started
     return derive(
-        f"pieces started a day / {station} / {step.name}",
+        f"pieces started a day at the station / {station} / {step.name}",
         lambda r, s: r * s,
         step.started,
         share,

@@ -95,7 +95,7 @@ def _work(
         for kind, figures in people.items()
     }
     total = derive(
-        f"attended / {step.name}{tail}",
+        f"attended in all / {step.name}{tail}",
         lambda n, *parts: n * 0 + sum(parts),
         crew,
         *attended.values(),
