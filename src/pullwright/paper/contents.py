@@ -18,6 +18,7 @@ from pullwright.survey import Survey
 from pullwright.survey.caution import caution_of
 
 BETWEEN = "In brackets: nine times in ten the figure lies between these two."
+BELOW = "Under a bar: what is below 0; it leads back from the end of the bar to the whole (upright line)."
 SEEN = "Seen: the share that somebody found who looked at random moments."
 MOST_ASSUMED = 9
 
@@ -40,7 +41,7 @@ def contents(survey: Survey, revision: str, printed: datetime) -> dict[str, Any]
         "list_all": f"pullwright check {_file(survey)}",
         "watch": [printable(advice.sentence) for advice in survey.watch_next()],
         "spread": [printable(sentence) for sentence in _spread(survey)],
-        "notes": [BETWEEN, *([SEEN] if any(one["sampled"] for one in accounts) else [])],
+        "notes": _notes(survey),
         "assumed": [printable(sentence) for sentence in _assumed(survey)],
         "why": _why(survey),
         "caution": printable(caution_of(survey.line)),
@@ -109,6 +110,16 @@ def _findings(survey: Survey) -> list[dict[str, str]]:
         count[one.word] += 1
     first = sorted(ranked, key=lambda pair: min(pair[0], 1))
     return [{"word": printable(one.word), "sentence": printable(one.sentence)} for _, one in first]
+
+
+def _notes(survey: Survey) -> list[str]:
+    rows = [row for account in survey.accounts.all() for row in account.rows]
+    notes = [BETWEEN]
+    if any(row.seen for row in rows):
+        notes.append(SEEN)
+    if any(row.amount.value < 0 for row in rows):
+        notes.append(BELOW)
+    return notes
 
 
 def _columns(accounts: list[dict[str, Any]]) -> list[list[dict[str, Any]]]:

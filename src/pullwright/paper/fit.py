@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from pullwright.draw import LinePicture, line_drawing
@@ -12,6 +12,7 @@ from pullwright.draw.ink import FAINT, INK, LOOK, PENCIL, SMALL
 from pullwright.draw.out_of_place import described
 from pullwright.paper import page
 from pullwright.paper.joining import BAR_HEIGHT, BAR_WIDTH, main_flow, short_names
+from pullwright.paper.low_drawing import low_drawing
 from pullwright.paper.press import measured
 from pullwright.paper.print_face import LARGER, Picture, in_print_face, units_across
 from pullwright.paper.strips import strip, strip_height, swatch
@@ -21,6 +22,8 @@ from pullwright.survey import Survey
 TEMPLATE = "accounts_sheet.typ"
 FINDINGS = (14, 9, 6, 3)
 """How many things out of place are told at most: fewer where the page would not hold them all."""
+_LARGE = 8.5
+"""The drawing is made low where it would otherwise press letters under this size."""
 _COMFORTABLE = 7.5
 """Joining flows are drawn as long as letters stay this large; otherwise they are listed in a table."""
 _SMALLER = (6.25, 6.0, 5.75, 5.5, 5.25, 5.0, 4.5, 4.0, 3.5, 3.0, 2.5, 2.0)
@@ -30,11 +33,12 @@ _LEAST_DRAWING = 100.0
 
 @dataclass(frozen=True, slots=True)
 class Layout:
-    """One way to set the sheet: points of the smallest letters, how many findings are told, whether joining flows are listed or drawn."""
+    """One way to set the sheet: points of the smallest letters, how many findings are told, is the drawing low, are joining flows listed?"""
 
     letters: float
     findings: int
-    listed: bool
+    low: bool = True
+    listed: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,9 +70,10 @@ def _layouts(findings: int, *, joining: bool) -> Iterator[list[Layout]]:
     """What is tried, the best first, in groups from large letters to small: fewer findings only where nothing else helps."""
     counts = [min(findings, FINDINGS[0]), *(most for most in FINDINGS[1:] if most < findings)]
     for count in counts:
+        yield [Layout(letters, count, low=False) for letters in page.LETTERS if letters >= _LARGE]
         if joining:
-            yield [Layout(letters, count, False) for letters in page.LETTERS if letters >= _COMFORTABLE]
-        yield [Layout(letters, count, joining) for letters in page.LETTERS]
+            yield [Layout(letters, count) for letters in page.LETTERS if letters >= _COMFORTABLE]
+        yield [Layout(letters, count, listed=joining) for letters in page.LETTERS]
 
 
 class _Fitting:
@@ -78,7 +83,7 @@ class _Fitting:
         self._picture = survey.picture()
         self._data = _set(survey, said)
         self._rooms: dict[Layout, float] = {}
-        self._drawings: dict[tuple[float, bool, bool], Picture] = {}
+        self._drawings: dict[tuple[Layout, bool], Picture] = {}
 
     def best(self, layouts: list[Layout]) -> Plan | None:
         """The largest letters of a group that fit, found by halving: what fits with some letters fits with smaller ones."""
@@ -99,36 +104,44 @@ class _Fitting:
         """Names cut short, then a drawing with smaller letters than the rest, then one made smaller as a whole."""
         room = max(self._room(layout), _LEAST_DRAWING)
         for letters in (layout.letters, *_SMALLER):
-            drawing = self._drawn(letters, listed=layout.listed, short=True)
+            drawing = self._drawn(replace(layout, letters=letters), short=True)
             height = drawing.height * points_per_unit(letters)
             if height <= room:
                 return _plan(layout, drawing, letters)
         return _plan(layout, drawing, letters, room / height)
 
     def _tried(self, layout: Layout) -> Plan | None:
-        height = self._drawn(layout.letters, listed=layout.listed).height * points_per_unit(layout.letters)
+        drawing = self._drawn(layout)
+        height = drawing.height * points_per_unit(layout.letters)
         # What is higher than the page by itself needs no measuring.
         if height > page.DEPTH or height > self._room(layout):
             return None
-        return _plan(layout, self._drawn(layout.letters, listed=layout.listed), layout.letters)
+        return _plan(layout, drawing, layout.letters)
 
     def _room(self, layout: Layout) -> float:
         """How much height a layout leaves to the drawing, in points."""
-        if layout not in self._rooms:
-            asked = {"findings": layout.findings, "letters": layout.letters, "listed": layout.listed}
-            self._rooms[layout] = page.DEPTH - measured(TEMPLATE, self._data | {"measure": asked})
-        return self._rooms[layout]
+        asked = replace(layout, low=True)
+        if asked not in self._rooms:
+            tried = {"findings": asked.findings, "letters": asked.letters, "listed": asked.listed}
+            self._rooms[asked] = page.DEPTH - measured(TEMPLATE, self._data | {"measure": tried})
+        return self._rooms[asked]
 
-    def _drawn(self, letters: float, *, listed: bool, short: bool = False) -> Picture:
-        key = (letters, listed, short)
+    def _drawn(self, layout: Layout, *, short: bool = False) -> Picture:
+        key = replace(layout, findings=0), short
         if key not in self._drawings:
-            shown = main_flow(self._picture) if listed else self._picture
+            shown = main_flow(self._picture) if layout.listed else self._picture
             if short:
                 shown = short_names(shown)
-            width = units_across(page.ROOM, letters)
-            svg = line_drawing(shown, width=width, prefix="print", font=page.FACE, heading=False)
-            self._drawings[key] = in_print_face(svg)
+            self._drawings[key] = in_print_face(
+                _drawing(shown, units_across(page.ROOM, layout.letters), low=layout.low)
+            )
         return self._drawings[key]
+
+
+def _drawing(picture: LinePicture, width: float, *, low: bool) -> str:
+    if low:
+        return low_drawing(picture, width=width, prefix="print", font=page.FACE)
+    return line_drawing(picture, width=width, prefix="print", font=page.FACE, heading=False)
 
 
 def _plan(layout: Layout, drawing: Picture, letters: float, share: float = 1.0) -> Plan:

@@ -17,7 +17,7 @@ LETTERS = tuple(quarter / 4 for quarter in range(40, 25, -1))
 """Sizes in points that the smallest letters of a sheet may have, the best first: 10 down to 6.5."""
 SMALLEST = LETTERS[-1]
 
-COLUMNS = (1.12, 0.94, 0.94, 1.06, 0.94)
+COLUMNS = (1.08, 0.86, 0.88, 1.1, 1.08)
 GUTTER = 14.0
 
 

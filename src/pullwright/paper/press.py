@@ -9,9 +9,9 @@ from dataclasses import dataclass
 from datetime import UTC, datetime
 from functools import lru_cache
 from importlib.resources import files
-from typing import Any
+from typing import Any, Literal
 
-_ACCESSIBLE = ("ua-1",)
+_ACCESSIBLE: Literal["ua-1"] = "ua-1"
 _NO_LETTER = re.compile(r'the text `"(.+?)"` could not be displayed', re.DOTALL)
 
 
@@ -54,7 +54,7 @@ def press(template: str, data: Mapping[str, Any], when: datetime, setting: Setti
             sys_inputs={"sheet": _as_json(data)},
             format="pdf",
             ignore_system_fonts=not setting.machine_faces,
-            pdf_standards=list(_ACCESSIBLE) if setting.accessible else [],
+            pdf_standards=[_ACCESSIBLE] if setting.accessible else [],
             timestamp=int(_in_utc(when).timestamp()),
         )
     except typst.TypstError as error:

@@ -31,7 +31,8 @@ def accounts_sheet(survey: Survey, *, revision: str = "", printed: datetime | No
     said = contents(survey, revision, when)
     missing: tuple[str, ...] = ()
     for setting in SETTINGS:
-        noted = said | {"missing": missing_letters(missing)}
+        # Only a print that may show boxes says so: typefaces of the machine may have had the letters.
+        noted = said if setting.accessible else said | {"missing": missing_letters(missing)}
         try:
             return press(TEMPLATE, _set(survey, noted), when, setting)
         except MissingLettersError as error:

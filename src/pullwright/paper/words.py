@@ -9,15 +9,20 @@ from pullwright.draw import FigureLike
 _NOT_PRINTED = re.compile("[\x00-\x1f\x7f-\x9f\u2028\u2029\ud800-\udfff\ufeff\ufffe\uffff]")
 _UNBROKEN = re.compile(r"[^\s\u200b-]{24,}")
 _PIECE = 12
+_BLANKS = re.compile(r"[ \t\r\n]+")
+_NUMBER_AND_UNIT = re.compile(r"(?<=\d) (?=[^\s\d()]{1,8}(?:[\s.,;:]|$))")
 
 
 def printable(text: str) -> str:
-    """Any text as the press takes it: no control characters, and very long words may be broken.
+    """Any text as the press takes it: no control characters, very long words may be broken, numbers keep their unit.
 
     >>> printable("saw\\x00") == "saw\\ufffd", printable("x" * 30).replace("\\u200b", "|")
     (True, 'xxxxxxxxxxxx|xxxxxxxxxxxx|xxxxxx')
+    >>> printable("9.5 m2  of\\nfloor").replace("\\u00a0", "~")
+    '9.5~m2 of floor'
     """
-    clean = _NOT_PRINTED.sub("\ufffd", " ".join(text.split()))
+    clean = _NOT_PRINTED.sub("\ufffd", _BLANKS.sub(" ", text).strip())
+    clean = _NUMBER_AND_UNIT.sub("\u00a0", clean)
     return _UNBROKEN.sub(lambda word: "\u200b".join(_pieces(word.group())), clean)
 
 
