@@ -30,7 +30,8 @@ def share_work(
     shares: NDArray[np.float64] = said / np.maximum(said.sum(axis=1, keepdims=True), 1)
     shares[shared] = (skills * rooms)[shared] / (skills * rooms)[shared].sum(axis=1, keepdims=True)
     taken = (shares * amounts[:, None]).sum(axis=0)
-    several = [i for i in range(len(amounts)) if skills[i].sum() > 1 and amounts[i] > 0]
+    # Work that is lost in the rounding of the rest moves nobody's load; it stays shared by what the crews have.
+    several = [i for i in range(len(amounts)) if skills[i].sum() > 1 and amounts[i] > 1e-9 * amounts.sum()]
     for _ in range(rounds):
         moved = 0.0
         for i in several:
@@ -53,5 +54,7 @@ def _pour(amount: float, others: NDArray[np.float64], rooms: NDArray[np.float64]
     heights = np.append(others[order] / rooms[order], np.inf)
     last = int(np.flatnonzero(levels <= heights[1:])[0])
     poured: NDArray[np.float64] = np.maximum(levels[last] * rooms - others, 0.0)
+    if not poured.sum() > 0:
+        poured = np.where(others / rooms == heights[0], rooms, 0.0)
     scaled: NDArray[np.float64] = poured * (amount / poured.sum())
     return scaled
