@@ -156,7 +156,7 @@ def _coming(network: Network, i: int, streams: Sequence[Stream], unevenness: dic
         some = np.asarray(coming) > 0
         if stream.start is None:
             units = sum(
-                known[part.demand] * known[part.coming] * known[part.coming] * known[network.pulled[part.demand]]
+                known[part.demand] * known[part.coming] * known[part.leaving] * known[network.pulled[part.demand]]
                 for part in stream.parts
             )
             found.append(np.where(some, units / np.where(some, coming, 1.0), 1.0))

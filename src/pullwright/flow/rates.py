@@ -51,8 +51,10 @@ class StepRates:
     set_up: Preparing | None
     transfer: int
     """Pieces that move on together: the transfer lot, else the lot, else one; at least as many as are carried at a time."""
+    enters: Figure
+    """Pieces that enter the line together where this is their first step: the transfer lot, else the lot, else one."""
     together: Figure
-    """The same as a figure, with the field that says so."""
+    """Pieces that move on together, as a figure with the field that says so."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,7 +108,8 @@ def _step(
         if step.set_up is None or step.lot is None
         else preparing_of(givens, i, step.set_up, step.lot, started, by_name)
     )
-    together = _together(givens, i)
+    enters = _lot(givens, i)
+    together = max([enters, *_carried(givens, i)], key=lambda figure: figure.value)
     return StepRates(
         i,
         step.name,
@@ -119,6 +122,7 @@ def _step(
         repair,
         set_up,
         int(together.value),
+        enters,
         together,
     )
 
@@ -138,25 +142,27 @@ def _repair(givens: Givens, i: int, losses: Losses, mean: Figure) -> Repair | No
     return Repair(losses.rework, time, givens.cv((*path, "time"), given_time, "manual cv"), people)
 
 
-def _together(givens: Givens, i: int) -> Figure:
-    """How many pieces move on from step `i` together? Nobody carries away 14 at a time before 14 are done."""
+def _lot(givens: Givens, i: int) -> Figure:
+    """How many pieces of step `i` are kept together by its lots?"""
     step = givens.line.steps[i]
-    found = [
-        givens.number(("steps", i, field), value, "pieces")
-        for field, value in (("transfer_lot", step.transfer_lot), ("lot", step.lot))
-        if value is not None
-    ][:1]
-    for m, move in enumerate(givens.line.moves):
-        if move.from_ == step.name and move.batch > 1:
-            found.append(givens.number(("moves", m, "batch"), move.batch, "pieces"))
-    if not found:
-        return given(
-            f"pieces that move on together / {step.name}",
-            1.0,
-            "pieces",
-            Source("computed", f"no lot is given for {step.name}: its pieces move on one by one"),
-        )
-    return max(found, key=lambda figure: figure.value)
+    for field, value in (("transfer_lot", step.transfer_lot), ("lot", step.lot)):
+        if value is not None:
+            return givens.number(("steps", i, field), value, "pieces")
+    return given(
+        f"pieces that move on together / {step.name}",
+        1.0,
+        "pieces",
+        Source("computed", f"no lot is given for {step.name}: its pieces move on one by one"),
+    )
+
+
+def _carried(givens: Givens, i: int) -> list[Figure]:
+    """How many pieces are carried away from step `i` at a time? Nobody carries 14 before 14 are done."""
+    return [
+        givens.number(("moves", m, "batch"), move.batch, "pieces")
+        for m, move in enumerate(givens.line.moves)
+        if move.from_ == givens.line.steps[i].name and move.to != "shipping"
+    ]
 
 
 def _group(name: str, i: int, work: Work, ways: tuple[Visits, ...], by_name: dict[str, Figure]) -> Group:

@@ -17,7 +17,7 @@ from pullwright.flow.visits import Visits
 class Part:
     """Along one way through: its demand (units/wd), pieces per unit as they leave and as they are counted where they come to.
 
-    `beside` is the number of streams that together make one piece there; 1 but for assembly.
+    Of what enters, those that leave are the ones that go into a unit if nothing goes wrong: they are pulled together. `beside` is the number of streams that together make one piece there; 1 but for assembly.
     """
 
     demand: Figure
@@ -43,7 +43,7 @@ def streams_of(givens: Givens, rates: Rates) -> tuple[Stream, ...]:
         for i in way.steps:
             before = list(dict.fromkeys(taking.step for taking in takes[i]))
             if not before:
-                found.setdefault((None, i, False), []).append(Part(demand, way.fresh[i], way.fresh[i], 1))
+                found.setdefault((None, i, False), []).append(Part(demand, way.needed[i], way.fresh[i], 1))
             for k in before:
                 found.setdefault((k, i, False), []).append(Part(demand, way.passed[k], way.sets[k], len(before)))
         for back in way.backs:
@@ -55,7 +55,7 @@ def comes_together(givens: Givens, rates: Rates) -> dict[int, Figure]:
     """How many pieces come to each step together?
 
     As many as move on together from the step before; of steps that come together in assembly the first one counts, because it carries the
-    main flow. What enters the line enters in the lots in which it goes on. Over several ways the mean, weighted by pieces.
+    main flow. What enters the line enters in the lots of its first step. Over several ways the mean, weighted by pieces.
     """
     return {i: _together(givens, rates, i) for i in range(len(rates.steps))}
 
@@ -67,11 +67,11 @@ def _together(givens: Givens, rates: Rates, i: int) -> Figure:
             continue
         takes = givens.line.route.takes_for(way.products[0])[i]
         source = takes[0].step if takes else i
-        size = rates.steps[source].together
+        size = rates.steps[source].together if takes else rates.steps[i].enters
         quantity = _pieces_of_each(way, source) if takes else ()
         sizes.setdefault(source, (size, quantity, []))[2].append((demand, way.fresh[i]))
     if len(sizes) <= 1 and not any(quantity for _, quantity, _ in sizes.values()):
-        return next((size for size, _, _ in sizes.values()), rates.steps[i].together)
+        return next((size for size, _, _ in sizes.values()), rates.steps[i].enters)
     inputs: list[Figure] = []
     shape = []
     for size, quantity, weights in sizes.values():
