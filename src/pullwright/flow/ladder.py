@@ -154,9 +154,7 @@ def _move_time(givens: Givens, m: int) -> Figure:
     move = givens.line.moves[m]
     speed = givens.assumed("walking speed") if move.speed is None else givens.figure(("moves", m, "speed"))
     handling = (givens.figure(("moves", m, "handling")),) if move.handling is not None else ()
-    twins = [k for k, other in enumerate(givens.line.moves) if (other.from_, other.to) == (move.from_, move.to)]
-    number = f" #{twins.index(m) + 1}" if len(twins) > 1 else ""
-    name = f"moving / {move.from_} to {move.to}{number}"
+    name = f"moving / {move.from_} to {move.to}"
     return derive(
         name,
         lambda d, v, *h: d / v + sum(h),

@@ -71,12 +71,12 @@ class Flow:
         """
         wanted, fullest = _a_day(self.rates.demand), self.bottleneck
         if self.keeps_up:
-            said = f"This line can make its {wanted} a day: {fullest.name} is the fullest, loaded to {fullest.load.short()}"
-            return (
-                f"{said}."
-                if fullest.load.interval()[1] <= 1
-                else f"{said}, but that is not sure: {fullest.load.text()}."
-            )
+            if fullest.load.interval()[1] > 1:
+                return (
+                    f"This line can make its {wanted} a day, but that is not sure: "
+                    f"{fullest.name} is the fullest, loaded to {fullest.load.text()}."
+                )
+            return f"This line can make its {wanted} a day: {fullest.name} is the fullest, loaded to {fullest.load.short()}."
         others = self.overloads()[1:]
         more = f", and {' and '.join(f'{one.name} to {one.load.short()}' for one in others[:3])}" if others else ""
         return (
