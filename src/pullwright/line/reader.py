@@ -9,6 +9,7 @@ from typing import Any, Self
 from pydantic import PrivateAttr, ValidationError
 
 from pullwright.line.calendar import WorkCalendar
+from pullwright.line.currency import currency_of
 from pullwright.line.faults import Fault, LineFileError, Path, shown
 from pullwright.line.fields import fields_at
 from pullwright.line.marks import Mark, Tree
@@ -62,7 +63,9 @@ class Line(LineModel):
         if too_many := list(check_size(tree)):
             raise LineFileError(name, [*tree.faults, *too_many])
         faults, broken = list(tree.faults), {str(path[0]) for path in tree.empty if path}
-        context = {"currency": _currency(tree.data)}
+        currency, slip = currency_of(tree)
+        faults += [slip] if slip else []
+        context = {"currency": currency}
         line: Self | None = None
         error: ValidationError | None = None
         try:
@@ -145,8 +148,3 @@ def _not_a_line_file(tree: Tree) -> list[Fault]:
     allowed = "a line file, which begins with `line:` and a name"
     said = "the file is empty" if tree.data is None else f"{shown(tree.data)!r} was read"
     return [Fault(1, 1, "the file", shown(tree.data), allowed, message=f"{said}; wanted: {allowed}")]
-
-
-def _currency(data: dict[str, Any]) -> str:
-    code = data.get("currency", "EUR")
-    return code.strip() if isinstance(code, str) and len(code.strip()) == 3 else "EUR"

@@ -8,7 +8,7 @@ from typing import Any
 
 from pullwright.line.faults import Fault, Path, likely_slip, listed, nearest, shown
 from pullwright.line.marks import Tree
-from pullwright.line.words import tidy_name
+from pullwright.line.words import sound_name
 
 NAMED = ("products", "parts", "suppliers", "stations", "steps", "people", "studies", "calendar.shifts")
 """The lists whose entries have a name that must be the only one of its kind."""
@@ -84,10 +84,12 @@ def names_of(data: Any, kind: str) -> Names:
     if not isinstance(entries, list):
         # A list that is broken, or stands under a misspelt word, has a fault of its own.
         misspelt = isinstance(holder, dict) and nearest(last, [key for key in holder if key not in _TOP]) != ""
-        names.unread = float("inf") if entries is not None or misspelt or last in _NEEDED else 0
+        names.unread = (
+            float("inf") if misspelt or last in _NEEDED or (isinstance(holder, dict) and last in holder) else 0
+        )
         return names
     for index, entry in enumerate(entries):
-        name = tidy_name(entry.get("name")) if isinstance(entry, dict) else None
+        name = sound_name(entry.get("name")) if isinstance(entry, dict) else None
         if name:
             names.known.setdefault(name, (*kind.split("."), index, "name"))
         else:
@@ -125,17 +127,17 @@ def check_references(tree: Tree) -> Iterator[Fault]:
 def _references(data: Any) -> Iterator[tuple[Path, str, tuple[str, ...]]]:
     for pattern, kinds in REFERENCES:
         for path, read in matching(data, pattern):
-            if name := tidy_name(read):
+            if name := sound_name(read):
                 yield path, name, kinds
     for path, read in _studies(data, ()):
-        if path[0] != "studies" and (name := tidy_name(read)):
+        if path[0] != "studies" and (name := sound_name(read)):
             yield path, name, ("studies",)
 
 
 def _twice(tree: Tree, kind: str, names: Names) -> Iterator[Fault]:
     word = kind.rpartition(".")[2]
     for path, read in matching(tree.data, f"{kind}.*.name"):
-        name = tidy_name(read)
+        name = sound_name(read)
         if not name:
             continue
         if names.known[name] != path:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from typing import Any
 
@@ -22,10 +23,12 @@ def validation_faults(error: ValidationError | None, tree: Tree) -> Iterator[Fau
     errors = error.errors(include_url=False) if error else []
     misspelt = _misspelt(errors)
     unknown = {found["loc"] for found in errors if found["type"] == "extra_forbidden"}
+    commas = _commas(unknown, tree)
+    yield from dict.fromkeys(commas.values())
     yield from (_empty(path, tree) for path in tree.empty if path and path not in unknown)
     for found in errors:
         path: Path = found["loc"]
-        if path in tree.empty and path not in unknown:
+        if (path in tree.empty and path not in unknown) or path in commas:
             continue
         match found["type"]:
             case "missing":
@@ -77,6 +80,29 @@ def _misspelt(errors: list[Any]) -> dict[Path, Path]:
             pairs[path] = (*path[:-1], meant)
             missing[path[:-1]].remove(meant)
     return pairs
+
+
+def _commas(unknown: set[Path], tree: Tree) -> dict[Path, Fault]:
+    """Inside braces, the comma of `{floor: 4,5 m2}` parts two fields: find those, by the path of either half."""
+    found: dict[Path, Fault] = {}
+    ends = {(path[:-1], tree.marks[path].end): path for path in tree.key_marks} if unknown & tree.empty else {}
+    for path in unknown & tree.empty:
+        before = ends.get((path[:-1], tree.key_marks[path].start - 1))
+        if before is None or not re.match(r"[0-9]+( ?[^0-9 ].*)?$", str(path[-1])):
+            continue
+        whole = str(_value(tree.data, before))
+        if re.fullmatch(r"-?[0-9. ]+", whole):
+            read, meant = f"{whole},{path[-1]}", f"{whole}.{path[-1]}"
+            said = f"{read} has a comma in the number"
+            fault = tree.fault(before, read, "a number with a decimal point", f"did you mean {meant}?", said)
+            found |= {path: fault, before: fault}
+    return found
+
+
+def _value(data: Any, path: Path) -> Any:
+    for step in path:
+        data = data[step]
+    return data
 
 
 def _missing(path: Path, tree: Tree) -> Fault:

@@ -28,7 +28,7 @@ _TYPESET_QUOTES = frozenset("“”„‟«»‘’‚‛")
 
 def slip(read: object, allowed: str, hint: str = "", message: str = "") -> PydanticCustomError:
     """Make the error of one field, in the shape that the reader turns into a fault with its place."""
-    if not hint and isinstance(read, str) and _TYPESET_QUOTES & {read[:1], read[-1:]}:
+    if not hint and not message and isinstance(read, str) and _TYPESET_QUOTES & {read[:1], read[-1:]}:
         hint = 'put straight quotes (") instead of the curved ones, or none'
     return PydanticCustomError(
         "word", "{said}", {"said": message or allowed, "faults": [((), shown(read), allowed, hint, message)]}
@@ -66,20 +66,31 @@ def tidy_name(read: object) -> str | None:
     return unicodedata.normalize("NFC", " ".join(str(read).split()))
 
 
+def sound_name(read: object) -> str | None:
+    """Give a name as it is compared, where it is one that a line file may hold."""
+    name = tidy_name(read)
+    return None if name is None or _name_trouble(name) else name
+
+
+def _name_trouble(name: str) -> str:
+    """Say what is wrong with a name, if something is."""
+    if not name or len(name) > LONGEST_NAME:
+        return f"a name of {len(name):,} characters was read; allowed: 1 to {LONGEST_NAME} printable ones"
+    if strange := _UNSEEN.search(name):
+        return f"the name holds the character U+{ord(strange[0]):04X}, which cannot be seen; allowed: printable ones"
+    if name[0] in _TYPESET_QUOTES and name[-1] in _TYPESET_QUOTES:
+        return f'the name {name} stands in curved quotes; allowed: straight quotes (") or none'
+    return ""
+
+
 def read_name(read: Any) -> str:
     """Read a name."""
     name, allowed = tidy_name(read), f"a name of 1 to {LONGEST_NAME} printable characters"
     if name is None:
         hints = {bool: "put quotes round a name that is true or false", type(None): "write a name after the colon"}
         raise slip(read, allowed, hints.get(type(read), ""))
-    if not name or len(name) > LONGEST_NAME:
-        said = f"a name of {len(name):,} characters was read; allowed: 1 to {LONGEST_NAME} printable ones"
+    if said := _name_trouble(name):
         raise slip(read, allowed, message=said)
-    if strange := _UNSEEN.search(name):
-        said = f"the name holds the character U+{ord(strange[0]):04X}, which cannot be seen; allowed: printable ones"
-        raise slip(read, allowed, message=said)
-    if name[0] in _TYPESET_QUOTES and name[-1] in _TYPESET_QUOTES:
-        raise slip(read, "a name, or a name in straight quotes")
     return name
 
 
