@@ -134,7 +134,7 @@ def _syntax_hint(problem: str, here: str) -> str:
     if "unexpected ':'" in problem:
         return 'put quotes round a text that holds a colon, such as "06:30", inside braces'
     if "cannot start any token" in problem:
-        return "put quotes round a text that begins with one of @ ` % or a tab" if start else ""
+        return "put quotes round a text that begins with one of @ ` %" if start else ""
     if "expected" in problem or "unexpected" in problem or "could not find" in problem:
         return "a bracket, brace, quote or colon may be missing, or a line is not indented like its neighbours"
     return ""
@@ -171,7 +171,12 @@ class _Builder:
         self.count(1, event)
         if event.tag is not None:
             hint = "write the value alone; put quotes round a text that begins with !"
-            raise self.refuse(event, f"a tag ({shown(event.tag)}) stands here", "values without tags", hint)
+            raise self.refuse(
+                event,
+                f"a tag ({shown(event.tag.replace('tag:yaml.org,2002:', '!!'))}) stands here",
+                "values without tags",
+                hint,
+            )
         if name == "ScalarEvent":
             built = _Node("scalar", event.value, self.mark(event, event, _style(event)))
         elif name == "SequenceStartEvent":
