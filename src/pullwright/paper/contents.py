@@ -21,7 +21,11 @@ BETWEEN = "In brackets: nine times in ten the figure lies between these two."
 BELOW = "Under a bar: what is below 0; it leads back from the end of the bar to the whole (upright line)."
 SEEN = "Seen: the share that somebody found who looked at random moments."
 MOST_ASSUMED = 9
+MONTHS = (
+    "January", "February", "March", "April", "May", "June", "July", "August", "September", "October", "November", "December",
+)  # fmt: skip
 
+_LONG_FILE = 40
 _FIELD = re.compile(r"`(\w+)`")
 
 
@@ -60,7 +64,7 @@ def _facts(survey: Survey, revision: str, printed: datetime) -> list[tuple[str, 
     return [
         ("line file", survey.line.file),
         ("revision", revision),
-        ("printed", f"{printed.day} {printed:%B %Y, %H:%M}"),
+        ("printed", f"{printed.day} {MONTHS[printed.month - 1]} {printed.year}, {printed:%H:%M}"),
     ]
 
 
@@ -166,8 +170,10 @@ def _assumed(survey: Survey) -> list[str]:
 
 
 def _file(survey: Survey) -> str:
+    """The line file as one types it in a command; a stand-in where the name is none or too long for that."""
     name = survey.line.file
-    return shlex.quote(name) if name.endswith((".yaml", ".yml")) else "LINE.yaml"
+    usable = name.endswith((".yaml", ".yml")) and len(name) <= _LONG_FILE
+    return shlex.quote(name) if usable else "LINE.yaml"
 
 
 def _why(survey: Survey) -> str:

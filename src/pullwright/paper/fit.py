@@ -4,21 +4,24 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
-from typing import Any
+from typing import Any, Literal
 
 from pullwright.draw import LinePicture, line_drawing
 from pullwright.draw.hatching import HATCHES
 from pullwright.draw.ink import FAINT, INK, LOOK, PENCIL, SMALL
 from pullwright.draw.out_of_place import described
 from pullwright.paper import page
-from pullwright.paper.joining import BAR_HEIGHT, BAR_WIDTH, main_flow, short_names
-from pullwright.paper.low_drawing import low_drawing
+from pullwright.paper.brief import main_flow
+from pullwright.paper.joining import BAR_HEIGHT, BAR_WIDTH
+from pullwright.paper.low_drawing import low_drawing, lowest_drawing
 from pullwright.paper.press import measured
 from pullwright.paper.print_face import LARGER, Picture, in_print_face, units_across
 from pullwright.paper.strips import strip, strip_height, swatch
 from pullwright.paper.words import printable
 from pullwright.survey import Survey
 
+Form = Literal["full", "low", "brief"]
+"""The drawing as on a screen, with shorter bars and lower piles, or so and in fewer words."""
 TEMPLATE = "accounts_sheet.typ"
 FINDINGS = (14, 9, 6, 3)
 """How many things out of place are told at most: fewer where the page would not hold them all."""
@@ -33,11 +36,11 @@ _LEAST_DRAWING = 100.0
 
 @dataclass(frozen=True, slots=True)
 class Layout:
-    """One way to set the sheet: points of the smallest letters, how many findings are told, is the drawing low, are joining flows listed?"""
+    """One way to set the sheet: points of the smallest letters, how many findings are told, which form of drawing, are joining flows listed?"""
 
     letters: float
     findings: int
-    low: bool = True
+    form: Form = "low"
     listed: bool = False
 
 
@@ -70,10 +73,11 @@ def _layouts(findings: int, *, joining: bool) -> Iterator[list[Layout]]:
     """What is tried, the best first, in groups from large letters to small: fewer findings only where nothing else helps."""
     counts = [min(findings, FINDINGS[0]), *(most for most in FINDINGS[1:] if most < findings)]
     for count in counts:
-        yield [Layout(letters, count, low=False) for letters in page.LETTERS if letters >= _LARGE]
+        yield [Layout(letters, count, "full") for letters in page.LETTERS if letters >= _LARGE]
         if joining:
             yield [Layout(letters, count) for letters in page.LETTERS if letters >= _COMFORTABLE]
         yield [Layout(letters, count, listed=joining) for letters in page.LETTERS]
+        yield [Layout(letters, count, "brief", joining) for letters in page.LETTERS]
 
 
 class _Fitting:
@@ -81,9 +85,9 @@ class _Fitting:
 
     def __init__(self, survey: Survey, said: dict[str, Any]) -> None:
         self._picture = survey.picture()
-        self._data = _set(survey, said)
-        self._rooms: dict[Layout, float] = {}
-        self._drawings: dict[tuple[Layout, bool], Picture] = {}
+        self._data = _set(survey, said) | {"drawing": None}
+        self._rooms: dict[tuple[Layout, bool], float] = {}
+        self._drawings: dict[Layout, Picture] = {}
 
     def best(self, layouts: list[Layout]) -> Plan | None:
         """The largest letters of a group that fit, found by halving: what fits with some letters fits with smaller ones."""
@@ -101,10 +105,10 @@ class _Fitting:
         return found
 
     def last_resort(self, layout: Layout) -> Plan:
-        """Names cut short, then a drawing with smaller letters than the rest, then one made smaller as a whole."""
-        room = max(self._room(layout), _LEAST_DRAWING)
-        for letters in (layout.letters, *_SMALLER):
-            drawing = self._drawn(replace(layout, letters=letters), short=True)
+        """A drawing with smaller letters than the rest, and if that does not help either, one made smaller as a whole."""
+        room = max(self._room(layout, smaller=True), _LEAST_DRAWING)
+        for letters in _SMALLER:
+            drawing = self._drawn(replace(layout, letters=letters))
             height = drawing.height * points_per_unit(letters)
             if height <= room:
                 return _plan(layout, drawing, letters)
@@ -118,30 +122,28 @@ class _Fitting:
             return None
         return _plan(layout, drawing, layout.letters)
 
-    def _room(self, layout: Layout) -> float:
+    def _room(self, layout: Layout, *, smaller: bool = False) -> float:
         """How much height a layout leaves to the drawing, in points."""
-        asked = replace(layout, low=True)
-        if asked not in self._rooms:
-            tried = {"findings": asked.findings, "letters": asked.letters, "listed": asked.listed}
-            self._rooms[asked] = page.DEPTH - measured(TEMPLATE, self._data | {"measure": tried})
-        return self._rooms[asked]
+        if (layout, smaller) not in self._rooms:
+            height = measured(TEMPLATE, self._data | _setting(layout, page.SMALLEST if smaller else None))
+            self._rooms[layout, smaller] = page.DEPTH - height
+        return self._rooms[layout, smaller]
 
-    def _drawn(self, layout: Layout, *, short: bool = False) -> Picture:
-        key = replace(layout, findings=0), short
+    def _drawn(self, layout: Layout) -> Picture:
+        key = replace(layout, findings=0)
         if key not in self._drawings:
             shown = main_flow(self._picture) if layout.listed else self._picture
-            if short:
-                shown = short_names(shown)
-            self._drawings[key] = in_print_face(
-                _drawing(shown, units_across(page.ROOM, layout.letters), low=layout.low)
-            )
+            svg = _drawing(shown, units_across(page.ROOM, layout.letters), layout.form)
+            self._drawings[key] = in_print_face(svg)
         return self._drawings[key]
 
 
-def _drawing(picture: LinePicture, width: float, *, low: bool) -> str:
-    if low:
+def _drawing(picture: LinePicture, width: float, form: Form) -> str:
+    if form == "full":
+        return line_drawing(picture, width=width, prefix="print", font=page.FACE, heading=False)
+    if form == "low":
         return low_drawing(picture, width=width, prefix="print", font=page.FACE)
-    return line_drawing(picture, width=width, prefix="print", font=page.FACE, heading=False)
+    return lowest_drawing(picture, width=width, prefix="print", font=page.FACE)
 
 
 def _plan(layout: Layout, drawing: Picture, letters: float, share: float = 1.0) -> Plan:
@@ -157,17 +159,19 @@ def ready_for_press(survey: Survey, said: dict[str, Any], plan: Plan) -> dict[st
         strip(bar, widths[column] / per_unit, f"strip-{number}").svg
         for number, (bar, column) in enumerate(zip(survey.bars(), places, strict=True))
     ]
-    return _set(survey, said) | {
-        "letters": plan.layout.letters,
-        "told": plan.layout.findings,
-        "listed": plan.layout.listed,
-        "strips": strips,
-        "drawing": {
-            "svg": plan.drawing.svg,
-            "width": plan.width,
-            "alt": printable(described(survey.picture())),
-            "smallest": round(plan.smallest, 1) if plan.smallest < page.SMALLEST - 1e-6 else None,
-        },
+    smallest = round(plan.smallest, 1) if plan.smallest < page.SMALLEST - 1e-6 else None
+    drawing = {"svg": plan.drawing.svg, "width": plan.width, "alt": printable(described(survey.picture()))}
+    return _set(survey, said) | _setting(plan.layout, smallest) | {"strips": strips, "drawing": drawing}
+
+
+def _setting(layout: Layout, smallest: float | None) -> dict[str, Any]:
+    """How the sheet is set; `smallest` are the letters of the drawing where they are smaller than they should be."""
+    return {
+        "letters": layout.letters,
+        "told": layout.findings,
+        "listed": layout.listed,
+        "brief": layout.form == "brief",
+        "smallest": smallest,
     }
 
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from dataclasses import replace
 from typing import Any
 
 from pullwright.draw.axis import branch_letter, station_numbers
@@ -19,29 +18,6 @@ from pullwright.survey import Survey
 BAR_WIDTH = 170.0
 BAR_HEIGHT = 13.0
 _EDGE = 2.0
-_LONG_NAME = 24
-
-
-def main_flow(picture: LinePicture) -> LinePicture:
-    """The picture of the main flow alone."""
-    return replace(picture, branches=picture.branches[:1])
-
-
-def short_names(picture: LinePicture) -> LinePicture:
-    """The picture with long names cut, for lines that fill a sheet."""
-    branches = tuple(
-        replace(
-            branch,
-            columns=tuple(replace(column, name=_cut(column.name)) for column in branch.columns),
-            ribbon=tuple(replace(piece, name=_cut(piece.name)) for piece in branch.ribbon),
-        )
-        for branch in picture.branches
-    )
-    return replace(picture, branches=branches)
-
-
-def _cut(name: str) -> str:
-    return name if len(name) <= _LONG_NAME else f"{name[: _LONG_NAME - 1].rstrip()}…"
 
 
 def joining_flows(survey: Survey) -> list[dict[str, Any]]:

@@ -1,0 +1,102 @@
+"""A picture said in fewer words, for lines that fill a sheet: figures without their intervals, long names cut."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+from pullwright.draw import Branch, FigureLike, LinePicture, Loop, Pile, RibbonPiece, StationColumn
+from pullwright.draw.axis import station_numbers
+from pullwright.draw.loops import LOOP_LOOKS
+
+_LONG_NAME = 24
+
+
+@dataclass(frozen=True, slots=True)
+class Plain:
+    """A figure that is written without its interval."""
+
+    figure: FigureLike
+
+    @property
+    def name(self) -> str:
+        """The name of the figure."""
+        return self.figure.name
+
+    @property
+    def value(self) -> float:
+        """Its value, in its unit."""
+        return self.figure.value
+
+    @property
+    def unit(self) -> str:
+        """Its unit."""
+        return self.figure.unit
+
+    def parts(self, currency: str = "EUR") -> tuple[str, str, str]:
+        """Number and unit; no interval."""
+        value, unit, _ = self.figure.parts(currency)
+        return value, unit, ""
+
+    def text(self, currency: str = "EUR") -> str:
+        """The whole figure for whoever does not see it, with its interval."""
+        return self.figure.text(currency)
+
+
+def main_flow(picture: LinePicture) -> LinePicture:
+    """The picture of the main flow alone."""
+    return replace(picture, branches=picture.branches[:1])
+
+
+def in_brief(picture: LinePicture) -> LinePicture:
+    """The same picture without intervals, room for stock and loops, and with long names cut; lead and touch time stay whole."""
+    return replace(picture, takt=Plain(picture.takt), branches=tuple(_branch(one) for one in picture.branches))
+
+
+def loops_in_words(picture: LinePicture) -> str:
+    """How work is let in at each place, as one line; empty where nothing is said about it."""
+    numbers = station_numbers(picture)
+    said = [
+        _loop(loop, numbers[place], picture.currency) for place, branch in enumerate(picture.branches) for loop in branch.loops
+    ]  # fmt: skip
+    return f"let in: {'; '.join(said)}" if said else ""
+
+
+def _loop(loop: Loop, numbers: tuple[str, ...], currency: str) -> str:
+    look = LOOP_LOOKS[loop.kind]
+    value, unit = ("", "") if loop.amount is None else loop.amount.parts(currency)[:2]
+    what = " ".join(part for part in (look.before, value, "" if unit == look.after else unit, look.after) if part)
+    maker = "the supplier" if loop.maker < 0 else numbers[loop.maker]
+    if loop.taker == loop.maker + 1 < len(numbers):
+        return f"{what} at {maker}"
+    taker = numbers[loop.taker] if loop.taker < len(numbers) else "the customer"
+    return f"{what} at {maker}, back from {taker}"
+
+
+def _branch(branch: Branch) -> Branch:
+    return replace(
+        branch,
+        columns=tuple(_column(column) for column in branch.columns),
+        ribbon=tuple(_piece(piece) for piece in branch.ribbon),
+        after=_pile(branch.after),
+        loops=(),
+    )
+
+
+def _column(column: StationColumn) -> StationColumn:
+    load = None if column.load is None else Plain(column.load)
+    return replace(column, name=_cut(column.name), content=Plain(column.content), load=load, queue=_pile(column.queue))
+
+
+def _piece(piece: RibbonPiece) -> RibbonPiece:
+    return replace(piece, name=_cut(piece.name), time=Plain(piece.time))
+
+
+def _pile(pile: Pile | None) -> Pile | None:
+    if pile is None:
+        return None
+    needed, lasts = (None if one is None else Plain(one) for one in (pile.needed, pile.lasts))
+    return replace(pile, pieces=Plain(pile.pieces), needed=needed, capacity=None, lasts=lasts)
+
+
+def _cut(name: str) -> str:
+    return name if len(name) <= _LONG_NAME else f"{name[: _LONG_NAME - 1].rstrip()}…"
