@@ -71,20 +71,20 @@ def _overflow(flow: Flow, stock: Stock) -> Figure | None:
 
 def share_without_room(flow: Flow, stock: Stock, room: Figure) -> Figure:
     """Which share of the pieces finds no room in its place?"""
-    lots = []
+    lots: dict[str, Figure] = {}
     if stock.part is not None and flow.line.parts[stock.part].delivery_lot is not None:
-        lots.append(flow.givens.figure(("parts", stock.part, "delivery_lot")))
+        lots["delivery lot"] = flow.givens.figure(("parts", stock.part, "delivery_lot"))
     if stock.counted is not None or not lots:
-        lots.append(stock.held)
+        lots["stock held"] = stock.held
+    words = " or ".join(f"({said} - room) / {said}" for said in lots)
     return derive(
         f"share without room / {stock.words}",
         lambda c, *n: np.maximum.reduce([_outside(one, c) for one in n]),
         room,
-        *lots,
+        *lots.values(),
         unit="share",
-        formula=" or ".join(f"({said.name} - room) / {said.name}" for said in lots) + ", where that is above 0"
-        + (", the larger one" if len(lots) > 1 else ""),
-    )  # fmt: skip
+        formula=f"{words}, where that is above 0" + (", the larger one" if len(lots) > 1 else ""),
+    )
 
 
 def _outside(pieces: Any, room: Any) -> Any:

@@ -33,9 +33,10 @@ MUCH_EXTRA = 0.5
 MUCH_WALKING = 0.10
 MUCH_UNTRACED = 0.05
 MUCH_UNEXPLAINED = 0.10
+MUCH_TOO_MUCH = {"hours": 0.02, "floor": 0.02, "material": 0.05}
 MUCH_LONGER = 1.05
 """Bounds above which something is said to be out of place: times the stock needed, shares of the pieces, of the cycle, of the bought, of
-the account, times the lead time (all common practice: twice, half, a tenth, a twentieth)."""
+the account (what is explained beyond the whole apart), times the lead time (common practice)."""
 
 
 def overloaded(accounts: Accounts) -> Iterator[Finding]:
@@ -77,7 +78,7 @@ def piled(accounts: Accounts) -> Iterator[Finding]:
             and held.value > MUCH_STOCK * needed.value
             and stock.beyond.value > stock.taken.value
         ):
-            said = f"{_lying(stock)}; the flow needs {needed.short()}."
+            said = f"{_lying(stock)}; the flow needs {_about(needed)}."
             yield Finding("stock", stock.words, "too much stock", said, stock.beyond)
 
 
@@ -184,10 +185,11 @@ def unexplained(accounts: Accounts) -> Iterator[Finding]:
     """Does an account surely leave much unexplained, or explain more than there is?"""
     for account in (accounts.hours, accounts.floor, accounts.material):
         row = account.unexplained
-        below = row.amount.value < -1e-9 * max(1.0, abs(account.whole.value))
-        if not (below or row.share.value > MUCH_UNEXPLAINED) or not _surely_not_zero(row.amount):
+        if not -MUCH_TOO_MUCH[account.key] > row.share.value and not row.share.value > MUCH_UNEXPLAINED:
             continue
-        table = _TOO_MUCH if below else _TOO_LITTLE
+        if not _surely_not_zero(row.amount):
+            continue
+        table = _TOO_MUCH if row.amount.value < 0 else _TOO_LITTLE
         currency = accounts.flow.line.currency
         rest = row.amount.short(currency).removeprefix("−")
         said = table[account.key].format(whole=account.whole.short(currency), rest=rest)
@@ -224,11 +226,19 @@ def _where(stock: Stock) -> str:
 
 def _lying(stock: Stock) -> str:
     """How much lies where, as counted or as the flow lets it pile up."""
-    pieces = stock.held.short() + (f" of {stock.name}" if stock.kind == "part" else "")
+    what = f" of {stock.name}" if stock.kind == "part" else ""
     place = "in store" if stock.kind == "part" else stock.words
     if stock.counted is None:
-        return f"About {pieces} pile up {place}"
-    return f"{pieces} {'lies' if stock.held.short().startswith('1 ') else 'lie'} {place}"
+        return _first_up(f"{_about(stock.held)}{what} pile up {place}")
+    return f"{stock.held.short()}{what} {'lies' if stock.held.value == 1 else 'lie'} {place}"
+
+
+def _about(pieces: Figure) -> str:
+    """A stock that was worked out, in whole pieces."""
+    if pieces.value < 1:
+        return "less than one piece"
+    whole = round(pieces.value)
+    return ("" if whole == pieces.value else "about ") + ("1 piece" if whole == 1 else f"{whole} pieces")
 
 
 def _first_up(words: str) -> str:
