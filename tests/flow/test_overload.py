@@ -38,7 +38,18 @@ def test_the_verdict_names_all_that_are_too_full_the_fullest_first() -> None:
     flow = flow_with("machine: 4 min", "machine: 9 min")
     assert (
         flow.verdict()
-        == "This line cannot make 60 a day: honing is loaded to 131 %, and press to 112 %. It can make 45.8."
+        == "This line cannot make 60 a day: honing is loaded to 131 % and press to 112 %. It can make 45.8."
+    )
+
+
+def test_the_verdict_of_a_line_where_all_are_too_full_stays_short() -> None:
+    more = "".join(f"  - {{name: drill {k}, station: drill {k}, machine: {9 + k} min}}\n" for k in range(6))
+    flow = flow_with(
+        "{name: press}]", "{name: press}, " + ", ".join(f"{{name: drill {k}}}" for k in range(6)) + "]", more
+    )
+    assert flow.verdict() == (
+        "This line cannot make 60 a day: drill 5 is loaded to 175 %, drill 4 to 162 %, drill 3 to 150 %, drill 2 to 138 % "
+        "and 3 more above 100 %. It can make 34.3."
     )
 
 
@@ -63,7 +74,7 @@ def test_people_who_are_too_few_are_what_is_short() -> None:
     flow = flow_with("machine: 5 min", "manual: 5 min, people: 2", "people: [{name: sawyers, number: 1}]\n")
     assert (
         flow.verdict()
-        == "This line cannot make 60 a day: honing is loaded to 131 %, and sawyers to 125 %. It can make 45.8."
+        == "This line cannot make 60 a day: honing is loaded to 131 % and sawyers to 125 %. It can make 45.8."
     )
 
 

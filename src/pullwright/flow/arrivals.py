@@ -2,7 +2,7 @@
 
 The parametric decomposition of a network of queues (Whitt 1983, The queueing network analyzer, in the form of Hopp & Spearman, Factory
 Physics, chapter 8; from memory): streams merge and split by their squared cv, and each station passes on what came to it and its own
-unevenness. All that is linear, so that stations whose pieces come round to them again are solved together.
+unevenness. Stations whose pieces come round to them again are solved together, round by round until nothing changes.
 """
 
 from __future__ import annotations
@@ -18,6 +18,7 @@ from pullwright.flow import queueing
 from pullwright.flow.streams import Stream
 
 Values = dict[Figure, Any]
+MOST_ROUNDS = 2000
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,15 +91,10 @@ def arrivals_of(network: Network, group: Sequence[int], left: dict[int, Figure])
         known: Values = dict(zip(inputs, values, strict=True))
         outside = {k: known[left[k]] * known[network.together[k]] for k in _outside(streams, steps)}
 
-        def passed_on(coming: Sequence[Any]) -> list[Any]:
-            unevenness = outside | (
-                _passed_on(network, queues, dict(zip(steps, coming, strict=True)), known) if inner else {}
-            )
-            return [_coming(network, i, streams, unevenness, known) for i in steps]
-
-        nothing = [np.zeros_like(np.asarray(values[0], dtype=float))] * len(steps)
-        base = passed_on(nothing)
-        found = base if not inner else _solved(passed_on, base)
+        if inner:
+            found = _settled(network, queues, steps, streams, outside, known)
+        else:
+            found = [_coming(network, i, streams, outside, known) for i in steps]
         return [one / known[network.together[i]] for i, one in zip(steps, found, strict=True)]
 
     words = "mean of the cv² of what comes from the steps before, weighted by pieces, in lots as they come"
@@ -199,13 +195,26 @@ def leaving_cv2s(lots: Sequence[Any], cv2: Any) -> list[Any]:
     return [queueing.thinned_cv2(cv2, np.where(some, one / np.where(some, total, 1.0), 1.0)) for one in lots]
 
 
-def _solved(passed_on: Any, base: list[Any]) -> list[Any]:
-    """Solve x = A x + b where `passed_on` gives A x + b and `base` is b."""
-    count = len(base)
-    constant = np.stack(np.broadcast_arrays(*base), axis=-1).astype(float)
-    matrix = np.zeros((*constant.shape, count))
-    for k in range(count):
-        unit = [np.full(constant.shape[:-1], 1.0 if j == k else 0.0) for j in range(count)]
-        matrix[..., k] = np.stack(np.broadcast_arrays(*passed_on(unit)), axis=-1) - constant
-    found = np.linalg.solve(np.eye(count) - matrix, constant[..., None])[..., 0]
-    return [np.maximum(found[..., k], 0.0) for k in range(count)]
+def _settled(
+    network: Network, queues: Sequence[Queue], steps: Sequence[int], streams: Sequence[Stream], outside: dict[int, Any], known: Values,
+) -> list[Any]:  # fmt: skip
+    """Unevenness of what comes to steps that hang on one another: step after step, round after round, until it no longer changes.
+
+    Each round carries on only a part of what came in the one before, so that it settles.
+    """
+    at = {i: [queue for queue in queues if any(visit.step == i for visit in queue.visits)] for i in steps}
+    # What comes to one step changes what leaves all steps that share a station with it, wherever else they are done.
+    changed = {i: {visit.step for queue in at[i] for visit in queue.visits} for i in steps}
+    near = {i: list({id(queue): queue for k in sorted(changed[i]) for queue in at[k]}.values()) for i in steps}
+    coming: dict[int, Any] = dict.fromkeys(steps, 1.0)
+    unevenness = outside | _passed_on(network, queues, coming, known)
+    for _ in range(MOST_ROUNDS):
+        moved = 0.0
+        for i in steps:
+            before, coming[i] = coming[i], _coming(network, i, streams, unevenness, known)
+            moved = max(moved, float(np.max(np.abs(coming[i] - before) / np.maximum(coming[i], 1.0))))
+            left = _passed_on(network, near[i], coming, known)
+            unevenness |= {k: left[k] for k in changed[i]}
+        if moved < 1e-10:
+            break
+    return [coming[i] for i in steps]

@@ -43,8 +43,16 @@ class Givens:
         return self.once(path, lambda: self._make(path, found))
 
     def number(self, path: Path, value: float, unit: str = "1") -> Figure:
-        """Give a plain number of the file (machines, lot, people) as a figure."""
-        return self.once((path, "number"), lambda: given(self.name(path), float(value), unit, self.source(path)))
+        """Give a plain number of the file (machines, lot, people) as a figure; what the file does not say is no field of it."""
+        return self.once((path, "number"), lambda: given(self.name(path), float(value), unit, self._said(path, value)))
+
+    def _said(self, path: Path, value: float) -> Source:
+        around: Any = self.line
+        for step in path[:-1]:
+            around = around[step] if isinstance(step, int) else getattr(around, step)
+        if path[-1] in around.model_fields_set:
+            return self.source(path)
+        return Source("common practice", f"the line file does not say it: {value:g} is taken")
 
     def assumed(self, key: AssumedKey) -> Figure:
         """Give a value that the file does not say and that is taken from common practice."""

@@ -78,11 +78,11 @@ class Flow:
                 )
             return f"This line can make its {wanted} a day: {fullest.name} is the fullest, loaded to {fullest.load.short()}."
         others = self.overloads()[1:]
-        more = f", and {' and '.join(f'{one.name} to {one.load.short()}' for one in others[:3])}" if others else ""
-        return (
-            f"This line cannot make {wanted} a day: {fullest.name} is loaded to {fullest.load.short()}{more}. "
-            f"It can make {_a_day(self.shipped)}."
-        )
+        loads = [f"{fullest.name} is loaded to {fullest.load.short()}"]
+        loads += [f"{one.name} to {one.load.short()}" for one in others[:_MOST_NAMED]]
+        loads += [f"{len(others) - _MOST_NAMED} more above 100 %"] if len(others) > _MOST_NAMED else []
+        said = loads[0] if len(loads) == 1 else f"{', '.join(loads[:-1])} and {loads[-1]}"
+        return f"This line cannot make {wanted} a day: {said}. It can make {_a_day(self.shipped)}."
 
     @cached_property
     def indicators(self) -> tuple[StationIndicators, ...]:
@@ -158,6 +158,9 @@ class Flow:
             for figure in (case.throughput, case.cycle)
         ]
         return {figure.name: figure for figure in named}
+
+
+_MOST_NAMED = 3
 
 
 def _a_day(rate: Figure) -> str:
