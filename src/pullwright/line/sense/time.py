@@ -21,12 +21,13 @@ def calendar(line: LineModel) -> Iterator[Slip]:
             both = True
             said = f"{day.on} is a day off and an extra day; it can be one of them"
             yield Slip(("calendar", "extra_days", i), str(day.on), "a date that is not in days_off", said)
-    if both:
-        return
+    names = [shift.name for shift in given.shifts]
+    unknown = any(name not in names for day in given.extra_days for name in day.shifts or ())
+    if both or unknown or len(set(names)) < len(names):
+        return  # said already, here or by those who look at names
     try:
         work_calendar(given)
     except CalendarError as error:
-        names = [shift.name for shift in given.shifts]
         for who, message in error.faults:
             place: Path = ("calendar",)
             if who in names:
