@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-from generated_lines import Line, lines
 from hypothesis import HealthCheck, given, settings
 
 from pullwright.flow import Flow, flow_of
 from pullwright.flow.visits import Visits
+from tests.flow.generated_lines import Line, lines
 
 few = settings(max_examples=60, deadline=None, suppress_health_check=list(HealthCheck))
 

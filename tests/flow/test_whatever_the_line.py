@@ -10,12 +10,12 @@ from typing import Any
 
 import numpy as np
 import pytest
-from generated_lines import Line, as_text, line_dicts, lines
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from pullwright.figure import Figure
 from pullwright.flow import Flow, flow_of
+from tests.flow.generated_lines import Line, as_text, line_dicts, lines
 
 few = settings(max_examples=25, deadline=None, suppress_health_check=list(HealthCheck))
 
