@@ -110,8 +110,7 @@ class LineFileError(ValueError):
         self.name = name
         once: dict[tuple[object, ...], Fault] = {}
         for fault in sorted(faults, key=lambda fault: (fault.line, fault.column, fault.field)):
-            last = fault.field.rpartition(".")[2]
-            once.setdefault((fault.line, fault.column, last, fault.read, fault.allowed), fault)
+            once.setdefault((fault.line, fault.column, fault.read, fault.allowed), fault)
         found = tuple(once.values())
         self.faults, self.more = found[:MOST_FAULTS], max(0, len(found) - MOST_FAULTS)
         lines = [

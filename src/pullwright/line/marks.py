@@ -38,7 +38,7 @@ class Repeat:
 class Tree:
     """The plain values of a file, and the marks of values and of keys by path.
 
-    What stands below a repeated value (`*name`) has the marks of the place at which it is written. `spoilt` are mappings that hold
+    What stands below a repeated value (`*name`) has the marks of the place at which it is written; `sources` are these places. `spoilt` are mappings that hold
     something which was refused already (a repeated key, `<<`), so that what is missing there need not be said again. `empty` are
     the places where nothing is written.
     """
@@ -48,13 +48,19 @@ class Tree:
     key_marks: dict[Path, Mark] = field(default_factory=dict)
     faults: list[Fault] = field(default_factory=list)
     repeats: dict[Path, Repeat] = field(default_factory=dict)
+    sources: set[Path] = field(default_factory=set)
     spoilt: set[Path] = field(default_factory=set)
     empty: set[Path] = field(default_factory=set)
 
     def mark(self, path: Path) -> Mark:
-        """Give the place of a path, or of the nearest thing around it that stands in the file."""
+        """Give the place of a path, or of the nearest thing around it that stands in the file.
+
+        That is the key of a field; of a value that stands in several places the one where it is written.
+        """
         for length in range(len(path), -1, -1):
-            found = self.key_marks.get(path[:length]) or self.marks.get(path[:length])
+            here = path[:length]
+            found = None if here in self.repeats or here in self.sources else self.key_marks.get(here)
+            found = found or self.marks.get(here)
             if found is not None:
                 return found
         return Mark(1, 1, 0, 0)

@@ -109,7 +109,7 @@ def read_quantity(
     forms = [*_FORMS[:2], *([("study",)] if dimension == "duration" else []), *([_FORMS[3]] if counted else [])]
     names = ["mean"] * meant + ["cv", "distribution"] * varies + [name for form in forms for name in form]
     for key in read:
-        if key not in names:
+        if key not in names and not (key == "of" and "count" in read):
             slips.add(
                 (key,),
                 key,

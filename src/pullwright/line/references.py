@@ -94,6 +94,8 @@ def names_of(data: Any, kind: str) -> Names:
             names.known.setdefault(name, (*kind.split("."), index, "name"))
         else:
             names.unread += 1
+    if not entries and last in _NEEDED:
+        names.unread = float("inf")
     return names
 
 

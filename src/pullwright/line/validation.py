@@ -8,7 +8,7 @@ from typing import Any
 
 from pydantic import ValidationError
 
-from pullwright.line.faults import Fault, Path, likely_slip, listed, nearest, shown
+from pullwright.line.faults import Fault, Path, likely_slip, listed, nearest, path_words, shown
 from pullwright.line.fields import fields_at
 from pullwright.line.marks import Mark, Tree
 
@@ -115,7 +115,8 @@ def _unknown(path: Path, tree: Tree, meant: Path | None) -> Fault:
     hint = f"did you mean {meant[-1]}?" if meant else likely_slip(field, allowed)
     names = listed(allowed, _MOST_NAMES)
     said = f"{shown(field)!r} is no field here; allowed: {names}" if field else "a field without a name stands here"
-    return tree.fault(path, shown(field), names, hint, said)
+    mark = tree.key_marks.get(path) or tree.mark(path)
+    return Fault(mark.line, mark.column, path_words(path), shown(field), names, hint, said)
 
 
 def _no_list(path: Path, read: Any, tree: Tree) -> Fault:

@@ -258,6 +258,7 @@ def _plain(node: _Node, path: Path, tree: Tree) -> Any:
         target: _Node = node.value
         if target.path is not None and path not in tree.repeats:
             tree.repeats[path] = Repeat(target.path, node.mark)
+            tree.sources.add(target.path)
         return _plain(target, path, tree)
     tree.marks[path] = node.mark
     node.path = path if node.path is None else node.path
