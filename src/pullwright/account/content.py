@@ -192,20 +192,20 @@ class Contents:
         inputs = [figure for demand, _, factors in [*below, *chosen] for figure in (demand, *factors)]
 
         def shared(*values: Any) -> Any:
-            amounts, alike, k = [], [], 0
+            products, demands, counts, k = [], [], [], 0
             for count, size in shapes:
                 product = 1.0
                 for value in values[k + 1 : k + 1 + size]:
                     product = product * value
-                amounts.append(values[k] * product)
-                alike.append(count * product)
+                products.append(product)
+                demands.append(values[k])
+                counts.append(count)
                 k += 1 + size
-            pulled, pieces = sum(amounts[: len(ways)]), sum(alike[: len(ways)])
-            return np.where(
-                pulled > 0,
-                sum(amounts[len(ways) :]) / np.maximum(pulled, 1e-12),
-                sum(alike[len(ways) :]) / np.maximum(pieces, 1e-12),
-            )
+            pulled, inside = _by_weight(products, demands, len(ways))
+            if np.all(pulled > 0):
+                return inside / pulled
+            pieces, alike = _by_weight(products, counts, len(ways))
+            return np.where(pulled > 0, inside / np.maximum(pulled, 1e-12), alike / np.maximum(pieces, 1e-12))
 
         return self._once((what, stock.words), lambda: derive(
             name, shared, *inputs, unit=unit, formula=f"{formula}, for {_SHARED}"
@@ -215,3 +215,9 @@ class Contents:
         if key not in self._kept:
             self._kept[key] = make()
         return self._kept[key]
+
+
+def _by_weight(products: list[Any], weights: list[Any], below: int) -> tuple[Any, Any]:
+    """The weighted sums of the first ones, which are divided by, and of all the others."""
+    weighed = [weight * product for weight, product in zip(weights, products, strict=True)]
+    return sum(weighed[:below]), sum(weighed[below:])

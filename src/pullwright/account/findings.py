@@ -11,7 +11,7 @@ __all__ = ["Finding", "PlaceKind", "findings_of", "sentence"]
 
 
 def findings_of(accounts: Accounts) -> tuple[Finding, ...]:
-    """What is out of place, the gravest kinds first?"""
+    """What is out of place, the gravest kinds first? Empty where nothing is; the rules and their bounds are in `out_of_place`."""
     return tuple(finding for rule in RULES for finding in rule(accounts))
 
 

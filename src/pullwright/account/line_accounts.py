@@ -82,6 +82,7 @@ class Accounts:
         spread = self.propagation
         for figure in (
             spread.multiple,
+            spread.years,
             spread.factor,
             spread.total,
             spread.tenth,
@@ -92,5 +93,23 @@ class Accounts:
 
 
 def accounts_of(line: Line, flow: Flow | None = None) -> Accounts:
-    """Work out the accounts of a line."""
+    """Where do the paid hours, the floor, the material and the money of a line go?
+
+    Parameters: the line, and its flow where that is worked out already. Result: the accounts, each closed when it is first asked for;
+    hours in person-seconds a working day, floor in m², material in money or kg a working day, cash in money, a year in money a year.
+
+    >>> line = Line.from_text('''
+    ... line: brackets
+    ... calendar: {shifts: [{name: day, from: "08:00", to: "16:00"}]}
+    ... products: [{name: bracket, demand: 100 /d}]
+    ... stations: [{name: bench}]
+    ... steps: [{name: bend, station: bench, manual: 180 s, value_adding: 80 %}]
+    ... people: [{name: crew, number: 1}]
+    ... ''')
+    >>> for row in accounts_of(line).hours.rows[:3]:
+    ...     print(row.words, row.amount.text(), row.share.text())
+    value-adding 4 h/d 50 %
+    needed, not value-adding 1 h/d 12.5 %
+    waiting 3 h/d 37.5 %
+    """
     return Accounts(flow_of(line) if flow is None else flow)

@@ -72,7 +72,7 @@ def propagation(ground: Ground, year: Account) -> Propagation:
     rate = ground.carrying_rate
     factor = derive(
         "worth today of one a year",
-        _annuity,
+        annuity,
         rate,
         years,
         unit="1",
@@ -104,6 +104,16 @@ def propagation(ground: Ground, year: Account) -> Propagation:
     return Propagation(multiple, years, factor, tuple(rows), whole, tenth, note)
 
 
-def _annuity(rate: Any, years: Any) -> Any:
-    safe = np.where(np.asarray(rate) > 1e-9, rate, 1.0)
-    return np.where(np.asarray(rate) > 1e-9, (1 - (1 + safe) ** -np.asarray(years, dtype=float)) / safe, years)
+def annuity(rate: Any, years: Any) -> Any:
+    """What is one coin a year worth today, over so many years, at this yearly rate? (1 - (1 + r)^-n) / r; n where there is no rate.
+
+    Paid at the end of each year (the present worth of an annuity, common practice).
+
+    >>> round(float(annuity(0.10, 2)), 4)  # 1 / 1.1 + 1 / 1.1²
+    1.7355
+    >>> float(annuity(0.0, 7))
+    7.0
+    """
+    rates, times = np.asarray(rate, dtype=float), np.asarray(years, dtype=float)
+    safe = np.where(rates > 1e-9, rates, 1.0)
+    return np.where(rates > 1e-9, -np.expm1(-times * np.log1p(safe)) / safe, times)

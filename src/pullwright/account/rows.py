@@ -95,6 +95,11 @@ def close(
     """Close an account: whatever the rows leave of the whole goes into the row "not explained", be it above or below zero.
 
     `unexplained`: what that row is known to consist of, found by another way; it must add up to the same.
+
+    >>> hall, saw = (given(name, area, "m2", Source("line file", name)) for name, area in (("hall", 40.0), ("saw", 12.0)))
+    >>> floor = close("floor", "Floor", hall, [("stations", "stations", "value", saw, (saw,))])
+    >>> [(row.words, row.amount.text(), row.share.text()) for row in floor.rows]
+    [('stations', '12 m²', '30 %'), ('not explained', '28 m²', '70 %')]
     """
     amounts = [amount for *_, amount, _ in rows]
     rest = derive(
