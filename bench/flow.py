@@ -16,8 +16,6 @@ from pullwright.line import Line
 
 SIZES = (10, 30, 100)
 SEEDS = range(1, 6)
-MOST_MS_OF_30 = 300.0
-"""A person who changes a number should not notice the waiting."""
 
 Row = tuple[str, float, float, float, str]
 

@@ -21,7 +21,7 @@ PlaceKind = Literal["part", "before", "after"]
 class Stock:
     """Stock of a part, before a step, or after the last step. Pieces; `lasts` in seconds of working time; `made_ahead` in pieces/wd.
 
-    `held` is what was counted, else what is predicted. `needed` is what today's flow cannot do without, `beyond` the rest of what is held.
+    `needed` is what today's flow cannot do without, `held` what was counted (where nobody has, as much as is needed), `beyond` the rest of it.
     """
 
     kind: PlaceKind
@@ -57,24 +57,26 @@ def stocks_of(givens: Givens, rates: Rates, waits: tuple[Wait, ...], day: Figure
             taken, first = use
             s = store_of.get(("part", part.name))
             needed = part_needed(givens, rates, p, s, taken, made)
-            found.append(_stock(givens, "part", part.name, first, p, s, needed, needed, taken, day))
+            found.append(_stock(givens, "part", part.name, first, p, s, needed, taken, day))
     for i, step in enumerate(line.steps):
         s = store_of.get(("before", step.name))
         taken = _scaled(f"pieces taken a day / {step.name}", rates.steps[i].started, made)
-        needed = _before(givens, i, waits[i].pieces)
-        found.append(_stock(givens, "before", step.name, i, None, s, needed, waits[i].pieces, taken, day))
+        cards = _cards_before(givens, i)
+        # A place that cards keep full is as full as they let it be, as long as nobody has counted.
+        needed = waits[i].pieces if cards is None else cards
+        found.append(_stock(givens, "before", step.name, i, None, s, needed, taken, day))
     for i in sorted({line.route.last_for(product.name) for product in line.products}):
         s = store_of.get(("after", line.steps[i].name))
         found.append(_finished(givens, rates, i, s, day, made))
     return tuple(found)
 
 
-def _before(givens: Givens, i: int, predicted: Figure) -> Figure:
-    """What step `i` needs before it: what waits there, or what the cards of the steps before it let lie there."""
+def _cards_before(givens: Givens, i: int) -> Figure | None:
+    """How much the cards of the steps before step `i` let lie there; None where one of them has none."""
     before = list(dict.fromkeys(taking.step for taking in givens.line.route.takes[i]))
     cards = [figure for k in before if (figure := cards_after(givens, k)) is not None]
     if not cards or len(cards) < len(before):
-        return predicted
+        return None
     if len(cards) == 1:
         return cards[0]
     return derive(
@@ -94,13 +96,12 @@ def _stock(
     p: int | None,
     s: int | None,
     needed: Figure,
-    predicted: Figure,
     taken: Figure,
     day: Figure,
 ) -> Stock:
     counted = None if s is None else counted_now(givens, s)
     words = f"{kind} {name}"
-    held = counted if counted is not None else predicted
+    held = counted if counted is not None else needed
     beyond = derive(
         f"stock beyond what is needed / {words}",
         _beyond,
@@ -177,5 +178,5 @@ def _finished(givens: Givens, rates: Rates, i: int, s: int | None, day: Figure, 
         formula="demand, as far as it can be made",
     )
     products = [k for k, product in enumerate(line.products) if line.route.last_for(product.name) == i]
-    held = finished_needed(givens, rates, i, products, made)
-    return _stock(givens, "after", name, i, None, s, cards_after(givens, i) or held, held, shipped, day)
+    needed = cards_after(givens, i) or finished_needed(givens, rates, i, products, made)
+    return _stock(givens, "after", name, i, None, s, needed, shipped, day)
