@@ -15,7 +15,8 @@ from tests.strategies import line_texts
 def flow_with(text: str) -> Flow:
     return flow_of(
         Line.from_text(
-            "line: names\ncalendar: {shifts: [{name: day, from: '06:00', to: '14:00'}]}\n" + text.lstrip(), name="l.yaml"
+            "line: names\ncalendar: {shifts: [{name: day, from: '06:00', to: '14:00'}]}\n" + text.lstrip(),
+            name="l.yaml",
         )
     )
 

@@ -141,6 +141,26 @@ def test_what_can_be_made_loads_nobody_above_what_they_have(line: Line) -> None:
     assert flow.keeps_up == (not flow.overloads())
 
 
+@few
+@given(lines())
+def test_the_indicators_of_a_station_agree_with_its_load_and_with_one_another(line: Line) -> None:
+    flow = flow_of(line)
+    for station, found in zip(flow.stations, flow.indicators, strict=True):
+        if station.available.value > 0:
+            assert found.allocation.value == pytest.approx(station.load.value * flow.made.value)
+        assert found.oee.value == pytest.approx(
+            found.availability.value * found.effectiveness.value * found.quality.value
+        )
+        assert found.net_effectiveness.value >= found.oee.value * (1 - 1e-12)
+        for figure in found.all():
+            assert figure.draws.min() >= -1e-12
+            assert figure.draws.max() <= 1 + 1e-9, figure.name
+        if station.work and station.load.value > 0 and flow.made.value > 0:
+            assert found.quality.value + found.scrap_ratio.value + found.rework_ratio.value == pytest.approx(
+                1, abs=1e-9
+            )
+
+
 # --- people -----------------------------------------------------------------------------------------------------------
 
 

@@ -7,7 +7,7 @@ good, scrapped and reworked quantity, AOET order execution time (lead time), APW
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from typing import Any
 
@@ -70,109 +70,40 @@ class LineIndicators:
 
 
 def station_indicators(station: StationLoad, made: Figure) -> StationIndicators:
-    """What do the indicators of ISO 22400-2 say of this station?"""
+    """What do the indicators of ISO 22400-2 say of this station? `made`: share of the demand that can be made."""
     name = station.name
-    set_up_inputs = [
-        figure
-        for at in station.steps
-        if at.step.set_up is not None
-        for figure in (at.step.set_up.per_day, at.step.set_up.time, *((at.share,) if at.share is not None else ()))
-    ]
-    shapes = [at.share is not None for at in station.steps if at.step.set_up is not None]
-
-    def set_ups(share: Any, *values: Any) -> Any:
-        total, k = 0.0 * share, 0
-        for shared in shapes:
-            size = 3 if shared else 2
-            total = total + np.prod(np.broadcast_arrays(*values[k : k + size]), axis=0)
-            k += size
-        return total * share
 
     def day(words: str, function: Callable[..., Any], *inputs: Figure, formula: str) -> Figure:
         return derive(f"{words} / {name}", function, *inputs, unit="s/wd", formula=formula)
 
     pbt = day(
-        "planned busy time (PBT)",
-        lambda m, a: m * a,
-        station.machines,
-        station.available,
+        "planned busy time (PBT)", lambda m, a: m * a, station.machines, station.available,
         formula="machines x net working time of a day",
-    )
+    )  # fmt: skip
+    run = day(
+        "planned run time (PRI x PQ)", _sum_of_products, made, *_flat((at.started, at.step.mean) for at in station.steps),
+        formula="pieces started x cycle time, as far as made",
+    )  # fmt: skip
+    apt = _production_time(station, made, day)
     aust = day(
-        "set-up time (AUST)", set_ups, made, *set_up_inputs, formula="set-ups a day x set-up time, as far as made"
-    )
-    total = day(
-        "busy time (AUBT)", lambda m, *w: m * sum(w), made, *station.work.values(), formula="work a day, as far as made"
-    )
+        "set-up time (AUST)", _set_up_time(station), made, *_set_up_inputs(station),
+        formula="set-ups a day x set-up time, as far as made",
+    )  # fmt: skip
     if station.up is None:
-        adet = day("standing still (ADET)", lambda t: t * 0.0, total, formula="no breakdowns are given")
+        adet = day("standing still (ADET)", lambda t: t * 0.0, apt, formula="no breakdowns are given")
     else:
         # Set-ups happen with the machine at rest, so only the running time is interrupted.
         adet = day(
-            "standing still (ADET)",
-            lambda t, s, a: (t - s) * (1 - a),
-            total,
-            aust,
-            station.up,
-            formula="(busy time - set-up time) x (1 - availability of the machine)",
-        )
-    apt = day(
-        "production time (APT)",
-        lambda t, s, d: t - s - d,
-        total,
-        aust,
-        adet,
-        formula="busy time - set-up time - standing still",
-    )
-    pieces = [
-        figure
-        for at in station.steps
-        for figure in (
-            at.step.started,
-            at.step.mean,
-            at.step.losses.first_pass,
-            at.step.losses.scrap or at.step.losses.first_pass,
-            at.step.losses.rework or at.step.losses.first_pass,
-        )
-    ]
-    shares = [figure for at in station.steps for figure in (at.share,) if figure is not None]
-    shared = [at.share is not None for at in station.steps]
-    has = [(at.step.losses.scrap is not None, at.step.losses.rework is not None) for at in station.steps]
-
-    def weighted(which: int) -> Callable[..., Any]:
-        def mean(*values: Any) -> Any:
-            rest = iter(values[len(pieces) :])
-            rates = [values[5 * k] * (next(rest) if own else 1.0) for k, own in enumerate(shared)]
-            picked = [values[5 * k + which] if which == 2 or has[k][which - 3] else 0.0 for k in range(len(shared))]
-            whole = np.maximum(sum(rates), 1e-12)
-            return sum(rate * share for rate, share in zip(rates, picked, strict=True)) / whole
-
-        return mean
-
-    def ratio(words: str, which: int, formula: str) -> Figure:
-        return derive(f"{words} / {name}", weighted(which), *pieces, *shares, unit="share", formula=formula)
-
-    def planned(share: Any, *values: Any) -> Any:
-        rest = iter(values[len(pieces) :])
-        return share * sum(
-            values[5 * k] * (next(rest) if own else 1.0) * values[5 * k + 1] for k, own in enumerate(shared)
-        )
-
-    run = day(
-        "planned run time (PRI x PQ)",
-        planned,
-        made,
-        *pieces,
-        *shares,
-        formula="pieces started x cycle time, as far as made",
-    )
-    first = ratio(
-        "first-pass yield (ISO 22400-2)",
-        2,
-        "good the first time / pieces produced, weighted by the pieces of its steps",
-    )
-    scrap = ratio("scrap ratio", 3, "scrapped / pieces produced")
-    again = ratio("rework ratio", 4, "reworked / pieces produced")
+            "standing still (ADET)", lambda t, a: t * (1 / a - 1), apt, station.up,
+            formula="production time x (1 / availability of the machine - 1)",
+        )  # fmt: skip
+    busy = day(
+        "busy time (AUBT)", lambda t, s, d: t + s + d, apt, aust, adet,
+        formula="production time + set-up time + standing still",
+    )  # fmt: skip
+    first = _of_pieces(station, "first-pass yield (ISO 22400-2)", "first_pass", "good the first time / pieces produced")
+    scrap = _of_pieces(station, "scrap ratio", "scrap", "scrapped / pieces produced")
+    again = _of_pieces(station, "rework ratio", "rework", "reworked / pieces produced")
     quality = _share(
         f"quality ratio / {name}",
         lambda s, r: np.maximum(1 - s - r, 0.0),
@@ -182,25 +113,91 @@ def station_indicators(station: StationLoad, made: Figure) -> StationIndicators:
     )
     availability = _share(f"availability (ISO 22400-2) / {name}", _over, apt, pbt, formula="APT / PBT")
     effectiveness = _share(f"effectiveness / {name}", _over, run, apt, formula="PRI x PQ / APT")
-    product = lambda *v: v[0] * v[1] * v[2]  # noqa: E731
-    aupt_share = _share(
-        f"processing share / {name}",
-        lambda a, s, p: (a + s) / np.maximum(p, 1e-12),
-        apt,
-        aust,
-        pbt,
-        formula="AUPT / PBT",
+    processing = _share(
+        f"processing share / {name}", lambda a, s, p: _over(a + s, p), apt, aust, pbt, formula="AUPT / PBT"
     )
+    product = lambda *v: v[0] * v[1] * v[2]  # noqa: E731
     return StationIndicators(
         name, availability, effectiveness, quality,
         _share(f"overall equipment effectiveness / {name}", product, availability, effectiveness, quality, formula="availability x effectiveness x quality ratio"),
-        _share(f"net equipment effectiveness / {name}", product, aupt_share, effectiveness, quality, formula="AUPT / PBT x effectiveness x quality ratio"),
-        _share(f"allocation efficiency / {name}", _over, total, pbt, formula="AUBT / PBT"),
-        _share(f"utilisation efficiency / {name}", _over, apt, total, formula="APT / AUBT"),
-        _share(f"set-up ratio / {name}", lambda s, a: s / np.maximum(a + s, 1e-12), aust, apt, formula="AUST / AUPT"),
-        _share(f"technical efficiency / {name}", lambda a, d: a / np.maximum(a + d, 1e-12), apt, adet, formula="APT / (APT + ADET)"),
+        _share(f"net equipment effectiveness / {name}", product, processing, effectiveness, quality, formula="AUPT / PBT x effectiveness x quality ratio"),
+        _share(f"allocation efficiency / {name}", _over, busy, pbt, formula="AUBT / PBT"),
+        _share(f"utilisation efficiency / {name}", _over, apt, busy, formula="APT / AUBT"),
+        _share(f"set-up ratio / {name}", lambda s, a: _over(s, a + s), aust, apt, formula="AUST / AUPT"),
+        _share(f"technical efficiency / {name}", lambda a, d: _over(a, a + d), apt, adet, formula="APT / (APT + ADET)"),
         first, scrap, again,
     )  # fmt: skip
+
+
+def _production_time(station: StationLoad, made: Figure, day: Callable[..., Figure]) -> Figure:
+    """The station's running time: what is put right on the spot is in it, set-ups and breakdowns are not."""
+    inputs: list[Figure] = []
+    shape = []
+    for at in station.steps:
+        repair = at.step.repair
+        times = () if at.times is None else (at.times,)
+        inputs += [at.started, at.step.mean, *((repair.share, repair.time) if repair is not None else ()), *times]
+        shape.append((repair is not None, bool(times)))
+
+    def total(share: Any, *values: Any) -> Any:
+        rest = iter(values)
+        found: Any = 0.0
+        for repaired, slower in shape:
+            started, each = next(rest), next(rest)
+            if repaired:
+                each = each + next(rest) * next(rest)
+            found = found + started * each * (next(rest) if slower else 1.0)
+        return share * found
+
+    return day(
+        "production time (APT)", total, made, *inputs,
+        formula="pieces started x (cycle time + share put right x time of putting right), as far as made",
+    )  # fmt: skip
+
+
+def _set_up_inputs(station: StationLoad) -> list[Figure]:
+    return _flat(
+        (at.step.set_up.per_day, at.step.set_up.time, *((at.share,) if at.share is not None else ()))
+        for at in station.steps
+        if at.step.set_up is not None
+    )
+
+
+def _set_up_time(station: StationLoad) -> Callable[..., Any]:
+    shared = [at.share is not None for at in station.steps if at.step.set_up is not None]
+
+    def total(share: Any, *values: Any) -> Any:
+        rest = iter(values)
+        found: Any = 0.0 * share
+        for has_share in shared:
+            one = next(rest) * next(rest)
+            found = found + share * (one * next(rest) if has_share else one)
+        return found
+
+    return total
+
+
+def _of_pieces(station: StationLoad, words: str, which: str, formula: str) -> Figure:
+    """A share of the pieces, over the steps of a station."""
+    found = [(at.started, lost) for at in station.steps if (lost := getattr(at.step.losses, which)) is not None]
+    all_of_them = [at.started for at in station.steps]
+
+    def share(*values: Any) -> Any:
+        return _over(_sum_of_products(1.0, *values[len(all_of_them) :]), sum(values[: len(all_of_them)]))
+
+    said = formula if len(all_of_them) == 1 else f"{formula}, over its steps"
+    return _share(f"{words} / {station.name}", share, *all_of_them, *_flat(found), formula=said)
+
+
+def _sum_of_products(share: Any, *values: Any) -> Any:
+    found: Any = 0.0
+    for k in range(0, len(values), 2):
+        found = found + values[k] * values[k + 1]
+    return share * found
+
+
+def _flat(groups: Iterable[Iterable[Figure]]) -> list[Figure]:
+    return [figure for group in groups for figure in group]
 
 
 def line_indicators(
@@ -241,4 +238,5 @@ def _share(name: str, function: Callable[..., Any], *inputs: Figure, formula: st
 
 
 def _over(part: Any, whole: Any) -> Any:
-    return np.where(np.asarray(whole) > 0, part / np.maximum(whole, 1e-12), 0.0)
+    some = np.asarray(whole) > 0
+    return np.where(some, part / np.where(some, whole, 1.0), 0.0)
