@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections import deque
+from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -65,13 +66,20 @@ class Survey:
     def every_figure(self) -> dict[str, Figure]:
         """Every figure by name, those too that others are made from, down to the given ones."""
         found: dict[str, Figure] = {}
-        waiting = deque([*self.figures.values(), *(finding.figure for finding in self.findings)])
+        waiting = deque([*self.figures.values(), *(finding.figure for finding in self.findings), *self._drawn()])
         while waiting:
             figure = waiting.popleft()
             if figure.name not in found:
                 found[figure.name] = figure
                 waiting.extend(figure.inputs)
         return found
+
+    def _drawn(self) -> Iterator[Figure]:
+        """The figures that only the drawing shows: room for stock, and waits with the carrying in them."""
+        for branch in self.picture().branches:
+            piles = [column.queue for column in branch.columns] + [branch.after]
+            shown = [pile.capacity for pile in piles if pile is not None] + [piece.time for piece in branch.ribbon]
+            yield from (figure for figure in shown if isinstance(figure, Figure))
 
     def figure(self, name: str) -> Figure:
         """Find a figure by its name; UnknownFigureError names the nearest one."""

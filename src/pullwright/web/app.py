@@ -27,14 +27,31 @@ from pullwright.web.pace import Pace, SteadyPace
 from pullwright.web.pages import Pages
 from pullwright.web.record_problems import record_problem
 from pullwright.web.render import Look
-from pullwright.web.screens import accounts, figures, flow, front, line, text, why
+from pullwright.web.screens import (
+    accounts,
+    begin,
+    compare,
+    edit,
+    figures,
+    flow,
+    form,
+    front,
+    gallery,
+    guide,
+    line,
+    revisions,
+    text,
+    why,
+)
 from pullwright.web.seal import Seal
 
 if TYPE_CHECKING:
     from pullwright.record import Record
 
 HOSTS = ("127.0.0.1", "localhost")
-ROOMS = (front, line, accounts, flow, why, figures, text, patterns)
+ROOMS = (
+    front, begin, gallery, guide, line, accounts, flow, why, figures, text, form, edit, revisions, compare, patterns,
+)  # fmt: skip
 """The modules that hold pages; each has `register(pages)`."""
 
 

@@ -7,14 +7,16 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from typing import Literal
 
-from starlette.datastructures import FormData
+from starlette.datastructures import FormData, UploadFile
 
 from pullwright.web.pieces import TextFault
 from pullwright.web.problems import Problem, Wrong
 from pullwright.web.seal import SEAL_FIELD
 
-FieldKind = Literal["line", "text", "code", "choice", "kept"]
-"""One line, some lines, a text with line numbers, one of several, or kept from the page that was shown."""
+FieldKind = Literal["line", "text", "code", "choice", "file", "kept"]
+"""One line, some lines, a text with line numbers, one of several, a text file, or kept from the page that was shown."""
+PRESSED = "do"
+"""The field that says which button was pressed, where a form has several."""
 _CONTROL = re.compile(r"[\x00-\x08\x0b-\x1f\x7f-\x9f]")
 _CONTROL_OR_BREAK = re.compile(r"[\x00-\x1f\x7f-\x9f]")
 _HALF_CHARACTER = re.compile(r"[\ud800-\udfff]")
@@ -22,7 +24,11 @@ _HALF_CHARACTER = re.compile(r"[\ud800-\udfff]")
 
 @dataclass(frozen=True, slots=True)
 class Field:
-    """One field: its name, its words, what may be typed (`most` counts characters) and how it is drawn."""
+    """One field: its name, its words, what may be typed (`most` counts characters) and how it is drawn.
+
+    `into` is the field that a chosen file fills. A field with `asked_by` may stay empty unless that button is pressed.
+    `known` are words that may be typed here, offered while somebody types.
+    """
 
     name: str
     label: str
@@ -32,6 +38,9 @@ class Field:
     most: int = 200
     choices: tuple[tuple[str, str], ...] = ()
     autocomplete: str = "off"
+    into: str = ""
+    asked_by: str = ""
+    known: tuple[str, ...] = ()
 
     def fault(self, typed: str) -> str:
         """Return what is wrong with what was typed, in words, or nothing.
@@ -79,6 +88,8 @@ class Filled:
     faults: tuple[TextFault, ...] = ()
     notice: str = ""
     status: int = 200
+    beside: Mapping[str, object] = field(default_factory=dict)
+    """What else the page shows now: new values for fields of the page."""
 
     def __getitem__(self, name: str) -> Typed:
         """Return one field as it stands."""
@@ -106,11 +117,28 @@ class Filled:
         status: int = 422,
         notice: str = "",
         faults: tuple[TextFault, ...] = (),
+        beside: Mapping[str, object] | None = None,
     ) -> Filled:
         """Return the same form with messages at its fields (by name), a notice as first line, or faults in its text."""
         for name in errors or {}:
             self.form[name]
-        return replace(self, status=status, notice=notice, faults=faults, errors={**self.errors, **(errors or {})})
+        return replace(
+            self,
+            status=status,
+            notice=notice,
+            faults=faults,
+            errors={**self.errors, **(errors or {})},
+            beside=beside or {},
+        )
+
+    def shown_again(self, notice: str, *, typed: Mapping[str, str] | None = None, **beside: object) -> Filled:
+        """Return the form as it goes on, nothing being wrong with it: with a notice, perhaps with other entries.
+
+        >>> Form("f", Field("who", "Who")).filled({"who": "A. Weber"}).shown_again("It can be read.").status
+        200
+        """
+        kept = {**self.typed, **(typed or {})}
+        return replace(self, typed=kept, errors={}, faults=(), notice=notice, status=200, beside=beside)
 
     def finding(self) -> str:
         """Return the first line of the page that comes back.
@@ -125,8 +153,14 @@ class Filled:
 
     def checked(self) -> Filled:
         """Return the form with a message at each field whose entry is not allowed."""
-        errors = {entry.field.name: fault for entry in self.fields if (fault := entry.field.fault(entry.typed))}
-        return self.back(errors) if errors else self
+        pressed = self.typed.get(PRESSED, "")
+        errors = {
+            entry.field.name: fault
+            for entry in self.fields
+            if (fault := entry.field.fault(entry.typed))
+            and (entry.typed.strip() or not entry.field.asked_by or entry.field.asked_by == pressed)
+        }
+        return self.back(errors) if errors or self.errors else self
 
     def problem(self) -> Problem:
         """Return what is wrong for a program that sent the form."""
@@ -164,20 +198,29 @@ class Form:
         return Filled(self, {name: typed.get(name, "") for name in self._by_name})
 
     def read(self, sheet: FormData) -> Filled:
-        """Read what was sent: line ends become one kind, and an entry sent twice or as a file is refused.
+        """Read what was sent: line ends become one kind, a chosen file fills the field it is meant for.
 
-        Raises Problem (400) for entries that no form of ours sends.
+        Raises Problem (400) for entries that no form of ours sends: one sent twice, or a file where none is asked for.
         """
         typed: dict[str, str] = {}
+        errors: dict[str, str] = {}
+        chosen: dict[str, str] = {}
         for name, value in sheet.multi_items():
             if name not in self._by_name:
                 continue
-            if name in typed or not isinstance(value, str):
+            known = self._by_name[name]
+            if name in typed or (known.kind != "file" and not isinstance(value, str)):
                 raise Problem(400, f"the entry {name!r} twice or as a file", allowed="One text for each entry.")
+            if isinstance(value, UploadFile):
+                typed[name] = ""
+                text, error = _text_of(value)
+                errors |= {name: error} if error else {}
+                chosen |= {known.into: text} if text and not error else {}
+                continue
             if _HALF_CHARACTER.search(value):
                 raise Problem(400, f"half a character in the entry {name!r}", allowed="Text in UTF-8.")
-            typed[name] = value.replace("\r\n", "\n").replace("\r", "\n")
-        return self.filled(typed)
+            typed[name] = _with_one_line_end(value)
+        return replace(self.filled({**typed, **chosen}), errors=errors)
 
     def schema(self) -> dict[str, object]:
         """Return the OpenAPI description of what is sent."""
@@ -188,8 +231,31 @@ class Form:
             entry: dict[str, object] = {"type": "string", "maxLength": known.most, "description": known.label}
             if known.choices:
                 entry["enum"] = [value for value, _ in known.choices]
+            if known.kind == "file":
+                entry = {"type": "string", "format": "binary", "description": known.label}
             properties[known.name] = entry
-        required = [SEAL_FIELD, *(known.name for known in self.fields if known.required)]
+        required = [SEAL_FIELD, *(known.name for known in self.fields if known.required and not known.asked_by)]
         shape = {"type": "object", "properties": properties, "required": required}
         media = ("multipart/form-data", "application/x-www-form-urlencoded")
         return {"required": True, "content": {kind: {"schema": shape} for kind in media}}
+
+
+def _with_one_line_end(text: str) -> str:
+    return text.replace("\r\n", "\n").replace("\r", "\n")
+
+
+def _text_of(file: UploadFile) -> tuple[str, str]:
+    """Return the text of a chosen file, or what is wrong with it in words."""
+    raw = file.file.read()
+    name = f"{file.filename[:60]!r}" if file.filename else "the file"
+    try:
+        text = raw.decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        hint = " It is saved as UTF-16." if raw[:2] in (b"\xff\xfe", b"\xfe\xff") else ""
+        return (
+            "",
+            f"{name} was read, and byte {error.start + 1:,} of it is no text in UTF-8.{hint} Save it as UTF-8 text.",
+        )
+    if "\0" in text:
+        return "", f"{name} was read, and it holds zero characters: it is no text. Choose a line file."
+    return _with_one_line_end(text), ""

@@ -45,7 +45,7 @@ class Opened:
         """Everything that is worked out; Problem (422) when the text is no line file."""
         survey = self.worked_out.survey
         if survey is None:
-            raise self._unreadable()
+            raise self.unreadable()
         return survey
 
     @property
@@ -93,7 +93,8 @@ class Opened:
             found.append(Notice(words="Invented.", text="This line is made up, for trying things out."))
         return tuple(found)
 
-    def _unreadable(self) -> Problem:
+    def unreadable(self) -> Problem:
+        """Return the problem of a text that is no line file, with its first faults and where it is put right."""
         told = self.worked_out
         count = len(told.faults) + told.more_faults
         shown = told.faults[:MOST_TOLD]

@@ -16,7 +16,7 @@ from dataclasses import dataclass
 from typing import Annotated, Any, TypeVar
 
 from fastapi import Depends, FastAPI
-from fastapi.responses import HTMLResponse, RedirectResponse
+from fastapi.responses import HTMLResponse, JSONResponse, RedirectResponse
 from pydantic import Field
 from starlette.concurrency import run_in_threadpool
 from starlette.requests import Request
@@ -28,11 +28,34 @@ from pullwright.web.guard import COMES_BACK, GuardedRoute
 from pullwright.web.pieces import Found, Page
 from pullwright.web.problems import wants_json
 from pullwright.web.render import Look, twin
+from pullwright.web.seal import SEAL_FIELD
 
 UNSEALED = (
     "Nothing was changed yet: this form had been open for too long. Look it over and send it once more; "
     "what you typed is still here."
 )
+
+
+ANY_FORM: dict[str, object] = {
+    "required": True,
+    "content": {
+        "multipart/form-data": {
+            "schema": {
+                "type": "object",
+                "properties": {SEAL_FIELD: {"type": "string"}},
+                "required": [SEAL_FIELD],
+                "additionalProperties": {"type": "string"},
+            }
+        }
+    },
+}
+"""How a form is described whose fields depend on what it is about."""
+SHOWN_AGAIN: dict[int | str, dict[str, object]] = {
+    200: {
+        "description": "Nothing was kept; the page is shown again",
+        "content": {"text/html": {"schema": {"type": "string"}}, "application/json": {"schema": {"type": "object"}}},
+    }
+}
 
 
 class FormPage(Page):
@@ -78,33 +101,49 @@ class Pages:
         view: Callable[..., P],
         template: str,
         *,
-        form: Form,
+        form: Form | Callable[[P], Form],
         act: Callable[[P, Filled, Desk], Done | Filled],
+        look_over: Callable[[P, Filled, Desk], Filled] | None = None,
     ) -> None:
-        """Add a page with a form; its template also gets `form` (Filled)."""
+        """Add a page with a form; its template also gets `form` (Filled).
+
+        Where the fields depend on the page, `form` is a function of it. An act that hands the form back with status 200
+        shows the page again, with what it puts `beside` the form. `look_over` gets a form that goes back before it came to
+        the act, to put beside it what the page then shows.
+        """
         look = self.look
 
+        def form_of(page: P) -> Form:
+            return form if isinstance(form, Form) else form(page)
+
         def drawn(request: Request, page: Annotated[P, Depends(view)]) -> Response:
-            return look.page(request, template, page, form=form.filled(page.start))
+            return look.page(request, template, page, form=form_of(page).filled(page.start))
 
         async def sent(request: Request, page: Annotated[P, Depends(view)], desk: AtDesk) -> Response:
-            filled = form.read(request.state.sheet).checked()
+            read = await run_in_threadpool(form_of(page).read, request.state.sheet)
+            filled = read.checked()
             if not request.state.sealed:
                 filled = filled.back(status=403, notice=UNSEALED)
+            if filled.sent_back and look_over is not None:
+                filled = await run_in_threadpool(look_over, page, filled, desk)
             if not filled.sent_back:
                 outcome = await run_in_threadpool(act, page, filled, desk)
                 if isinstance(outcome, Done):
                     return RedirectResponse(outcome.address, status_code=303)
                 filled = outcome
-            if wants_json("", request.headers.get("accept", "")):
+            to_program = wants_json("", request.headers.get("accept", ""))
+            if to_program and filled.sent_back:
                 raise filled.problem()
-            page = page.model_copy(update={"found": Found(text=filled.finding(), look=True)})
+            found = Found(text=filled.finding(), look=filled.sent_back)
+            page = page.model_copy(update={"found": found, **filled.beside})
+            if to_program:
+                return JSONResponse(page.model_dump(mode="json"))
             return await run_in_threadpool(look.page, request, template, page, status=filled.status, form=filled)
 
         setattr(sent, COMES_BACK, True)
         self._twin(path, view)
         self._add(path, drawn, view, "page", "GET")
-        self._add(path, sent, view, "send", "POST", body=form.schema())
+        self._add(path, sent, view, "send", "POST", body=form.schema() if isinstance(form, Form) else ANY_FORM)
 
     def _twin(self, path: str, view: Callable[..., Page]) -> None:
         # Before the page itself: a key in the address would otherwise swallow the ending.
@@ -139,6 +178,7 @@ class Pages:
             response_class=HTMLResponse if method == "GET" else RedirectResponse,
             status_code=200 if method == "GET" else 303,
             response_description="The page" if method == "GET" else "Taken; the answer names the page to open next",
+            responses=SHOWN_AGAIN if body else None,
             openapi_extra={"requestBody": body} if body else None,
             route_class_override=GuardedRoute,
         )
