@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 import random
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from types import SimpleNamespace
 
 import pytest
@@ -47,11 +47,16 @@ class Fake:
             size, unit = 0.01, "%"
         elif self.unit == "1":
             unit = ""
+        elif self.unit == "wd":
+            unit = "d"
         elif self.unit == "money":
             unit = currency
-        low, high = self.value * (1 - self.spread), self.value * (1 + self.spread)
+        low, high = self.interval()
         interval = f"{_three(low / size)} to {_three(high / size)}" if self.spread else ""
         return _three(self.value / size), unit, interval
+
+    def interval(self, level: float = 0.9) -> tuple[float, float]:
+        return self.value * (1 - self.spread), self.value * (1 + self.spread)
 
     def text(self, currency: str = "EUR") -> str:
         value, unit, interval = self.parts(currency)
@@ -67,6 +72,10 @@ def _three(value: float) -> str:
 
 def seconds(name: str, value: float, spread: float = 0.0) -> Fake:
     return Fake(name, value, "s", spread)
+
+
+def days(name: str, value: float, spread: float = 0.0) -> Fake:
+    return Fake(name, value, "wd", spread)
 
 
 def pieces(name: str, value: float, spread: float = 0.0) -> Fake:
@@ -200,24 +209,30 @@ def workshop() -> LinePicture:
 
 
 def any_line(seed: int) -> LinePicture:
-    """A line out of the whole range of what can come: 3 to 30 stations, and everything that makes drawing hard."""
+    """A line out of the whole range of what can come: 3 to 30 stations, and everything that makes drawing hard.
+
+    Sub-flows in sub-flows, flows that leave, ways of their own to the customer, stations that the flow comes to again.
+    """
     rng = random.Random(seed)  # noqa: S311
     count = (3, 4, 7, 12, 18, 30)[seed % 6]
     branches = [_flow(rng, "main flow", count)]
     for place in range(rng.choice((0, 0, 1, 2, 4))):
-        into = rng.choice((0, 0, len(branches) - 1))
-        flow = _flow(rng, f"sub-flow {place} {_name(rng)}", rng.choice((1, 2, 3, 6)))
-        joins = rng.randrange(len(branches[into].columns))
+        into, out_of = rng.choice((0, 0, len(branches) - 1)), rng.randrange(len(branches))
+        flow = _flow(rng, f"sub-flow {place} {_name(rng)}", rng.choice((1, 1, 2, 3, 6, 14)))
+        joins = rng.choice((None, *range(len(branches[into].columns))))
+        leaves = rng.choice((None, None, *range(len(branches[out_of].columns))))
         branches.append(
             Branch(
                 flow.name,
-                flow.columns,
+                tuple(_again(rng, branches, column) for column in flow.columns),
                 flow.ribbon,
                 joins,
-                into,
+                0 if joins is None else into,
                 flow.after,
                 flow.loops,
                 rng.choice((None, seconds("takt / sub", 30.0))),
+                leaves,
+                0 if leaves is None else out_of,
             )
         )
     linked = (lambda name: f"/why?figure={name}") if seed % 2 else None
@@ -264,7 +279,17 @@ def _station(rng: random.Random) -> StationColumn:
         people=rng.choice(("", "1.5 people", "17.25 people of three trades")),
         queue=rng.choice((None, _pile(rng), _pile(rng))),
         remark=rng.choice((None, None, _remark(rng))),
+        steps=rng.choice(((), (_name(rng),), (_name(rng), _name(rng)))),
     )
+
+
+def _again(rng: random.Random, branches: list[Branch], column: StationColumn) -> StationColumn:
+    """Now and then a station that stands in a flow before already."""
+    other = rng.randrange(len(branches))
+    first = rng.randrange(len(branches[other].columns))
+    if rng.random() < 0.8 or branches[other].columns[first].same_as is not None:
+        return column
+    return replace(branches[other].columns[first], steps=(_name(rng), "x"), same_as=(other, first), remark=None)
 
 
 def _pile(rng: random.Random) -> Pile:
@@ -273,6 +298,7 @@ def _pile(rng: random.Random) -> Pile:
         rng.choice((None, 0.0, 25.0, 4000.0)),
         rng.choice((1.0, 12.0, 0.5, 5000.0)),
         lasts=rng.choice((None, seconds("lasts", 123456.0, 0.3))),
+        lasts_shown=rng.choice((None, days("lasts in days", 4.286, 0.3), days("lasts in days", 12345.6))),
         capacity=rng.choice((None, pieces("room", 987654.0))),
         remark=rng.choice((None, _remark(rng))),
     )
@@ -305,6 +331,7 @@ def scenes() -> SimpleNamespace:
     return SimpleNamespace(
         Fake=Fake,
         seconds=seconds,
+        days=days,
         pieces=pieces,
         pile=pile,
         station=station,

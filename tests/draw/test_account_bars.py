@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from pullwright.draw import AccountBar, AccountRow, Remark, SceneError, account_bars
+from pullwright.draw import AccountBar, AccountRow, Remark, SceneError, account_bars, lettered
 from pullwright.draw.ink import LOOK
 from pullwright.line.kinds import KINDS
 
@@ -33,7 +33,9 @@ def pieces(svg: str) -> dict[str, tuple[float, float, float]]:
     for group in ElementTree.fromstring(svg).iter(f"{SVG}g"):  # noqa: S314 - made here
         rect = group.find(f"{SVG}rect")
         if group.get("role") == "img" and rect is not None:
-            found[group.findtext(f"{SVG}title")] = tuple(float(rect.get(side)) for side in ("x", "y", "width"))
+            found[group.findtext(f"{SVG}title").split(", ")[0]] = tuple(
+                float(rect.get(side)) for side in ("x", "y", "width")
+            )
     return found
 
 
@@ -114,3 +116,48 @@ def test_amounts_lead_to_their_why(scenes):
     root = ElementTree.fromstring(svg)  # noqa: S314 - made here
     hrefs = [link.get("href") for link in root.iter(f"{SVG}a")]
     assert {"/why?figure=hours", "/why?figure=hours / value", "/why?figure=hours / waiting"} <= set(hrefs)
+
+
+def looks(svg: str, title: str) -> tuple[str, str | None, int]:
+    """Fill and dashes of a row's piece, and how many pointers are drawn in it."""
+    for group in ElementTree.fromstring(svg).iter(f"{SVG}g"):  # noqa: S314 - made here
+        if group.findtext(f"{SVG}title", "").startswith(f"{title}, "):
+            rect = group.find(f"{SVG}rect")
+            pointers = sum(path.get("d").count("M") for path in group.findall(f"{SVG}path"))
+            return rect.get("fill"), rect.get("stroke-dasharray"), pointers
+    raise AssertionError(f"nothing is called {title}")
+
+
+@pytest.mark.parametrize("kind", KEYS)
+def test_what_is_taken_off_never_looks_like_what_is_spent(scenes, kind):
+    other = "value" if kind != "value" else "needed"
+    svg = account_bars([bar(scenes, {other: 100, kind: -30})])
+    fill, dashes, pointers = looks(svg, f"row {kind}")
+    assert fill == "none"
+    assert pointers > 5
+    assert (dashes is not None) == (kind == "unexplained")
+    assert looks(svg, f"row {other}")[2] == 0
+
+
+def test_a_sliver_that_is_taken_off_has_no_room_for_pointers_and_keeps_its_length(scenes):
+    svg = account_bars([bar(scenes, {"value": 1000, "waiting": -1})], width=1224)
+    assert looks(svg, "row waiting")[2] == 0
+    assert pieces(svg)["row waiting"][2] == pytest.approx(1.2)
+
+
+def test_the_letters_of_the_rows_are_those_in_the_bar(scenes):
+    account = bar(scenes, {"waiting": 20, "value": 100, "unexplained": -30})
+    assert [(letter, row.kind) for letter, row in lettered(account)] == [
+        ("a", "value"),
+        ("b", "waiting"),
+        ("c", "unexplained"),
+    ]
+    text = text_of(account_bars([account], listed=False))
+    assert text.split()[-3:] == ["a", "b", "c"]
+
+
+def test_without_the_list_the_bars_are_the_same(scenes):
+    account = bar(scenes, {"waiting": 20, "value": 100})
+    whole, short = account_bars([account]), account_bars([account], listed=False)
+    assert pieces(short) == pieces(whole)
+    assert "row waiting" not in text_of(short)

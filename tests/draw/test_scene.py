@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 
 import pytest
 
@@ -65,15 +66,41 @@ def test_a_flow_has_stations():
         Branch("main", ())
 
 
-def test_sub_flows_join_a_column_of_a_flow_listed_before(scenes):
+def test_the_first_flow_is_the_main_one(scenes):
+    columns = (scenes.station("Saw", {"value": 10}),)
+    for ends in ({"joins": 0}, {"leaves": 0}):
+        with pytest.raises(SceneError, match="the first branch is the main flow, it joins and leaves nothing"):
+            scenes.picture(Branch("levers", columns, **ends), Branch("main", columns))
+
+
+@pytest.mark.parametrize(("column", "other", "verb"), [("joins", "into", "joins"), ("leaves", "out_of", "leaves")])
+def test_flows_join_and_leave_a_column_of_a_flow_listed_before(scenes, column, other, verb):
     columns = (scenes.station("Saw", {"value": 10}),)
     main = Branch("main", columns)
-    with pytest.raises(SceneError, match="the first branch is the main flow"):
-        scenes.picture(main, Branch("levers", columns))
-    with pytest.raises(SceneError, match="there are 0 to 0"):
-        scenes.picture(main, Branch("levers", columns, joins=1))
-    with pytest.raises(SceneError, match="list the flow it joins before it"):
-        scenes.picture(main, Branch("levers", columns, joins=0, into=2))
+    with pytest.raises(SceneError, match=f"{verb} column 1, there are 0 to 0"):
+        scenes.picture(main, Branch("levers", columns, **{column: 1}))
+    for later in (1, 2):
+        with pytest.raises(SceneError, match=f"list the flow it {verb} before it"):
+            scenes.picture(main, Branch("levers", columns, **{column: 0, other: later}))
+
+
+def test_a_station_come_to_again_names_the_column_where_it_stood_first(scenes):
+    saw = scenes.station("Saw", {"value": 10})
+    again = replace(saw, same_as=(0, 0))
+    scenes.picture(Branch("main", (saw, again)), Branch("own way", (again,)))
+    for columns in ((again, saw), (saw, replace(saw, same_as=(0, 1))), (saw, replace(saw, same_as=(3, 0)))):
+        with pytest.raises(SceneError, match=r"name a column before it|is the same station as"):
+            scenes.picture(Branch("main", columns))
+    with pytest.raises(SceneError, match="drawn elsewhere"):
+        scenes.picture(Branch("main", (saw, again, replace(saw, same_as=(0, 1)))))
+
+
+def test_a_station_come_to_again_is_not_remarked_twice(scenes):
+    slow = scenes.station("Saw", {"value": 61})
+    takt = scenes.seconds("takt", 60)
+    assert slow.beyond(takt) is not None
+    assert replace(slow, same_as=(0, 0)).beyond(takt) is None
+    assert replace(slow, same_as=(0, 0), remark=Remark("who asked?")).beyond(takt).word == "who asked?"
 
 
 def test_takt_is_above_nothing(scenes):

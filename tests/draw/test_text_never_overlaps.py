@@ -10,6 +10,8 @@ from pathlib import Path
 
 import pytest
 
+from bench.lines import line_text
+from pullwright import Line
 from pullwright.draw import AccountBar, AccountRow, Difference, Remark, account_bars, compare_drawings, line_drawing
 from pullwright.draw.ink import PAPER
 
@@ -174,6 +176,20 @@ def test_text_of_a_workshop(scenes, browser_page, width):
     for font in FONTS:
         check(browser_page, line_drawing(scenes.workshop(), width=width, font=font))
         check(browser_page, line_drawing(scenes.clean_line(), width=width, font=font))
+
+
+@pytest.mark.parametrize("width", [1900, 1500])
+@pytest.mark.parametrize("seed", range(0, 30, 4))
+def test_text_of_a_dense_drawing(scenes, browser_page, seed, width):
+    check(browser_page, line_drawing(scenes.any_line(seed), width=width, font=FONTS[seed % 3], dense=True))
+
+
+@pytest.mark.parametrize("width", [1200, 1120, 380, 358])
+@pytest.mark.parametrize("seed", range(4))
+def test_text_of_lines_as_they_are_typed(browser_page, seed, width):
+    line = Line.from_text(line_text((5, 12, 20, 30)[seed], seed, busiest=1.1))
+    check(browser_page, line.survey.drawing(width))
+    check(browser_page, line.survey.account_drawing(width))
 
 
 @pytest.mark.parametrize("width", [1200, 380])

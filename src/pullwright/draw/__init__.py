@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from pullwright.draw.account_bars import AccountBar, AccountRow, account_bars
-from pullwright.draw.drawing import compare_drawings, line_drawing
+from pullwright.draw.account_bars import AccountBar, AccountRow, account_bars, lettered
+from pullwright.draw.drawing import compare_drawings, line_drawing, reading_help_drawing
 from pullwright.draw.scene import (
     Branch,
     Difference,
@@ -38,5 +38,7 @@ __all__ = [
     "WhyLink",
     "account_bars",
     "compare_drawings",
+    "lettered",
     "line_drawing",
+    "reading_help_drawing",
 ]

@@ -1,7 +1,8 @@
 """Closed accounts as bars: one horizontal stacked bar per account, its rows hatched by kind.
 
 Rows above 0 stand one behind the other from the left. Rows below 0 lead back from their end, in a band of their own
-under the bar, to where the whole is: an account that explains more than there is shows that, and by how much.
+under the bar, to where the whole is: an account that explains more than there is shows that, and by how much. They have
+no hatch, because nothing is spent on them: they are blank, with pointers that lead back.
 """
 
 from __future__ import annotations
@@ -17,6 +18,7 @@ from pullwright.draw.legend import draw_entries, mark_entry
 from pullwright.draw.lettering import Row, Run, figure_rows, flowing, height_of, remark_rows, words
 from pullwright.draw.scene import FigureLike, Remark, SceneError, WhyLink
 from pullwright.draw.sheet import Sheet, coordinate
+from pullwright.draw.told import asked_once, told
 from pullwright.line.kinds import BY_KEY, KindKey
 
 
@@ -56,6 +58,12 @@ class AccountBar:
             )
 
 
+def lettered(bar: AccountBar) -> tuple[tuple[str, AccountRow], ...]:
+    """The rows in the order in which the bar shows them (that of the kinds), each with its letter."""
+    rows = sorted(bar.rows, key=lambda row: ORDER[row.kind])
+    return tuple((letters_for(number), row) for number, row in enumerate(rows, 1))
+
+
 _EDGE = 12.0
 _BAR = 28.0
 _BACK = 12.0
@@ -64,6 +72,7 @@ _ENTRY = 330.0
 _WORDS_FROM = 50.0
 
 
+@asked_once()
 def account_bars(
     bars: Sequence[AccountBar],
     *,
@@ -72,19 +81,20 @@ def account_bars(
     prefix: str = "account",
     why_link: WhyLink | None = None,
     font: str = SYSTEM_FONT,
+    listed: bool = True,
 ) -> str:
     """Which part of the paid hours (floor, material, money) goes where?
 
     Parameters: the accounts, one bar each, every bar to its own whole; currency; width in drawing units (1200 for a
-    desk, 380 for a phone); prefix of every id; why_link from a figure's name to the address of its why; font. Result:
-    SVG text: bars to scale with lettered pieces, and every row in words with its amount in a list under its bar, in the
+    desk, 380 for a phone); prefix of every id; why_link from a figure's name to the address of its why; font; listed
+    (False where the page sets the rows as a table; `lettered` says which letter each has). Result: SVG text: bars to scale with lettered pieces, and every row in words with its amount in a list under its bar, in the
     order of the kinds. Errors: SceneError where a row or the whole cannot be.
     """
     sheet = Sheet(prefix, currency, why_link, font)
     y = 12.0
     for bar in bars:
-        with sheet.group(bar.title, f"{bar.whole.text(currency)}. {bar.sentence}".strip()):
-            y = _Account(sheet, bar, width).draw(y) + 20
+        with sheet.group(bar.title, f"{told(bar.whole, currency).text}. {bar.sentence}".strip()):
+            y = _Account(sheet, bar, width).draw(y, listed) + 20
     if any(row.remark for bar in bars for row in bar.rows):
         y = draw_entries(sheet, (mark_entry(),), _EDGE, y, width - 2 * _EDGE) + 8
     title = ", ".join(bar.title for bar in bars)
@@ -97,7 +107,7 @@ class _Account:
     def __init__(self, sheet: Sheet, bar: AccountBar, width: float) -> None:
         self.sheet, self.bar = sheet, bar
         self.room = width - 2 * _EDGE
-        self.rows = sorted(bar.rows, key=lambda row: ORDER[row.kind])
+        self.rows = [row for _, row in lettered(bar)]
         self.forward = math.fsum(row.amount.value for row in self.rows if row.amount.value > 0)
         self.whole = math.fsum(row.amount.value for row in self.rows)
         self.least = min(self.whole, 0.0)
@@ -106,14 +116,14 @@ class _Account:
     def x(self, amount: float) -> float:
         return _EDGE + (amount - self.least) * self.per_unit
 
-    def draw(self, top: float) -> float:
+    def draw(self, top: float, listed: bool) -> float:
         sheet = self.sheet
         whole = figure_rows(self.bar.whole, sheet.currency, self.room, LEAD)
         title = words(self.bar.title, self.room, LEAD, 2, INK, bold=True)
         y = sheet.block(_EDGE, top, flowing(title + whole, self.room))
         y = sheet.block(_EDGE, y, words(self.bar.sentence, self.room, BODY, 4, PENCIL)) + 4
         y = self._pieces(y)
-        return self._list(y + 8)
+        return self._list(y + 8) if listed else y
 
     def _pieces(self, top: float) -> float:
         ahead: list[tuple[int, float, float]] = []
@@ -144,7 +154,7 @@ class _Account:
 
     def _piece(self, row: AccountRow, left: float, top: float, width: float, height: float) -> None:
         with self.sheet.figure(row.amount, row.words):
-            self.sheet.hatched(left, top, width, height, row.kind)
+            _fill(self.sheet, row, left, top, width, height)
             if row.remark is not None:
                 self.sheet.rect(left, top, width, height, "none", LOOK, 2.5)
 
@@ -166,7 +176,7 @@ class _Account:
         deep = -(-len(self.rows) // columns) if self.rows else 0
         bottom = top
         if self.whole < self.forward:
-            text = "below 0: leads back from the end of the bar to the whole (upright line)"
+            text = "below 0, blank with pointers: leads back from the end of the bar to the whole (upright line)"
             top = bottom = self.sheet.block(_EDGE, top, words(text, self.room, SMALL, 3, PENCIL)) + 4
         for column in range(columns):
             y = top
@@ -179,7 +189,7 @@ class _Account:
         sheet, room = self.sheet, width - _WORDS_FROM
         key = _key_row(number)
         sheet.write(left + 18 - key.width, top, key)
-        sheet.hatched(left + 24, top + 2, 18, 12, row.kind)
+        _fill(sheet, row, left + 24, top + 2, 18, 12)
         amount = figure_rows(row.amount, sheet.currency, room, BODY)
         if row.share is not None:
             amount += figure_rows(row.share, sheet.currency, room, BODY)
@@ -187,6 +197,13 @@ class _Account:
         y = sheet.block(left, top, words(row.words, room, BODY, 3))
         y = sheet.block(left, y, flowing(amount, room))
         return sheet.block(left, y, remark_rows(row.remark, room))
+
+
+def _fill(sheet: Sheet, row: AccountRow, left: float, top: float, width: float, height: float) -> None:
+    if row.amount.value < 0:
+        sheet.leading_back(left, top, width, height, unexplained=row.kind == "unexplained")
+    else:
+        sheet.hatched(left, top, width, height, row.kind)
 
 
 def _key_row(number: int) -> Row:

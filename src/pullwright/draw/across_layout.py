@@ -1,34 +1,69 @@
-"""How the wide layout divides its width: cells on the axis, each with room for a pile and a station."""
+"""How the wide layout divides its width: cells on the axis, and which stretch of which flow stands in which row."""
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass, replace
 
-from pullwright.draw.axis import Grid, grid_for
+from pullwright.draw.axis import reading_order
 from pullwright.draw.bars import BarScale
 from pullwright.draw.scales import Scales, Squares, squares_for
+from pullwright.draw.scene import LinePicture
 
 MARGIN = 84.0
 RIGHT = 16.0
-_BAR_LENGTH = 130.0
+_LEAST_CELL = 106.0
+_WIDEST_CELL = 300.0
+_WIDEST_SIDE_CELL = 114.0
 _BETWEEN_CELLS = 14.0
-_PILE_ROOM = 100.0
+_BETWEEN_FLOWS = 26.0
+_LAST_WORDS = 0.5
+"""The words of the last station in a row reach beyond its cell, into what is the next one's pile elsewhere."""
+
+
+@dataclass(frozen=True, slots=True)
+class Heights:
+    """How high bars and piles may be at most, in drawing units."""
+
+    bar: float
+    pile: float
+
+
+USUAL = Heights(bar=124.0, pile=96.0)
+DENSE = Heights(bar=80.0, pile=48.0)
+
+
+@dataclass(frozen=True, slots=True)
+class Part:
+    """A stretch of one flow in a row: its columns (the one behind the last is the flow's end), and its left edge.
+
+    takt: whether takt is written before it, because it is not the one of the part before; in_row: columns of the flow in
+    a row, where it is cut.
+    """
+
+    branch: int
+    columns: range
+    left: float
+    takt: bool
+    in_row: int
 
 
 @dataclass(frozen=True, slots=True)
 class Across:
-    """The wide layout of one picture: its grid, and how a cell is divided between pile and station."""
+    """How a cell is divided between pile and station, and how many cells stand in a row."""
 
-    grid: Grid
+    cell: float
+    in_row: int
     pile: float
     bench: float
     squares: Squares
     bars: BarScale
+    right: float
 
     @property
     def text(self) -> float:
         """Room for words from a station's left edge to the next one's."""
-        return self.grid.cell - _BETWEEN_CELLS
+        return self.cell - _BETWEEN_CELLS
 
     @property
     def pile_text(self) -> float:
@@ -38,29 +73,102 @@ class Across:
     @property
     def pile_text_alone(self) -> float:
         """Room for words under a pile where no loop ends: up to the next pile."""
-        return self.grid.cell - 8.0
+        return self.cell - 8.0
 
-    def bench_left(self, cell: int) -> float:
-        """Left edge of the station in a cell."""
-        return self.grid.x(cell) + self.pile
+    @property
+    def tail(self) -> float:
+        """How far the words of the last cell reach beyond it."""
+        return max(self.pile - _BETWEEN_CELLS, 0.0)
 
-    def trunk(self, cell: int) -> float:
-        """Where a sub-flow comes down into the station of this cell."""
-        return self.bench_left(cell) - 6.0
+    def x(self, part: Part, column: int) -> float:
+        """Left edge of a column's cell."""
+        return part.left + (column - part.columns.start) * self.cell
+
+    def bench_left(self, part: Part, column: int) -> float:
+        """Left edge of the station in a column's cell."""
+        return self.x(part, column) + self.pile
+
+    def trunk(self, part: Part, column: int) -> float:
+        """Where sub-flows come into the station of this column: between its pile and its table."""
+        return self.bench_left(part, column) - 6.0
 
 
-def across_for(scales: Scales, width: float) -> Across:
+@dataclass(frozen=True, slots=True)
+class Rows:
+    """The wide layout of the main flow and of the others, on the same scales of bars and squares."""
+
+    main: Across
+    beside: Across
+
+    @property
+    def squares(self) -> Squares:
+        """How containers are drawn, the same everywhere."""
+        return self.main.squares
+
+
+def rows_for(scales: Scales, width: float, heights: Heights = USUAL) -> Rows:
     """The wide layout in this width, the same for all pictures that share the scales."""
-    grid = grid_for(scales.cells, MARGIN, width - MARGIN - RIGHT)
-    if grid.bands > 1:
-        # The words of the last station reach beyond its cell, into what is the next station's pile elsewhere.
-        grid = replace(grid, cell=(width - MARGIN - RIGHT) / (grid.in_band + 0.5))
-    room = grid.cell - _BETWEEN_CELLS
-    pile, bench = min(0.5 * room, 120.0), min(0.5 * room, 64.0)
-    return Across(
-        grid=grid,
-        pile=pile,
-        bench=bench,
-        squares=squares_for(scales.most_containers, pile - 12.0, _PILE_ROOM),
-        bars=BarScale(scales.bar_seconds, _BAR_LENGTH),
+    room = width - MARGIN - RIGHT
+    cell, in_row = _cells(scales.cells, room, _WIDEST_CELL, 0.0)
+    widest = min(max(cell, _LEAST_CELL), _WIDEST_SIDE_CELL)
+    beside, beside_in_row = _cells(scales.cells_beside, room, widest, _LAST_WORDS)
+    bars = BarScale(scales.bar_seconds, heights.bar)
+    narrowest = min(_pile_and_bench(cell)[0], _pile_and_bench(beside)[0])
+    squares = squares_for(scales.most_containers, narrowest - 12.0, heights.pile)
+    right = width - RIGHT
+    return Rows(
+        Across(cell, in_row, *_pile_and_bench(cell), squares, bars, right),
+        Across(beside, beside_in_row, *_pile_and_bench(beside), squares, bars, right),
+    )
+
+
+def rows_of_main(picture: LinePicture, layout: Across) -> tuple[tuple[Part, ...], ...]:
+    """The main flow, cut like lines of text where it does not fit side by side."""
+    return tuple((part,) for part in _cut(picture, 0, layout))
+
+
+def rows_beside(picture: LinePicture, layout: Across) -> tuple[tuple[Part, ...], ...]:
+    """All other flows, several short ones side by side in a row, in the order in which they are read."""
+    rows: list[list[Part]] = []
+    for index in reading_order(picture)[1:]:
+        parts = _cut(picture, index, layout)
+        if len(parts) > 1:
+            rows += [[part] for part in parts]
+            continue
+        (part,) = parts
+        if rows:
+            before = rows[-1][-1]
+            same = (
+                picture.takt_of(picture.branches[before.branch]).value == picture.takt_of(picture.branches[index]).value
+            )
+            gap = _BETWEEN_FLOWS if same else MARGIN
+            left = layout.x(before, before.columns.stop) + layout.tail + gap
+            if left + len(part.columns) * layout.cell + layout.tail <= layout.right:
+                rows[-1].append(replace(part, left=left, takt=not same))
+                continue
+        rows.append([part])
+    return tuple(tuple(row) for row in rows)
+
+
+def _cells(cells: int, room: float, widest: float, last_words: float) -> tuple[float, int]:
+    """How wide a cell is, and how many stand in a row; last_words: room kept behind a row that is not cut, in cells."""
+    fitting = max(int(room // _LEAST_CELL), 1)
+    if cells <= fitting:
+        cell = min(room / (max(cells, 1) + last_words), widest)
+        return cell, max(int(room / cell - last_words + 1e-6), 1)
+    in_row = math.ceil(cells / math.ceil(cells / fitting))
+    return min(room / (in_row + _LAST_WORDS), widest), in_row
+
+
+def _pile_and_bench(cell: float) -> tuple[float, float]:
+    room = cell - _BETWEEN_CELLS
+    return min(0.5 * room, 120.0), min(0.5 * room, 64.0)
+
+
+def _cut(picture: LinePicture, index: int, layout: Across) -> tuple[Part, ...]:
+    cells = len(picture.branches[index].columns) + 1
+    rows = math.ceil(cells / layout.in_row)
+    in_row = math.ceil(cells / rows)
+    return tuple(
+        Part(index, range(start, min(start + in_row, cells)), MARGIN, True, in_row) for start in range(0, cells, in_row)
     )

@@ -6,9 +6,9 @@ import math
 from collections.abc import Callable
 from dataclasses import dataclass
 
+from pullwright.draw.columns import FigureLike, Remark, Segment, StationColumn
 from pullwright.draw.hatching import ORDER
-from pullwright.draw.ink import INK, LINE, LOOK
-from pullwright.draw.scene import FigureLike, Remark, Segment, StationColumn
+from pullwright.draw.ink import HAIR, INK, LINE, LOOK, PENCIL
 from pullwright.draw.sheet import Sheet, coordinate
 from pullwright.line.kinds import BY_KEY
 
@@ -37,9 +37,18 @@ class BarScale:
 def draw_bar(
     sheet: Sheet, column: StationColumn, takt: FigureLike, remark: Remark | None, scale: BarScale, place: Placing
 ) -> None:
-    """The bar of one station: hatched by kind in the order of the kinds, what stands beyond takt framed when remarked."""
+    """The bar of one station: hatched by kind in the order of the kinds, what stands beyond takt framed when remarked.
+
+    A station that the flow comes to again has only an outline, because its work is one and the same and drawn already.
+    """
     cut = scale.cuts(column.content.value)
     end = scale.length - _CUT_ROOM if cut else scale.along(column.content.value)
+    if column.same_as is not None:
+        with sheet.figure(column.content, f"{column.name}: the same station again"):
+            sheet.rect(*place(0.0, end), "none", PENCIL, HAIR)
+        if cut:
+            _cut_mark(sheet, place(end, _CUT_ROOM))
+        return
     start = 0.0
     for segment in _ordered(column):
         length = min(scale.along(segment.seconds.value), end - start)

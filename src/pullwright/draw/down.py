@@ -7,20 +7,33 @@ reach over ten stations would be torn apart there. Running downwards, nothing is
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 
-from pullwright.draw.axis import joined_by
+from pullwright.draw.axis import joined_by, left_by
 from pullwright.draw.bars import BarScale, draw_bar
+from pullwright.draw.columns import Pile, StationColumn
 from pullwright.draw.ink import BODY, HAIR, HEAVY, INK, LINE, PENCIL, SMALL
-from pullwright.draw.insets import EDGE, insets_of
+from pullwright.draw.insets import EDGE, Inset
 from pullwright.draw.lettering import Row, figure_rows, flowing, remark_rows, words
 from pullwright.draw.loops import loop_rows
 from pullwright.draw.loops_down import draw_loops_down
 from pullwright.draw.piles import draw_pile, height_of_pile, pile_rows
 from pullwright.draw.scales import Scales, Squares, squares_for
-from pullwright.draw.scene import Branch, LinePicture, Pile, StationColumn
+from pullwright.draw.scene import Branch, LinePicture
 from pullwright.draw.sheet import Sheet
-from pullwright.draw.station_words import called, manned, work_in_words
+from pullwright.draw.station_words import (
+    called,
+    coming_in,
+    flow_called,
+    going_out,
+    name_rows,
+    same_station,
+    where_to,
+    whole_names,
+    work_in_words,
+)
+from pullwright.draw.told import told
 
 _HANG = 12.0
 _BAR = 18.0
@@ -29,79 +42,93 @@ _PILE_ROOM = 58.0
 
 @dataclass(frozen=True, slots=True)
 class Down:
-    """The narrow layout in a width: scales of squares and bars."""
+    """The narrow layout in a width: scales of squares and bars, and how far flows are set in."""
 
     width: float
     squares: Squares
     bars: BarScale
+    inset: Inset
 
 
 def down_for(scales: Scales, width: float) -> Down:
-    """The narrow layout, the same for all pictures that share the scales; even the deepest sub-flow has room for it."""
-    room = width - EDGE - scales.inset - _HANG
+    """The narrow layout, the same for all pictures that share the scales."""
+    room = width - EDGE - scales.inset.line - _HANG
     return Down(
         width,
         squares_for(scales.most_containers, room, _PILE_ROOM),
         BarScale(scales.bar_seconds, room - 4),
+        scales.inset,
     )
 
 
-def draw_down(sheet: Sheet, picture: LinePicture, layout: Down, top: float) -> float:
-    """The whole flow from top to bottom; returns the bottom."""
-    return _Column(sheet, picture, layout).flow(0, top)
+def draw_down(sheet: Sheet, picture: LinePicture, layout: Down, flows: Sequence[int], top: float) -> float:
+    """These flows from top to bottom, one after the other; returns the bottom."""
+    column = _Column(sheet, picture, layout)
+    for index in flows:
+        top = column.flow(index, top) + 8
+    return top
 
 
 class _Column:
-    """The flow as it is written downwards."""
+    """Flows as they are written downwards."""
 
     def __init__(self, sheet: Sheet, picture: LinePicture, layout: Down) -> None:
         self.sheet, self.picture, self.layout = sheet, picture, layout
-        self.insets = insets_of(picture)
+        self.spine = layout.inset.line
+        self.left = self.spine + _HANG
+        self.room = layout.width - EDGE - self.left
 
     def flow(self, index: int, top: float) -> float:
-        """One flow with all that joins it; returns its bottom."""
-        sheet, branch = self.sheet, self.picture.branches[index]
-        left, spine = self.insets[index].left, self.insets[index].line
-        words_left = spine + _HANG
-        room = self.layout.width - EDGE - words_left
+        """One flow; returns its bottom."""
+        sheet, branch, spine = self.sheet, self.picture.branches[index], self.spine
+        left, room = self.left, self.room
         y = top
-        if len(self.picture.branches) > 1:
-            y = (
-                sheet.block(left, y, words(branch.name, self.layout.width - EDGE - left, BODY, 2, PENCIL, bold=True))
-                + 4
-            )
+        if len(self.picture.branches) > 1 and branch.name != self.picture.title:
+            name = words(flow_called(self.picture, index), self.layout.width - 2 * EDGE, BODY, 3, PENCIL, bold=True)
+            y = sheet.block(EDGE, y, name) + 4
         start = y
-        sheet.line(spine - 5, start, spine + 5, start, INK, LINE)
+        if branch.leaves is None:
+            sheet.line(spine - 5, start, spine + 5, start, INK, LINE)
+        else:
+            sheet.dot(spine, start - 3, 3.0, "none", INK)
         y += 8
         places: list[float] = []
-        y = self._takt(branch, words_left, y, room)
-        y = self._loops_into(index, -1, words_left, y, room)
+        y = self._takt(branch, left, y, room)
+        y = self._loops_into(index, -1, left, y, room)
         for column in range(len(branch.columns)):
             station = branch.columns[column]
             if station.queue is not None:
-                y = self._pile(station.queue, words_left, y, room, f"before {called(self.picture, index, column)}")
-            for child, _ in joined_by(self.picture, index, column):
-                y, child_spine = self.flow(child, y + 4), self.insets[child].line
-                sheet.line(child_spine, y, spine, y, INK, LINE)
-                sheet.dot(spine, y, 2.6)
-                into = f"into {called(self.picture, index, column)}"
-                beside = self.layout.width - EDGE - child_spine - 8
-                y = sheet.block(child_spine + 8, y - 6, words(into, beside, SMALL, 2, PENCIL)) + 10
+                y = self._pile(station.queue, left, y, room, f"before {called(self.picture, index, column)}")
+            joining = joined_by(self.picture, index, column)
+            y = self._joint(coming_in(self.picture, index, column, names=True), joining, y, full=True)
             places.append(y + 9)
-            y = self._station(index, column, words_left, spine, y, room)
+            y = self._station(index, column, left, spine, y, room)
+            leaving = left_by(self.picture, index, column)
+            y = self._joint(going_out(self.picture, index, column, names=True), leaving, y, full=False)
         if branch.after is not None:
-            y = self._pile(branch.after, words_left, y, room, "finished")
+            y = self._pile(branch.after, left, y, room, "finished")
         places.append(y + 9)
-        end = words("customer", room, BODY, 1, PENCIL) if index == 0 else ()
-        y = sheet.block(words_left, y, end) + 6
-        bottom = places[-1] if index == 0 else y
+        y = sheet.block(left, y, words(where_to(self.picture, index), room, BODY, 3, PENCIL)) + 6
+        bottom = places[-1]
         sheet.line(spine, start, spine, bottom, INK, HAIR)
-        if index == 0:
+        if branch.joins is None:
             sheet.line(spine - 5, bottom, spine + 5, bottom, INK, LINE)
+        else:
+            sheet.dot(spine, bottom, 3.0)
         draw_loops_down(
-            sheet, branch.loops, self.insets[index], start, places, lambda end: called(self.picture, index, end)
+            sheet, branch.loops, self.layout.inset, start, places, lambda end: called(self.picture, index, end)
         )
         return y
+
+    def _joint(self, said: str, flows: Sequence[int], top: float, full: bool) -> float:
+        """Where flows come in (a full dot) or leave (a ring), with their letters."""
+        if not said:
+            return top
+        sheet, spine = self.sheet, self.spine
+        with sheet.group("Comes in here" if full else "Leaves here", whole_names(self.picture, flows)):
+            sheet.line(spine + 3, top + 8, spine + _HANG - 2, top + 8, INK, LINE)
+            sheet.dot(spine, top + 8, 3.0, *((INK,) if full else ("none", INK)))
+            return sheet.block(self.left, top, words(said, self.room, SMALL, 3, PENCIL)) + 8
 
     def _takt(self, branch: Branch, left: float, top: float, room: float) -> float:
         takt = self.picture.takt_of(branch)
@@ -111,7 +138,7 @@ class _Column:
     def _pile(self, pile: Pile, left: float, top: float, room: float, where: str) -> float:
         sheet, squares = self.sheet, self.layout.squares
         floor = top + height_of_pile(pile, squares)
-        draw_pile(sheet, left, floor, pile, squares, pile.name or f"Stock {where}")
+        draw_pile(sheet, left, floor, pile, squares, f"Stock {where}")
         rows = pile_rows(pile, sheet.currency, room)
         return sheet.block(left, floor + 2, flowing(rows, room)) + 8
 
@@ -119,10 +146,9 @@ class _Column:
         sheet, branch = self.sheet, self.picture.branches[index]
         station, takt = branch.columns[column], self.picture.takt_of(branch)
         remark = station.beyond(takt)
-        with sheet.group(f"Work at {called(self.picture, index, column)}", work_in_words(station, sheet.currency)):
+        with sheet.group(f"Work at {called(self.picture, index, column)}", work_in_words(self.picture, station)):
             sheet.line(spine, top + 9, spine + 8, top + 9, INK, HEAVY)
-            y = sheet.block(left, top, words(called(self.picture, index, column), room, BODY, 3))
-            y = sheet.block(left, y, words(manned(station), room, SMALL, 2, PENCIL))
+            y = sheet.block(left, top, name_rows(self.picture, index, column, room))
             y = sheet.block(left, y, remark_rows(remark, room)) + 5
             bar_top = y
             draw_bar(
@@ -139,10 +165,15 @@ class _Column:
         return y + 12
 
     def _numbers(self, station: StationColumn, room: float) -> tuple[Row, ...]:
-        rows = figure_rows(station.content, self.sheet.currency, room)
+        if station.same_as is not None:
+            return words(same_station(self.picture, station), room, SMALL, 2, PENCIL)
+        currency = self.sheet.currency
+        rows = figure_rows(station.content, currency, room, interval=told(station.content, currency).wide)
         if station.load is None:
             return rows
-        return rows + figure_rows(station.load, self.sheet.currency, room, BODY, after="of takt")
+        load_said = told(station.load, currency)
+        unsure = load_said.wide or load_said.may_be_beyond
+        return rows + figure_rows(station.load, currency, room, BODY, after="of takt", interval=unsure)
 
     def _takt_tick(self, takt: float, left: float, top: float) -> None:
         along = self.layout.bars.along(takt)

@@ -1,7 +1,8 @@
-"""How far each flow is set in when the line runs down the page: room for its loops, and a step for every join."""
+"""How far the flow is set in when it runs down the page: room for its loops beside it."""
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from pullwright.draw.loops import lanes_of
@@ -9,31 +10,21 @@ from pullwright.draw.scene import LinePicture
 
 EDGE = 12.0
 _LANE = 11.0
-_STEP_IN = 18.0
 _FROM_LANES = 8.0
-_DEEPEST = 140.0
+_MOST_ROOM = 140.0
 
 
 @dataclass(frozen=True, slots=True)
 class Inset:
-    """left: where a flow's room begins; line: where the flow itself runs down; lane: from one loop to the next."""
+    """line: where a flow runs down; lane: from one of its loops to the next."""
 
-    left: float
     line: float
     lane: float
 
 
-def insets_of(picture: LinePicture) -> tuple[Inset, ...]:
-    """The inset of every flow; a very deep nesting is drawn closer together, so that words keep their room."""
-    lines: list[float] = []
-    lefts: list[float] = []
-    for branch in picture.branches:
-        left = 0.0 if branch.joins is None else lines[branch.into] + _STEP_IN
-        deep = max((lane.depth for lane in lanes_of(branch.loops)), default=-1) + 1
-        lefts.append(left)
-        lines.append(left + _FROM_LANES + _LANE * deep)
-    closer = min(1.0, _DEEPEST / max(lines))
-    return tuple(
-        Inset(EDGE + left * closer, EDGE + line * closer, _LANE * closer)
-        for left, line in zip(lefts, lines, strict=True)
-    )
+def inset_of(pictures: Sequence[LinePicture]) -> Inset:
+    """The inset that has room for the deepest loops of all flows; very many loops are drawn closer together."""
+    flows = [branch for picture in pictures for branch in picture.branches]
+    deep = max((lane.depth + 1 for branch in flows for lane in lanes_of(branch.loops)), default=0)
+    lane = min(_LANE, _MOST_ROOM / deep) if deep else _LANE
+    return Inset(EDGE + _FROM_LANES + lane * deep, lane)

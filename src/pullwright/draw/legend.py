@@ -7,13 +7,14 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 
 from pullwright.draw.bars import BarScale
+from pullwright.draw.columns import StationColumn
 from pullwright.draw.hatching import ORDER
 from pullwright.draw.ink import FAINT, HAIR, INK, LINE, PENCIL, SMALL
 from pullwright.draw.lettering import MARK_WIDTH, Row, Run, height_of, words
 from pullwright.draw.loops import LOOP_LOOKS
 from pullwright.draw.out_of_place import remarks_of
 from pullwright.draw.scales import Scales, Squares, piles_of
-from pullwright.draw.scene import LinePicture, StationColumn
+from pullwright.draw.scene import LinePicture
 from pullwright.draw.sheet import Sheet
 from pullwright.line.kinds import BY_KEY, KINDS, KindKey
 
@@ -83,7 +84,14 @@ def _entries(pictures: Sequence[LinePicture], scales: Scales, squares: Squares) 
         math.isinf(piece.time.value) for piece in pieces
     ):
         yield Entry(_cut_sample, "cut: goes on beyond the paper, its number says how far")
+    if any(column.same_as is not None for column in columns):
+        yield Entry(_ghost, "outline: the same station again, its bar is drawn where the flow first comes to it")
     yield from _pile_entries(pictures, squares)
+    branches = [branch for picture in pictures for branch in picture.branches]
+    if any(branch.joins is not None for branch in branches):
+        yield Entry(_dot, "full dot on the line: a flow comes in")
+    if any(branch.leaves is not None for branch in branches):
+        yield Entry(_ring, "ring on the line: a flow leaves")
     kinds = {loop.kind for picture in pictures for branch in picture.branches for loop in branch.loops}
     yield from (Entry(_loop(kind), look.meaning) for kind, look in LOOP_LOOKS.items() if kind in kinds)
     if kinds:
@@ -143,6 +151,20 @@ def _loop(kind: str) -> Sample:
 
 def _takt(sheet: Sheet, x: float, y: float) -> None:
     sheet.line(x, y, x + 16, y, INK, LINE)
+
+
+def _ghost(sheet: Sheet, x: float, y: float) -> None:
+    sheet.rect(x + 3, y - 6, 10, 12, "none", PENCIL, HAIR)
+
+
+def _dot(sheet: Sheet, x: float, y: float) -> None:
+    sheet.line(x, y, x + 16, y, INK, HAIR)
+    sheet.dot(x + 8, y, 3.0)
+
+
+def _ring(sheet: Sheet, x: float, y: float) -> None:
+    sheet.line(x, y, x + 16, y, INK, HAIR)
+    sheet.dot(x + 8, y, 3.0, "none", INK)
 
 
 def _cut_sample(sheet: Sheet, x: float, y: float) -> None:

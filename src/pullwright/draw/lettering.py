@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 from pullwright.draw.ink import BODY, INK, LOOK, PENCIL, SMALL
 from pullwright.draw.letters import LINE_PITCH, plain, shorten, text_words, width_of, wrap
 from pullwright.draw.scene import FigureLike, Remark
+from pullwright.draw.told import told
 
 MARK_WIDTH = 16.0
 """Room that the look-here mark takes before its word."""
@@ -32,6 +33,11 @@ class Row:
     indent: bool = False
     mark: bool = False
     title: str = ""
+
+    @property
+    def text(self) -> str:
+        """What is written."""
+        return "".join(run.text for run in self.runs)
 
     @property
     def width(self) -> float:
@@ -76,20 +82,24 @@ def figure_runs(figure: FigureLike, currency: str, interval: bool = True) -> tup
 
 
 def figure_rows(
-    figure: FigureLike, currency: str, width: float, size: float = BODY, before: str = "", after: str = ""
+    figure: FigureLike,
+    currency: str,
+    width: float,
+    size: float = BODY,
+    before: str = "",
+    after: str = "",
+    interval: bool = True,
 ) -> tuple[Row, ...]:
     """A figure in a column, on as few lines as it takes. A number is never cut: where it must, it is written smaller.
 
-    before, after: words in pencil around the number ("needs", "of takt").
+    before, after: words in pencil around the number ("needs", "of takt"); interval: False where it stands in the title only.
     """
     value, unit, spread = _parts(figure, currency)
-    atoms = [Run(word, PENCIL) for word in text_words(before)]
-    atoms += [Run(word, INK, figure=figure) for word in text_words(value)]
-    atoms += [Run(word, PENCIL, figure=figure) for word in text_words(unit)]
-    atoms += [Run(word, PENCIL) for word in text_words(after)]
-    rows = _fill(atoms, width, size)
+    rows = number_rows(figure, (value, unit), width, size, before, after)
     if not spread:
         return rows
+    if not interval:
+        return titled(rows, f"{before} {told(figure, currency).text} {after}".strip())
     one = Run(spread, PENCIL, figure=figure)
     together = replace(rows[-1], runs=(*rows[-1].runs, replace(one, text=f" {spread}"))) if rows else Row((one,), size)
     if together.width <= width:
@@ -97,7 +107,29 @@ def figure_rows(
     apart = Row((one,), min(size, SMALL))
     if apart.width <= width:
         return (*rows, apart)
-    return (*rows, *_fill([replace(one, text=word) for word in text_words(spread)], width, min(size, SMALL)))
+    return (*rows, *_fill([(replace(one, text=word),) for word in text_words(spread)], width, min(size, SMALL)))
+
+
+def number_rows(
+    figure: FigureLike, written: tuple[str, str], width: float, size: float = BODY, before: str = "", after: str = ""
+) -> tuple[Row, ...]:
+    """A figure's number and unit as they are to be written here, leading to its why; words in pencil around them."""
+    value, unit = written
+    atoms: list[tuple[Run, ...]] = [(Run(word, PENCIL),) for word in text_words(before)]
+    atoms += [(Run(word, INK, figure=figure),) for word in text_words(value)]
+    units = [(Run(word, PENCIL, figure=figure),) for word in text_words(unit)]
+    if units and value:
+        # A unit alone on a line is not understood: it stays with its number where both fit together.
+        together = (*atoms[-1], *_spaced(units[0]))
+        if Row(together, size).width <= width:
+            atoms[-1], units = together, units[1:]
+    atoms += units + [(Run(word, PENCIL),) for word in text_words(after)]
+    return _fill(atoms, width, size)
+
+
+def titled(rows: tuple[Row, ...], whole: str) -> tuple[Row, ...]:
+    """The lines with the whole text as their title."""
+    return tuple(replace(row, title=whole) for row in rows)
 
 
 def fitted(row: Row, width: float) -> Row:
@@ -116,9 +148,10 @@ def flowing(rows: tuple[Row, ...], width: float) -> tuple[Row, ...]:
     lines: list[Row] = []
     for row in rows:
         before = lines[-1] if lines else None
-        if before is not None and not (before.indent or row.indent or before.title or row.title):
-            joined = Row((*before.runs, Run(" · ", PENCIL), *row.runs), before.size)
-            if before.size == row.size and joined.width <= width:
+        if before is not None and not (before.indent or row.indent) and before.size == row.size:
+            title = f"{before.title or before.text} · {row.title or row.text}" if before.title or row.title else ""
+            joined = Row((*before.runs, Run(" · ", PENCIL), *row.runs), before.size, title=title)
+            if joined.width <= width:
                 lines[-1] = joined
                 continue
         lines.append(row)
@@ -127,20 +160,25 @@ def flowing(rows: tuple[Row, ...], width: float) -> tuple[Row, ...]:
 
 def _parts(figure: FigureLike, currency: str) -> tuple[str, str, str]:
     """Value, unit and interval; the interval in brackets, so that it is not read as a second number."""
-    value, unit, spread = figure.parts(currency)
-    return value, unit, f"({spread})" if spread and not spread.startswith("(") else spread
+    said = told(figure, currency)
+    return said.value, said.unit, f"({said.interval})" if said.interval else ""
 
 
-def _fill(atoms: list[Run], width: float, size: float) -> tuple[Row, ...]:
+def _spaced(atom: tuple[Run, ...]) -> tuple[Run, ...]:
+    return (replace(atom[0], text=f" {atom[0].text}"), *atom[1:])
+
+
+def _fill(atoms: list[tuple[Run, ...]], width: float, size: float) -> tuple[Row, ...]:
+    """Words one behind the other, on a new line where they do not fit; an atom is not torn apart."""
     rows: list[Row] = []
     current: tuple[Run, ...] = ()
     for atom in atoms:
-        spaced = (*current, replace(atom, text=f" {atom.text}")) if current else (atom,)
-        if current and Row(spaced, size).width > width:
+        longer = (*current, *_spaced(atom)) if current else atom
+        if current and Row(longer, size).width > width:
             rows.append(Row(current, size))
-            current = (atom,)
+            current = atom
         else:
-            current = spaced
+            current = longer
     if current:
         rows.append(Row(current, size))
     return tuple(fitted(row, width) for row in rows)

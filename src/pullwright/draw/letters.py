@@ -69,6 +69,13 @@ def _character(character: str) -> float:
     return _PICTOGRAM if ord(character) >= 0x1F000 else _UNKNOWN
 
 
+@lru_cache(maxsize=16384)
+def _ems(text: str, bold: bool) -> float:
+    """Width in em; the same words and numbers are asked for again and again while a drawing is laid out."""
+    extra = _BOLD_EXTRA if bold else 0.0
+    return math.fsum(width + extra for character in text if (width := _character(character)) > 0)
+
+
 def width_of(text: str, size: float, bold: bool = False) -> float:
     """How wide is this line at most?
 
@@ -80,8 +87,7 @@ def width_of(text: str, size: float, bold: bool = False) -> float:
     >>> width_of("", 10)
     0.0
     """
-    extra = _BOLD_EXTRA if bold else 0.0
-    return size * math.fsum(width + extra for character in text if (width := _character(character)) > 0)
+    return size * _ems(text, bold)
 
 
 def wrap(text: str, width: float, size: float, most_lines: int, bold: bool = False) -> tuple[str, ...]:

@@ -13,6 +13,7 @@ from pullwright.draw.ink import INK, LINE, LOOK, PENCIL, SMALL
 from pullwright.draw.lettering import Row, figure_rows, height_of, remark_rows, words
 from pullwright.draw.scene import Loop, LoopKind
 from pullwright.draw.sheet import Sheet, coordinate
+from pullwright.draw.told import told
 
 _UNDER_LABEL = 9.0
 _MOST_TABLETS = 40
@@ -95,7 +96,7 @@ def loop_rows(loop: Loop, currency: str, width: float, whereto: str = "") -> tup
     if loop.amount is None:
         rows += words(f"{look.before} {look.after} {whereto}", width, SMALL, 3)
     else:
-        unit = loop.amount.parts(currency)[1]
+        unit = told(loop.amount, currency).unit
         after = "" if unit and unit in look.after else look.after
         rows += figure_rows(loop.amount, currency, width, SMALL, look.before, f"{after} {whereto}")
     return rows + words(loop.label, width, SMALL, 2, PENCIL)
@@ -123,7 +124,7 @@ def draw_loops(sheet: Sheet, hung: Sequence[Hung], top: float, floor: float, nam
     for one in sorted(hung, key=lambda part: part.lane.depth):
         loop, bottom = one.lane.loop, top + math.fsum(heights[: one.lane.depth + 1])
         line = bottom - 6
-        amount = "" if loop.amount is None else f" {loop.amount.text(sheet.currency)}"
+        amount = "" if loop.amount is None else f" {told(loop.amount, sheet.currency).text}"
         about = f"From {names(loop.taker)} back to {names(loop.maker)}. {loop.label}".strip()
         with sheet.group(f"{LOOP_LOOKS[loop.kind].meaning.split(':')[0]}{amount}", about):
             sheet.block(one.left + _ROUND, line - _UNDER_LABEL + 3 - height_of(one.label), one.label)

@@ -10,6 +10,7 @@ from pullwright.draw.insets import Inset
 from pullwright.draw.loops import LOOP_LOOKS, lanes_of, shift_of, tone_of
 from pullwright.draw.scene import Loop
 from pullwright.draw.sheet import Sheet, coordinate
+from pullwright.draw.told import told
 
 _TABLET = (7.0, 3.0)
 _TABLET_PITCH = 6.5
@@ -30,7 +31,7 @@ def draw_loops_down(
         x = spine - inset.lane * (lane.depth + 0.73)
         above = start if loop.maker == -1 else places[loop.maker] + shift_of("maker", lane.depth)
         below = places[loop.taker] + shift_of("taker", lane.depth)
-        amount = "" if loop.amount is None else f" {loop.amount.text(sheet.currency)}"
+        amount = "" if loop.amount is None else f" {told(loop.amount, sheet.currency).text}"
         about = f"From {names(loop.taker)} back to {names(loop.maker)}. {loop.label}".strip()
         with sheet.group(f"{look.meaning.split(':')[0]}{amount}", about):
             for shift in (-1.5, 1.5) if look.double else (0.0,):

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 
 import numpy as np
 
@@ -10,8 +10,21 @@ from pullwright.account import Account, Accounts
 from pullwright.account.findings import Finding
 from pullwright.account.floor import container_of
 from pullwright.draw.account_bars import AccountBar, AccountRow
-from pullwright.draw.scene import Branch, LinePicture, Loop, Pile, Remark, RibbonPiece, Segment, StationColumn, WhyLink
+from pullwright.draw.scene import (
+    Branch,
+    FigureLike,
+    LinePicture,
+    Loop,
+    Pile,
+    Remark,
+    RibbonPiece,
+    Segment,
+    StationColumn,
+    WhyLink,
+)
+from pullwright.figure import Figure
 from pullwright.flow import Flow
+from pullwright.flow.in_days import in_days
 from pullwright.flow.ladder import ChainLadder
 from pullwright.flow.stock import Stock
 from pullwright.flow.stretches import stretches_of
@@ -29,46 +42,105 @@ def picture_of(
         for number, chain in enumerate(flow.ladder.chains)
         for column, i in enumerate(chain.chain.steps)
     }
-    branches = tuple(_branch(flow, found, number, chain, places) for number, chain in enumerate(flow.ladder.chains))
     return LinePicture(
-        flow.line.line, sentence, flow.takt, branches, flow.ladder.lead, flow.ladder.touch, flow.ladder.efficiency, flow.line.currency, why_link
-    )  # fmt: skip
+        title=flow.line.line,
+        sentence=sentence,
+        takt=flow.takt,
+        branches=tuple(_branch(flow, found, number, chain, places) for number, chain in enumerate(flow.ladder.chains)),
+        lead=flow.ladder.lead,
+        touch=flow.ladder.touch,
+        touch_share=flow.ladder.efficiency,
+        currency=flow.line.currency,
+        why_link=why_link,
+        lead_shown=_in_days(flow.ladder.lead_days),
+    )
+
+
+def figures_drawn(picture: LinePicture) -> Iterator[Figure]:
+    """Every figure that the drawing of a line leads to, so that each can be found by its name and asked why."""
+    shown: list[FigureLike | None] = [picture.takt, picture.lead_written, picture.touch, picture.touch_share]
+    for branch in picture.branches:
+        for column in branch.columns:
+            shown += [column.content, column.load, *(segment.seconds for segment in column.segments)]
+        for pile in (*(column.queue for column in branch.columns), branch.after):
+            if pile is not None:
+                shown += [pile.pieces, pile.needed, pile.capacity, pile.lasts_written]
+        shown += [piece.written for piece in branch.ribbon]
+        shown += [loop.amount for loop in branch.loops]
+    return (figure for figure in shown if isinstance(figure, Figure))
 
 
 def _branch(
     flow: Flow, findings: tuple[Finding, ...], number: int, ladder: ChainLadder, places: dict[int, tuple[int, int]]
 ) -> Branch:
-    steps = ladder.chain.steps
-    columns = tuple(_column(flow, findings, i, first=k == 0) for k, i in enumerate(steps))
+    chain = ladder.chain
+    steps = chain.steps
+    first = _first_places(flow, places)
+    columns = tuple(
+        _column(flow, findings, i, first[flow.line.steps[i].station], (number, k)) for k, i in enumerate(steps)
+    )
     column_of = {i: k for k, i in enumerate(steps)}
     ribbon = tuple(
-        RibbonPiece(stretch.name, stretch.time, stretch.touch, None if stretch.step is None else column_of.get(stretch.step))
-        for stretch in stretches_of(ladder)
-    )  # fmt: skip
-    loops = tuple(loop for k, i in enumerate(steps) for loop in _loops(flow, k, i, column_of, len(steps)))
+        RibbonPiece(
+            stretch.name,
+            stretch.time,
+            stretch.touch,
+            None if stretch.step is None else column_of.get(stretch.step),
+            _in_days(stretch.days),
+        )
+        for stretch in stretches_of(ladder, flow.day)
+    )
     after = next((stock for stock in flow.stocks if stock.kind == "after" and stock.step == steps[-1]), None)
-    into, joins = (0, None) if ladder.chain.joins is None else places[ladder.chain.joins]
-    if number and joins is None:
-        # A way of its own to the end has no assembly; it is drawn as joining where the main flow ends.
-        into, joins = 0, len(flow.ladder.chains[0].chain.steps) - 1
-    name = flow.line.line if number == 0 else flow.line.steps[steps[-1]].name
-    return Branch(name, columns, ribbon, joins, into, None if after is None else _pile(flow, findings, after), loops)
+    into, joins = (0, None) if chain.joins is None else places[chain.joins]
+    out_of, leaves = (0, None) if chain.leaves is None else places[chain.leaves]
+    return Branch(
+        name=flow.line.line if number == 0 else flow.line.steps[steps[-1]].name,
+        columns=columns,
+        ribbon=ribbon,
+        joins=joins,
+        into=into,
+        after=None if after is None else _pile(flow, findings, after),
+        loops=tuple(loop for k, i in enumerate(steps) for loop in _loops(flow, k, i, column_of, len(steps))),
+        leaves=leaves,
+        out_of=out_of,
+    )
 
 
-def _column(flow: Flow, findings: tuple[Finding, ...], i: int, *, first: bool) -> StationColumn:
+def _first_places(flow: Flow, places: dict[int, tuple[int, int]]) -> dict[str, tuple[int, int]]:
+    """Where the flow first comes to each station: branch and column."""
+    first: dict[str, tuple[int, int]] = {}
+    for i, place in places.items():
+        station = flow.line.steps[i].station
+        first[station] = min(first.get(station, place), place)
+    return first
+
+
+def _column(
+    flow: Flow, findings: tuple[Finding, ...], i: int, first: tuple[int, int], place: tuple[int, int]
+) -> StationColumn:
     step = flow.line.steps[i]
     station = next(one for one in flow.stations if one.name == step.station)
-    remark = next(
-        (_remark(one) for one in findings if (one.kind, one.place) in (("station", station.name), ("step", step.name))),
-        None,
-    )
-    stock = _stock_before(flow, i, first=first)
+    about = {("step", step.name)} | ({("station", station.name)} if place == first else set())
+    remark = next((_remark(one) for one in findings if (one.kind, one.place) in about), None)
+    stock = _stock_before(flow, i, first=place[1] == 0)
     people = f"{step.people} {'person' if step.people == 1 else 'people'}" if i in flow.people.attended else ""
-    segments = tuple(Segment(kind, seconds) for kind, seconds in station.segments.items())
     return StationColumn(
-        station.name, station.content, segments, station.load, (step.name,), int(station.machines.value), people,
-        None if stock is None else _pile(flow, findings, stock), remark,
-    )  # fmt: skip
+        name=station.name,
+        content=station.content,
+        segments=tuple(Segment(kind, seconds) for kind, seconds in station.segments.items()),
+        load=station.load,
+        steps=(step.name,),
+        machines=int(station.machines.value),
+        people=people,
+        queue=None if stock is None else _pile(flow, findings, stock),
+        remark=remark,
+        same_as=None if place == first else first,
+    )
+
+
+def _in_days(days: Figure | None) -> Figure | None:
+    """From one working day on people say a wait in days; a shorter one in hours or minutes."""
+    return days if days is not None and days.value >= 1 else None
 
 
 def _stock_before(flow: Flow, i: int, *, first: bool) -> Stock | None:
@@ -88,13 +160,14 @@ def _pile(flow: Flow, findings: tuple[Finding, ...], stock: Stock) -> Pile:
     remark = next((_remark(one) for one in findings if one.kind == "stock" and one.place == stock.words), None)
     needed = stock.needed if np.isfinite(stock.needed.value) else None
     return Pile(
-        stock.held,
-        float(container[1].holds) if container else 1.0,
-        needed,
-        stock.capacity,
-        stock.lasts,
-        remark,
-        stock.words,
+        pieces=stock.held,
+        per_container=float(container[1].holds) if container else 1.0,
+        needed=needed,
+        capacity=stock.capacity,
+        lasts=stock.lasts,
+        remark=remark,
+        name=stock.words,
+        lasts_shown=_in_days(in_days(stock.lasts, flow.day)),
     )
 
 

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from pullwright.draw.scene import LinePicture, Remark
+from pullwright.draw.columns import Remark
+from pullwright.draw.scene import LinePicture
 from pullwright.draw.station_words import called
+from pullwright.draw.told import told
 
 
 def remarks_of(picture: LinePicture) -> tuple[tuple[str, Remark], ...]:
@@ -18,8 +20,8 @@ def described(picture: LinePicture) -> str:
     found = "; ".join(f"{where}: {remark.word}" for where, remark in remarks_of(picture)) or "nothing"
     stations = sum(len(branch.columns) for branch in picture.branches)
     return (
-        f"{picture.sentence} Out of place: {found}. {stations} stations; takt {picture.takt.text(picture.currency)}; "
-        f"lead time {picture.lead.text(picture.currency)}, touch time {picture.touch.text(picture.currency)}. "
+        f"{picture.sentence} Out of place: {found}. {stations} stations; takt {told(picture.takt, picture.currency).text}; "
+        f"lead time {told(picture.lead_written, picture.currency).text}, touch time {told(picture.touch, picture.currency).text}. "
         "Work per station over stock and stations over lead time, all to scale."
     ).strip()
 

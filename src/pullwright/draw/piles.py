@@ -4,11 +4,13 @@ from __future__ import annotations
 
 import math
 
+from pullwright.draw.columns import FigureLike, Pile
 from pullwright.draw.ink import FAINT, INK, LOOK, PENCIL, SMALL
-from pullwright.draw.lettering import Row, figure_rows, remark_rows
+from pullwright.draw.lettering import Row, number_rows, remark_rows, titled
+from pullwright.draw.little_room import how_long, in_pieces
 from pullwright.draw.scales import Squares
-from pullwright.draw.scene import Pile
 from pullwright.draw.sheet import Sheet, coordinate
+from pullwright.draw.told import told
 
 _OVER_THE_FLOOR = 1.5
 
@@ -24,18 +26,18 @@ def height_of_pile(pile: Pile, squares: Squares) -> float:
     return rows_tall(pile, squares) * squares.pitch + _OVER_THE_FLOOR + (10.0 if math.isinf(pile.containers) else 0.0)
 
 
-def draw_pile(sheet: Sheet, left: float, floor: float, pile: Pile, squares: Squares, title: str) -> None:
+def draw_pile(sheet: Sheet, left: float, floor: float, pile: Pile, squares: Squares, where: str) -> None:
     """The pile, from the floor up: needed stock filled, stock beyond it in outline, what is missing dashed.
 
     Where the need is not known, all squares are pale. Stock beyond the need (all of it, where the need is not known) is
-    drawn in the look-here colour only if the pile carries a remark.
+    drawn in the look-here colour only if the pile carries a remark. `where`: what it is called if it has no name.
     """
     have = _shown(pile.containers, squares)
     known = pile.needed_containers
     need = have if known is None else _shown(known, squares)
     both = min(have, need)
     edge = LOOK if pile.remark is not None else INK
-    with sheet.figure(pile.pieces, title):
+    with sheet.figure(pile.pieces, pile.name or where, _in_full(pile, sheet.currency)):
         if known is None:
             _squares(sheet, left, floor, squares, (0.0, both), FAINT, LOOK if pile.remark is not None else "none")
         else:
@@ -49,16 +51,33 @@ def draw_pile(sheet: Sheet, left: float, floor: float, pile: Pile, squares: Squa
 
 
 def pile_rows(pile: Pile, currency: str, width: float) -> tuple[Row, ...]:
-    """What is written under a pile: what is out of place, pieces, need, room, and how long it lasts."""
+    """What is written under a pile: what is out of place, then on one short line each pieces, need, room, and how long it lasts.
+
+    The unit is said once, stock is in whole pieces, and an interval is given only where it is wide; the rest is in the titles.
+    """
     rows = remark_rows(pile.remark, width, SMALL)
-    rows += figure_rows(pile.pieces, currency, width, SMALL)
+    rows += _stock_rows(pile.pieces, currency, width, "", unit=True)
     if pile.needed is not None:
-        rows += figure_rows(pile.needed, currency, width, SMALL, before="needs")
+        rows += _stock_rows(pile.needed, currency, width, "needs")
     if pile.capacity is not None:
-        rows += figure_rows(pile.capacity, currency, width, SMALL, before="fits")
-    if pile.lasts is not None:
-        rows += figure_rows(pile.lasts, currency, width, SMALL, before="lasts")
+        rows += _stock_rows(pile.capacity, currency, width, "room for")
+    lasts = pile.lasts_written
+    if lasts is not None:
+        written = number_rows(lasts, how_long(lasts, currency), width, SMALL, "lasts")
+        rows += titled(written, f"lasts {told(lasts, currency).text}")
     return rows
+
+
+def _stock_rows(figure: FigureLike, currency: str, width: float, before: str, unit: bool = False) -> tuple[Row, ...]:
+    value, pieces = in_pieces(figure, currency)
+    rows = number_rows(figure, (value, pieces if unit else ""), width, SMALL, before)
+    return titled(rows, f"{before} {told(figure, currency).text}".strip())
+
+
+def _in_full(pile: Pile, currency: str) -> str:
+    """Everything that is known of a pile besides its pieces, with all intervals."""
+    named = (("needs", pile.needed), ("room for", pile.capacity), ("lasts", pile.lasts_written))
+    return ", ".join(f"{word} {told(figure, currency).text}" for word, figure in named if figure is not None)
 
 
 def _shown(containers: float, squares: Squares) -> float:

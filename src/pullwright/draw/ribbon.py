@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
-from pullwright.draw.axis import branch_letter, row_order
+from pullwright.draw.axis import reading_order
 from pullwright.draw.ink import BODY, HAIR, INK, LEAD, LINE, PAPER, PENCIL, SMALL
 from pullwright.draw.keys import letters_for, place_keys
 from pullwright.draw.lettering import Row, Run, figure_runs, height_of, one_line, words
@@ -12,9 +12,13 @@ from pullwright.draw.ribbon_time import Stretch, Strip, branch_of, strips_of
 from pullwright.draw.scales import Scales
 from pullwright.draw.scene import LinePicture, RibbonPiece
 from pullwright.draw.sheet import Sheet, coordinate
+from pullwright.draw.station_words import flow_called
+from pullwright.draw.told import told
 
 _HEIGHT = 22.0
 _INSIDE = 6.0
+_BESIDE = 8.0
+_LEAST_NAME = 120.0
 _TICK = 5.0
 
 
@@ -45,13 +49,11 @@ def draw_ribbon(
     drawn = _Drawing(sheet, picture, left, width, scales.lead_seconds or 1.0)
     tops: dict[int, float] = {}
     y = top
-    for branch in reversed(row_order(picture)):
+    for branch in reading_order(picture):
         if not strips[branch].stretches:
             continue
         if branch > 0:
-            begin = min(drawn.x(strips[branch].start), left + width - 120)
-            name = f"{branch_letter(branch)}: {picture.branches[branch].name}"
-            y = sheet.write(begin, y, one_line(name, left + width - begin, SMALL, PENCIL))
+            y = drawn.name(strips[branch], y)
         tops[branch] = y
         y = drawn.strip(strips[branch], y) + 4
     for branch, strip_top in tops.items():
@@ -66,7 +68,7 @@ def draw_ribbon(
 
 def totals_row(picture: LinePicture, currency: str, width: float) -> tuple[Row, ...]:
     """Lead time and touch time in one line, or in two where there is no room."""
-    lead = (Run("lead time ", PENCIL), *figure_runs(picture.lead, currency))
+    lead = (Run("lead time ", PENCIL), *figure_runs(picture.lead_written, currency))
     touch = (Run("touch time ", PENCIL), *figure_runs(picture.touch, currency))
     if picture.touch_share is not None:
         touch += (Run(", ", PENCIL), *figure_runs(picture.touch_share, currency), Run(" of it", PENCIL))
@@ -103,8 +105,10 @@ def _list_entry(sheet: Sheet, left: float, top: float, width: float, number: int
     sheet.write(left + 22 - key.width, top, key)
     left, width = left + 28, width - 28
     name = f"{piece.name}: " if piece.name else ""
-    runs = figure_runs(piece.time, sheet.currency)
-    together = Row((Run(name), *runs), SMALL)
+    said = told(piece.written, sheet.currency)
+    runs = figure_runs(piece.written, sheet.currency, said.wide)
+    title = f"{name}{said.text}" if said.interval and not said.wide else ""
+    together = Row((Run(name), *runs), SMALL, title=title)
     if together.width <= width:
         return sheet.write(left, top, together)
     top = sheet.block(left, top, words(name.strip(), width, SMALL, 2))
@@ -123,6 +127,17 @@ class _Drawing:
     def x(self, moment: float) -> float:
         return self.left + moment / self.seconds * self.width
 
+    def name(self, strip: Strip, top: float) -> float:
+        """The name of a sub-flow, left of its strip where there is room, else over it; returns where the strip begins."""
+        sheet, begin = self.sheet, self.x(strip.start)
+        name = flow_called(self.picture, strip.branch)
+        beside = Row((Run(name, PENCIL),), SMALL)
+        if beside.width + _BESIDE < begin - self.left:
+            sheet.write(begin - _BESIDE, top + (_HEIGHT - height_of((beside,))) / 2, beside, "end")
+            return top
+        begin = min(begin, self.left + self.width - _LEAST_NAME)
+        return sheet.write(begin, top, one_line(name, self.left + self.width - begin, SMALL, PENCIL))
+
     def strip(self, strip: Strip, top: float) -> float:
         branch = branch_of(self.picture, strip)
         unlabelled: list[tuple[int, float, float]] = []
@@ -137,7 +152,7 @@ class _Drawing:
         """Draw one stretch; says whether its name and time stand inside it."""
         sheet, piece = self.sheet, stretch.piece
         left, width = self.x(stretch.start), self.x(stretch.end) - self.x(stretch.start)
-        with sheet.figure(piece.time, piece.name):
+        with sheet.figure(piece.written, piece.name):
             if stretch.cut:
                 self._cut(left, top, width)
             elif piece.touch:
@@ -175,8 +190,7 @@ class _Drawing:
 
 def _label(piece: RibbonPiece, currency: str) -> Row:
     tone = PAPER if piece.touch else INK
+    runs = figure_runs(piece.written, currency, told(piece.written, currency).wide)
     if piece.touch:
-        runs: tuple[Run, ...] = (Run(piece.time.text(currency), tone, figure=piece.time),)
-    else:
-        runs = figure_runs(piece.time, currency)
+        runs = tuple(replace(run, tone=tone) for run in runs)
     return Row((Run(f"{piece.name} ", tone), *runs), SMALL)

@@ -1,4 +1,7 @@
-"""Where every stretch of lead time lies on one clock: sub-flows end when the station they join begins."""
+"""Where every stretch of lead time lies on one clock: sub-flows end when the station they join begins.
+
+A product's own way ends with the main flow at the customer, or begins when the station that it leaves is done.
+"""
 
 from __future__ import annotations
 
@@ -47,7 +50,7 @@ def strips_of(picture: LinePicture) -> tuple[Strip, ...]:
         lengths = [endless if math.isinf(piece.time.value) else piece.time.value for piece in branch.ribbon]
         total = math.fsum(lengths)
         joins_at = None if branch.joins is None else _moment_of(strips[branch.into], branch.joins)
-        start = 0.0 if joins_at is None else joins_at - total
+        start = _start(branch, total, joins_at, strips)
         stretches: list[Stretch] = []
         for piece, length in zip(branch.ribbon, lengths, strict=True):
             stretches.append(Stretch(piece, start, start + length, cut=math.isinf(piece.time.value)))
@@ -55,6 +58,14 @@ def strips_of(picture: LinePicture) -> tuple[Strip, ...]:
         strips.append(Strip(index, tuple(stretches), joins_at))
     earliest = min((strip.start for strip in strips if strip.stretches), default=0.0)
     return tuple(_later(strip, -earliest) for strip in strips)
+
+
+def _start(branch: Branch, total: float, joins_at: float | None, before: list[Strip]) -> float:
+    if joins_at is not None:
+        return joins_at - total
+    if branch.leaves is not None:
+        return _done_at(before[branch.out_of], branch.leaves)
+    return before[0].end - total if before else 0.0
 
 
 def span(picture: LinePicture) -> float:
@@ -77,6 +88,11 @@ def _moment_of(strip: Strip, column: int) -> float:
     if touched or here:
         return (touched or here)[0].start
     return strip.end
+
+
+def _done_at(strip: Strip, column: int) -> float:
+    """When work at a column ends; the end of the ribbon where nothing is known of it."""
+    return max((one.end for one in strip.stretches if one.piece.column == column), default=strip.end)
 
 
 def _later(strip: Strip, seconds: float) -> Strip:

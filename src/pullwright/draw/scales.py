@@ -6,10 +6,10 @@ import math
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
-from pullwright.draw.axis import cells_needed
-from pullwright.draw.insets import insets_of
+from pullwright.draw.columns import Pile
+from pullwright.draw.insets import Inset, inset_of
 from pullwright.draw.ribbon_time import span
-from pullwright.draw.scene import LinePicture, Pile
+from pullwright.draw.scene import Branch, LinePicture
 
 _CUT_WHEN = 4.0
 _ROOM_OF_A_CUT_BAR = 1.6
@@ -22,14 +22,15 @@ _GROUPS = (1, 2, 5)
 class Scales:
     """What full size stands for: bar_seconds at a full bar, most containers in a pile, lead_seconds over the ribbon.
 
-    cells: of the wide layout's axis; inset: of the narrow layout's innermost flow.
+    cells, cells_beside: of the wide layout's main flow, and of the longest of the others; inset: of the narrow layout.
     """
 
     bar_seconds: float
     most_containers: float
     lead_seconds: float
     cells: int
-    inset: float
+    cells_beside: int
+    inset: Inset
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,8 +63,9 @@ def scales_of(*pictures: LinePicture) -> Scales:
         bar_seconds=top if top > 0 else 1.0,
         most_containers=max(_finite(piles), default=0.0),
         lead_seconds=max(span(picture) for picture in pictures),
-        cells=max(cells_needed(picture) for picture in pictures),
-        inset=max(inset.line for picture in pictures for inset in insets_of(picture)),
+        cells=max(_cells(picture.branches[0]) for picture in pictures),
+        cells_beside=max((_cells(flow) for picture in pictures for flow in picture.branches[1:]), default=0),
+        inset=inset_of(pictures),
     )
 
 
@@ -100,6 +102,11 @@ def _squares(side: float, group: int, width: float, height: float) -> Squares:
     gap = side / _SIXTH + 0.5
     pitch = side + gap
     return Squares(side, gap, group, max(int((width + gap) // pitch), 1), max(int((height + gap) // pitch), 1))
+
+
+def _cells(branch: Branch) -> int:
+    """One per station, and one behind the last for what is finished."""
+    return len(branch.columns) + 1
 
 
 def _bar_times(picture: LinePicture) -> Iterator[float]:

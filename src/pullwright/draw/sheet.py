@@ -17,9 +17,12 @@ from pullwright.draw.ink import HAIR, INK, LINE, LOOK, SYSTEM_FONT
 from pullwright.draw.lettering import MARK_WIDTH, Row, Run
 from pullwright.draw.letters import ASCENT, DESCENT, LINE_PITCH
 from pullwright.draw.scene import FigureLike, SceneError, WhyLink
+from pullwright.draw.told import told
 from pullwright.line.kinds import KindKey
 
 _NOT_XML = re.compile("[^\t\n\r\u0020-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
+_POINTER_PITCH = 9.0
+_MOST_POINTERS = 120
 _PREFIX = re.compile(r"[A-Za-z][A-Za-z0-9_-]*")
 
 
@@ -70,7 +73,7 @@ class Sheet:
         words = self._words(title, description)
         defs = "".join(pattern(kind, self.hatch_id(kind)) for kind in sorted(self.hatches))
         return (
-            f'<svg xmlns="http://www.w3.org/2000/svg" class="pw-drawing" role="group" aria-labelledby="{words[0]}" '
+            f'<svg xmlns="http://www.w3.org/2000/svg" xml:space="preserve" class="pw-drawing" role="group" aria-labelledby="{words[0]}" '
             f'width="{coordinate(width)}" height="{coordinate(height)}" '
             f'viewBox="0 0 {coordinate(width)} {coordinate(height)}" font-family="{safe(self.font)}" '
             f'font-variant="tabular-nums" text-rendering="geometricPrecision" fill="{INK}">'
@@ -90,12 +93,17 @@ class Sheet:
         self._parts.append("</g>")
 
     @contextmanager
-    def figure(self, figure: FigureLike, title: str) -> Iterator[None]:
-        """Shapes that show one figure: they lead to its why, and say its words and its value."""
-        linked = self._open_link(figure)
-        with self.group(title, figure.text(self.currency), role="img"):
+    def figure(self, figure: FigureLike, title: str, more: str = "") -> Iterator[None]:
+        """Shapes that show one figure: they lead to its why, and say its words, its value and what more there is to say.
+
+        All of it stands in the title, because that is what a reader sees who rests the pointer on the shapes.
+        """
+        said = ", ".join(part for part in (title, told(figure, self.currency).text, more) if part)
+        if self.why_link is not None:
+            self._parts.append(f'<a href="{safe(self.why_link(figure.name))}" aria-label="{safe(said)}">')
+        with self.group(said, "", role="img"):
             yield
-        if linked:
+        if self.why_link is not None:
             self._parts.append("</a>")
 
     def rect(
@@ -129,6 +137,25 @@ class Sheet:
             f'<rect x="{coordinate(left)}" y="{coordinate(top)}" width="{coordinate(width)}" '
             f'height="{coordinate(height)}" fill="{fill}" stroke="{INK}" stroke-width="{HAIR}"{dashes}/>'
         )
+
+    def leading_back(self, left: float, top: float, width: float, height: float, unexplained: bool = False) -> None:
+        """A blank rectangle with pointers to the left: what is taken off. Its edge is dashed where it is not explained."""
+        dashes = ' stroke-dasharray="3 2"' if unexplained else ""
+        self._parts.append(
+            f'<rect x="{coordinate(left)}" y="{coordinate(top)}" width="{coordinate(width)}" '
+            f'height="{coordinate(height)}" fill="none" stroke="{INK}" stroke-width="{HAIR}"{dashes} '
+            'pointer-events="all"/>'
+        )
+        deep = height / 4
+        count = min(int((width - deep) // _POINTER_PITCH) if width > 2 * deep else 0, _MOST_POINTERS)
+        pitch = width / (count + 1)
+        c = coordinate
+        pointers = "".join(
+            f"M{c(left + place * pitch + deep / 2)} {c(top + deep)}l{c(-deep)} {c(deep)}l{c(deep)} {c(deep)}"
+            for place in range(1, count + 1)
+        )
+        if pointers:
+            self.path(pointers, INK, HAIR)
 
     def path(
         self,
@@ -220,17 +247,11 @@ class Sheet:
             return written
         return f'<a href="{safe(self.why_link(run.figure.name))}">{written}</a>'
 
-    def _open_link(self, figure: FigureLike) -> bool:
-        if self.why_link is None:
-            return False
-        label = safe(figure.text(self.currency))
-        self._parts.append(f'<a href="{safe(self.why_link(figure.name))}" aria-label="{label}">')
-        return True
-
     def _words(self, title: str, description: str) -> tuple[str, str]:
         self._ids += 1
-        first, second = f"{self.prefix}-t{self._ids}", f"{self.prefix}-d{self._ids}"
-        return (
-            f"{first} {second}",
-            f'<title id="{first}">{safe(title)}</title><desc id="{second}">{safe(description)}</desc>',
-        )
+        first = f"{self.prefix}-t{self._ids}"
+        words = f'<title id="{first}">{safe(title)}</title>'
+        if not description:
+            return first, words
+        second = f"{self.prefix}-d{self._ids}"
+        return f"{first} {second}", f'{words}<desc id="{second}">{safe(description)}</desc>'

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from pullwright.figure import Figure, derive
+from pullwright.flow.in_days import in_days
 from pullwright.flow.ladder import ChainLadder, Rung
 
 
@@ -12,17 +13,21 @@ from pullwright.flow.ladder import ChainLadder, Rung
 class Stretch:
     """One stretch of the lead time (s): a wait with the carrying in it (`touch` False), or work; `step` is the one that it leads to or is.
 
-    `step` is None for what comes behind the last step.
+    `step` is None for what comes behind the last step. `days` is the same in working days; None for work.
     """
 
     name: str
     time: Figure
     touch: bool
     step: int | None
+    days: Figure | None = None
 
 
-def stretches_of(ladder: ChainLadder) -> tuple[Stretch, ...]:
-    """Where is a piece, one stretch after another, with waits and moves between two steps put together?"""
+def stretches_of(ladder: ChainLadder, day: Figure | None = None) -> tuple[Stretch, ...]:
+    """Where is a piece, one stretch after another, with waits and moves between two steps put together?
+
+    Parameters: `ladder` of one flow; `day`, the net working time of a working day (s), for waits in working days.
+    """
     found: list[Stretch] = []
     between: list[Rung] = []
     for rung in ladder.rungs:
@@ -36,7 +41,9 @@ def stretches_of(ladder: ChainLadder) -> tuple[Stretch, ...]:
     if between:
         waits = [rung for rung in between if rung.kind == "waiting"]
         found.append(_between(waits[0].name if waits else between[0].name, between, None))
-    return tuple(found)
+    if day is None:
+        return tuple(found)
+    return tuple(one if one.touch else replace(one, days=in_days(one.time, day)) for one in found)
 
 
 def _between(name: str, rungs: list[Rung], step: int | None) -> Stretch:
