@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import difflib
-import re
 from collections.abc import Iterable
 from dataclasses import dataclass
 
@@ -125,9 +124,6 @@ class LineFileError(ValueError):
         return type(self), (self.name, self.faults)
 
 
-_UNSEEN = re.compile(r"[\x00-\x1f\x7f-\x9f\u200e\u200f\u202a-\u202e\u2066-\u2069\ufeff\ud800-\udfff]")
-
-
 def shown(read: object, most: int = 60) -> str:
     """Show a value that was read, short enough for one line of a message, with nothing in it that a screen would not show.
 
@@ -147,5 +143,5 @@ def shown(read: object, most: int = 60) -> str:
             text = f"a list of {len(read)}"
         case _:
             text = str(read)
-    text = _UNSEEN.sub(lambda found: ascii(found[0])[1:-1], text[: 4 * most])
+    text = "".join(sign if sign.isprintable() else ascii(sign)[1:-1] for sign in text[: 4 * most])
     return text if len(text) <= most else text[: most - 1] + "…"
