@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import asyncio
 import re
 
 import pytest
@@ -35,6 +36,24 @@ def test_head_gives_the_same_headers_and_no_body(visitor, address):
     assert headed.content == b""
     assert headed.headers["content-length"] == shown.headers["content-length"]
     assert headed.headers["content-type"] == shown.headers["content-type"]
+
+
+def test_head_sends_no_body_even_to_a_server_that_would_pass_it_on(app):
+    sent = []
+
+    async def receive():
+        return {"type": "http.request", "body": b"", "more_body": False}
+
+    async def send(message):
+        sent.append(message)
+
+    scope = {
+        "type": "http", "method": "HEAD", "path": "/", "raw_path": b"/", "query_string": b"", "scheme": "http",
+        "http_version": "1.1", "headers": [(b"host", b"127.0.0.1")], "client": ("127.0.0.1", 1), "server": None,
+    }  # fmt: skip
+    asyncio.run(app(scope, receive, send))
+    assert sent[0]["status"] == 200
+    assert b"".join(message.get("body", b"") for message in sent) == b""
 
 
 @pytest.mark.parametrize("address", PAGES)

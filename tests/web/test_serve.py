@@ -29,13 +29,16 @@ def taken():
 def test_it_opens_answers_and_closes_with_ctrl_c(tmp_path):
     command = [sys.executable, "-u", "-W", "error", "-c", RUN, str(tmp_path), "0"]
     with subprocess.Popen(command, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True) as running:
-        first = running.stdout.readline()
-        address = re.search(r"http://127\.0\.0\.1:\d+/", first)[0]
-        with urllib.request.urlopen(address, timeout=10) as answer:
-            assert answer.status == 200
-            assert "server" not in answer.headers
-        running.send_signal(signal.SIGINT)
-        said, complained = running.communicate(timeout=20)
+        try:
+            first = running.stdout.readline()
+            address = re.search(r"http://127\.0\.0\.1:\d+/", first)[0]
+            with urllib.request.urlopen(address, timeout=10) as answer:
+                assert answer.status == 200
+                assert "server" not in answer.headers
+            running.send_signal(signal.SIGINT)
+            said, complained = running.communicate(timeout=20)
+        finally:
+            running.kill()
     assert running.returncode == 0
     assert "Closed. Everything that was saved is kept." in said
     assert complained == ""
