@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections import deque
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, fields, is_dataclass
 from functools import cached_property
+from typing import Any
 
 from pullwright.account import Accounts, accounts_of
 from pullwright.account.findings import Finding, findings_of, sentence
@@ -66,20 +67,13 @@ class Survey:
     def every_figure(self) -> dict[str, Figure]:
         """Every figure by name, those too that others are made from, down to the given ones."""
         found: dict[str, Figure] = {}
-        waiting = deque([*self.figures.values(), *(finding.figure for finding in self.findings), *self._drawn()])
+        waiting = deque([*self.figures.values(), *(finding.figure for finding in self.findings), *_figures_in(self.picture())])
         while waiting:
             figure = waiting.popleft()
             if figure.name not in found:
                 found[figure.name] = figure
                 waiting.extend(figure.inputs)
         return found
-
-    def _drawn(self) -> Iterator[Figure]:
-        """The figures that only the drawing shows: room for stock, and waits with the carrying in them."""
-        for branch in self.picture().branches:
-            piles = [column.queue for column in branch.columns] + [branch.after]
-            shown = [pile.capacity for pile in piles if pile is not None] + [piece.time for piece in branch.ribbon]
-            yield from (figure for figure in shown if isinstance(figure, Figure))
 
     def figure(self, name: str) -> Figure:
         """Find a figure by its name; UnknownFigureError names the nearest one."""
@@ -113,6 +107,18 @@ class Survey:
     ) -> str:
         """The account bars as SVG."""
         return account_bars(self.bars(), currency=self.line.currency, width=width, prefix=prefix, why_link=why_link)
+
+
+def _figures_in(scene: Any) -> Iterator[Figure]:
+    """Every figure that a scene shows, wherever in it."""
+    if isinstance(scene, Figure):
+        yield scene
+    elif isinstance(scene, tuple):
+        for one in scene:
+            yield from _figures_in(one)
+    elif is_dataclass(scene):
+        for part in fields(scene):
+            yield from _figures_in(getattr(scene, part.name))
 
 
 def survey_of(line: Line) -> Survey:
