@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
-from pullwright.draw.across_layout import MARGIN, Across, Part
+from pullwright.draw.across_layout import MARGIN, Across, Cells, Part, rows_beside, rows_of_main
 from pullwright.draw.bars import Placing, draw_bar
 from pullwright.draw.columns import Remark, StationColumn
 from pullwright.draw.floor_across import draw_floor
@@ -30,18 +30,31 @@ from pullwright.draw.told import told
 _LEAST_BARS = 30.0
 
 
-def draw_across(
-    sheet: Sheet, picture: LinePicture, layout: Across, rows: Sequence[tuple[Part, ...]], top: float
-) -> tuple[float, dict[int, float]]:
-    """Rows of flows; returns the bottom, and where each main station stands (only if all are in one row)."""
+def draw_across(sheet: Sheet, picture: LinePicture, layout: Across, top: float) -> tuple[float, dict[int, float]]:
+    """All flows; returns the bottom, and where each main station stands (only if all are in one row)."""
+    y, places = draw_main(sheet, picture, layout, top)
+    return draw_others(sheet, picture, layout, y), places
+
+
+def draw_main(sheet: Sheet, picture: LinePicture, layout: Across, top: float) -> tuple[float, dict[int, float]]:
+    """The main flow; returns the bottom, and where each of its stations stands (only if all are in one row)."""
+    cells = layout.main
+    rows = rows_of_main(picture, cells)
     y = top
     for parts in rows:
-        y = _Row(sheet, picture, layout, parts).draw(y) + 10
-    places: dict[int, float] = {}
-    if len(rows) == 1 and rows[0][0].branch == 0:
-        (part,) = rows[0]
-        places = {column: layout.bench_left(part, column) + layout.bench / 2 for column in part.columns[:-1]}
-    return y, places
+        y = _Row(sheet, picture, layout, cells, parts).draw(y) + 10
+    if len(rows) > 1:
+        return y, {}
+    (part,) = rows[0]
+    return y, {column: cells.bench_left(part, column) + cells.bench / 2 for column in part.columns[:-1]}
+
+
+def draw_others(sheet: Sheet, picture: LinePicture, layout: Across, top: float) -> float:
+    """The flows besides the main one, several in a row; returns the bottom."""
+    y = top
+    for parts in rows_beside(picture, layout.beside):
+        y = _Row(sheet, picture, layout, layout.beside, parts).draw(y) + 10
+    return y
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,16 +70,18 @@ class Said:
 class _Row:
     """One row of the drawing: parts of flows side by side, their layers on common heights."""
 
-    def __init__(self, sheet: Sheet, picture: LinePicture, layout: Across, parts: tuple[Part, ...]) -> None:
-        self.sheet, self.picture, self.layout, self.parts = sheet, picture, layout, parts
+    def __init__(
+        self, sheet: Sheet, picture: LinePicture, layout: Across, cells: Cells, parts: tuple[Part, ...]
+    ) -> None:
+        self.sheet, self.picture, self.layout, self.cells, self.parts = sheet, picture, layout, cells, parts
 
     def draw(self, top: float) -> float:
         y = self._headings(top)
         if any(True for _ in self._stations()):
             y = self._work(y)
         y, joints = self._names(y)
-        y, floor = draw_floor(self.sheet, self.picture, self.layout, self.parts, joints, y)
-        bottoms = [LoopsOfPart(self.sheet, self.picture, self.layout, part).draw(y, floor) for part in self.parts]
+        y, floor = draw_floor(self.sheet, self.picture, self.layout.squares, self.cells, self.parts, joints, y)
+        bottoms = [LoopsOfPart(self.sheet, self.picture, self.cells, part).draw(y, floor) for part in self.parts]
         return max(bottoms)
 
     def _stations(self) -> Iterator[tuple[Part, int, StationColumn]]:
@@ -79,7 +94,7 @@ class _Row:
             return top
         bottom = top
         for part in self.parts:
-            room = self.layout.cell * len(part.columns) + self.layout.tail
+            room = self.cells.cell * len(part.columns) + self.cells.tail
             if self.picture.branches[part.branch].name == self.picture.title:
                 continue
             goes_on = " (goes on)" if part.columns.start else ""
@@ -88,27 +103,27 @@ class _Row:
         return bottom + 2 if bottom > top else top
 
     def _work(self, top: float) -> float:
-        layout, sheet = self.layout, self.sheet
+        cells, sheet = self.cells, self.sheet
         said = [(part, column, station, self._said(part, station)) for part, column, station in self._stations()]
         content_top = top + _tallest(one.remarked for *_, one in said)
         load_top = content_top + _tallest(one.content for *_, one in said)
         bars_top = load_top + _tallest(one.load for *_, one in said) + 5
         base = bars_top + self._tallest_bar()
         for part, column, station, one in said:
-            x = layout.bench_left(part, column)
+            x = cells.bench_left(part, column)
             about = work_in_words(self.picture, station)
             with sheet.group(f"Work at {called(self.picture, part.branch, column)}", about):
                 sheet.block(x, content_top - height_of(one.remarked), one.remarked)
                 sheet.block(x, content_top, one.content)
                 sheet.block(x, load_top, one.load)
                 takt = self.picture.takt_of(self.picture.branches[part.branch])
-                draw_bar(sheet, station, takt, one.remark, layout.bars, self._standing(x, base))
+                draw_bar(sheet, station, takt, one.remark, self.layout.bars, self._standing(x, base))
         for part in self.parts:
             self._ground(part, bars_top, base)
         return base + 4
 
     def _said(self, part: Part, station: StationColumn) -> Said:
-        currency, room = self.picture.currency, self.layout.text
+        currency, room = self.picture.currency, self.cells.text
         remark = station.beyond(self.picture.takt_of(self.picture.branches[part.branch]))
         said = remark_rows(remark, room)
         if station.same_as is not None:
@@ -130,7 +145,7 @@ class _Row:
         return bars.length if any(map(math.isinf, times)) else min(max(length, _LEAST_BARS), bars.length)
 
     def _standing(self, left: float, base: float) -> Placing:
-        return lambda start, length: (left, base - start - length, self.layout.bench, length)
+        return lambda start, length: (left, base - start - length, self.cells.bench, length)
 
     def _ground(self, part: Part, top: float, base: float) -> None:
         """The line that a part's bars stand on, and its takt."""
@@ -138,7 +153,7 @@ class _Row:
         last = min(part.columns.stop, len(columns)) - 1
         if last < part.columns.start:
             return
-        left, right = part.left, self.layout.x(part, last) + self.layout.cell - 10
+        left, right = part.left, self.cells.x(part, last) + self.cells.cell - 10
         self.sheet.line(left, base, right, base, FAINT)
         self._takt_line(part, left, right, top, base)
 
@@ -158,22 +173,22 @@ class _Row:
 
     def _names(self, top: float) -> tuple[float, dict[tuple[int, int], float]]:
         """Names under the bars; returns the bottom, and at which height it is said that flows come in, by branch and column."""
-        layout, bottom = self.layout, top
+        cells, bottom = self.cells, top
         joints: dict[tuple[int, int], float] = {}
         for part, column, _ in self._stations():
-            x, index = layout.bench_left(part, column), part.branch
-            y = self.sheet.block(x, top, name_rows(self.picture, index, column, layout.text))
-            into = words(coming_in(self.picture, index, column), layout.text, SMALL, 2, PENCIL)
+            x, index = cells.bench_left(part, column), part.branch
+            y = self.sheet.block(x, top, name_rows(self.picture, index, column, cells.text))
+            into = words(coming_in(self.picture, index, column), cells.text, SMALL, 2, PENCIL)
             if into:
                 joints[(index, column)] = y + height_of(into[:1]) / 2
             y = self.sheet.block(x, y, into)
-            out = words(going_out(self.picture, index, column), layout.text, SMALL, 2, PENCIL)
+            out = words(going_out(self.picture, index, column), cells.text, SMALL, 2, PENCIL)
             bottom = max(bottom, self.sheet.block(x, y, out))
         for part in self.parts:
             end = len(self.picture.branches[part.branch].columns)
             if end in part.columns:
-                x = layout.bench_left(part, end)
-                rows = words(where_to(self.picture, part.branch), min(layout.text, layout.right - x), SMALL, 3, PENCIL)
+                x = cells.bench_left(part, end)
+                rows = words(where_to(self.picture, part.branch), min(cells.text, cells.right - x), SMALL, 3, PENCIL)
                 bottom = max(bottom, self.sheet.block(x, top, rows))
         return bottom + 6, joints
 

@@ -49,15 +49,13 @@ class Part:
 
 
 @dataclass(frozen=True, slots=True)
-class Across:
-    """How a cell is divided between pile and station, and how many cells stand in a row."""
+class Cells:
+    """How a row is divided into cells, and a cell between pile and station; `right` is the right edge of the paper's room."""
 
     cell: float
     in_row: int
     pile: float
     bench: float
-    squares: Squares
-    bars: BarScale
     right: float
 
     @property
@@ -94,44 +92,43 @@ class Across:
 
 
 @dataclass(frozen=True, slots=True)
-class Rows:
-    """The wide layout of the main flow and of the others, on the same scales of bars and squares."""
+class Across:
+    """The wide layout: cells of the main flow and of the others, and the scales of squares and bars, the same everywhere."""
 
-    main: Across
-    beside: Across
+    main: Cells
+    beside: Cells
+    squares: Squares
+    bars: BarScale
 
     @property
-    def squares(self) -> Squares:
-        """How containers are drawn, the same everywhere."""
-        return self.main.squares
+    def pile(self) -> float:
+        """Room that the widest pile may take."""
+        return min(self.main.pile, self.beside.pile)
 
 
-def rows_for(scales: Scales, width: float, heights: Heights = USUAL) -> Rows:
+def across_for(scales: Scales, width: float, heights: Heights = USUAL) -> Across:
     """The wide layout in this width, the same for all pictures that share the scales."""
-    room = width - MARGIN - RIGHT
+    room, right = width - MARGIN - RIGHT, width - RIGHT
     cell, in_row = _cells(scales.cells, room, _WIDEST_CELL, 0.0)
     widest = min(max(cell, _LEAST_CELL), _WIDEST_SIDE_CELL)
     beside, beside_in_row = _cells(scales.cells_beside, room, widest, _LAST_WORDS)
-    bars = BarScale(scales.bar_seconds, heights.bar)
-    narrowest = min(_pile_and_bench(cell)[0], _pile_and_bench(beside)[0])
-    squares = squares_for(scales.most_containers, narrowest - 12.0, heights.pile)
-    right = width - RIGHT
-    return Rows(
-        Across(cell, in_row, *_pile_and_bench(cell), squares, bars, right),
-        Across(beside, beside_in_row, *_pile_and_bench(beside), squares, bars, right),
+    main, others = (
+        Cells(one, count, *_pile_and_bench(one), right) for one, count in ((cell, in_row), (beside, beside_in_row))
     )
+    squares = squares_for(scales.most_containers, min(main.pile, others.pile) - 12.0, heights.pile)
+    return Across(main, others, squares, BarScale(scales.bar_seconds, heights.bar))
 
 
-def rows_of_main(picture: LinePicture, layout: Across) -> tuple[tuple[Part, ...], ...]:
+def rows_of_main(picture: LinePicture, cells: Cells) -> tuple[tuple[Part, ...], ...]:
     """The main flow, cut like lines of text where it does not fit side by side."""
-    return tuple((part,) for part in _cut(picture, 0, layout))
+    return tuple((part,) for part in _cut(picture, 0, cells))
 
 
-def rows_beside(picture: LinePicture, layout: Across) -> tuple[tuple[Part, ...], ...]:
+def rows_beside(picture: LinePicture, cells: Cells) -> tuple[tuple[Part, ...], ...]:
     """All other flows, several short ones side by side in a row, in the order in which they are read."""
     rows: list[list[Part]] = []
     for index in reading_order(picture)[1:]:
-        parts = _cut(picture, index, layout)
+        parts = _cut(picture, index, cells)
         if len(parts) > 1:
             rows += [[part] for part in parts]
             continue
@@ -142,8 +139,8 @@ def rows_beside(picture: LinePicture, layout: Across) -> tuple[tuple[Part, ...],
                 picture.takt_of(picture.branches[before.branch]).value == picture.takt_of(picture.branches[index]).value
             )
             gap = _BETWEEN_FLOWS if same else MARGIN
-            left = layout.x(before, before.columns.stop) + layout.tail + gap
-            if left + len(part.columns) * layout.cell + layout.tail <= layout.right:
+            left = cells.x(before, before.columns.stop) + cells.tail + gap
+            if left + len(part.columns) * cells.cell + cells.tail <= cells.right:
                 rows[-1].append(replace(part, left=left, takt=not same))
                 continue
         rows.append([part])
@@ -165,10 +162,9 @@ def _pile_and_bench(cell: float) -> tuple[float, float]:
     return min(0.5 * room, 120.0), min(0.5 * room, 64.0)
 
 
-def _cut(picture: LinePicture, index: int, layout: Across) -> tuple[Part, ...]:
-    cells = len(picture.branches[index].columns) + 1
-    rows = math.ceil(cells / layout.in_row)
-    in_row = math.ceil(cells / rows)
+def _cut(picture: LinePicture, index: int, cells: Cells) -> tuple[Part, ...]:
+    count = len(picture.branches[index].columns) + 1
+    in_row = math.ceil(count / math.ceil(count / cells.in_row))
     return tuple(
-        Part(index, range(start, min(start + in_row, cells)), MARGIN, True, in_row) for start in range(0, cells, in_row)
+        Part(index, range(start, min(start + in_row, count)), MARGIN, True, in_row) for start in range(0, count, in_row)
     )

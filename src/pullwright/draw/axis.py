@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from pullwright.draw.scene import LinePicture
+from pullwright.draw.scene import Branch, LinePicture
 
 
 def reading_order(picture: LinePicture) -> tuple[int, ...]:
@@ -15,17 +15,29 @@ def reading_order(picture: LinePicture) -> tuple[int, ...]:
     return tuple(index for end in ends for index in _with_joining(picture, end))
 
 
-def joined_by(picture: LinePicture, into: int, column: int) -> tuple[int, ...]:
-    """Sub-flows that are assembled at this column."""
+def joined_by(picture: LinePicture, into: int, column: int) -> tuple[tuple[int, Branch], ...]:
+    """Sub-flows that are assembled at this column, with their index."""
     return tuple(
-        index for index, branch in enumerate(picture.branches) if branch.joins == column and branch.into == into
+        (index, branch)
+        for index, branch in enumerate(picture.branches)
+        if branch.joins == column and branch.into == into
     )
 
 
-def left_by(picture: LinePicture, out_of: int, column: int) -> tuple[int, ...]:
-    """Flows that leave after this column."""
+def left_by(picture: LinePicture, out_of: int, column: int) -> tuple[tuple[int, Branch], ...]:
+    """Flows that leave after this column, with their index."""
     return tuple(
-        index for index, branch in enumerate(picture.branches) if branch.leaves == column and branch.out_of == out_of
+        (index, branch)
+        for index, branch in enumerate(picture.branches)
+        if branch.leaves == column and branch.out_of == out_of
+    )
+
+
+def station_numbers(picture: LinePicture) -> tuple[tuple[str, ...], ...]:
+    """The numbers of all stations: per branch, per column."""
+    return tuple(
+        tuple(number_of(place, column) for column in range(len(branch.columns)))
+        for place, branch in enumerate(picture.branches)
     )
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from typing import Protocol
+from typing import Protocol, runtime_checkable
 
 from pullwright.line.kinds import BY_KEY, KindKey
 
@@ -25,16 +25,21 @@ class FigureLike(Protocol):
     @property
     def unit(self) -> str: ...
 
-    def interval(self, level: float = ...) -> tuple[float, float]:
-        """Between which two numbers it lies, in its unit; equal when certain."""
-        ...
-
     def text(self, currency: str = ...) -> str:
         """The whole figure as one reads it: "6.2 d (4.9 to 7.8)"."""
         ...
 
     def parts(self, currency: str = ...) -> tuple[str, str, str]:
         """Value, unit and interval apart: ("6.2", "d", "4.9 to 7.8"); unit and interval may be empty."""
+        ...
+
+
+@runtime_checkable
+class Unsure(Protocol):
+    """A figure that says between which two numbers it lies; one that does not is taken to be sure enough."""
+
+    def interval(self, level: float = ...) -> tuple[float, float]:
+        """Lowest and highest, in the figure's unit; equal when certain."""
         ...
 
 

@@ -120,7 +120,7 @@ class _Column:
         )
         return y
 
-    def _joint(self, said: str, flows: Sequence[int], top: float, full: bool) -> float:
+    def _joint(self, said: str, flows: Sequence[tuple[int, Branch]], top: float, full: bool) -> float:
         """Where flows come in (a full dot) or leave (a ring), with their letters."""
         if not said:
             return top

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from pullwright.draw.across import draw_across
-from pullwright.draw.across_layout import DENSE, MARGIN, RIGHT, USUAL, Rows, rows_beside, rows_for, rows_of_main
+from pullwright.draw.across import draw_main, draw_others
+from pullwright.draw.across_layout import DENSE, MARGIN, RIGHT, USUAL, Across, across_for
 from pullwright.draw.axis import number_of, reading_order
 from pullwright.draw.down import Down, down_for, draw_down
 from pullwright.draw.ink import BODY, FAINT, INK, LEAD, PENCIL, SMALL, SYSTEM_FONT, TITLE
@@ -114,8 +114,8 @@ class _Paper:
         if not width >= _LEAST_WIDTH:
             raise SceneError(f"a width of {width:g} is too narrow to be read; it is {_LEAST_WIDTH:g} at least")
         self.sheet, self.scales, self.width = sheet, scales, width
-        self.layout: Rows | Down = (
-            down_for(scales, width) if width < NARROW else rows_for(scales, width, DENSE if dense else USUAL)
+        self.layout: Across | Down = (
+            down_for(scales, width) if width < NARROW else across_for(scales, width, DENSE if dense else USUAL)
         )
         self.narrow = isinstance(self.layout, Down)
         self.squares = self.layout.squares
@@ -135,8 +135,7 @@ class _Paper:
         if isinstance(self.layout, Down):
             y = draw_down(self.sheet, picture, self.layout, reading_order(picture)[:1], top)
         else:
-            main = rows_of_main(picture, self.layout.main)
-            y, places = draw_across(self.sheet, picture, self.layout.main, main, top)
+            y, places = draw_main(self.sheet, picture, self.layout, top)
         return self._lead(picture, places, y)
 
     def others(self, picture: LinePicture, top: float, label: str = "") -> float:
@@ -150,8 +149,7 @@ class _Paper:
             y = self.sheet.block(self.edge, y, words(title, self.width - 2 * self.edge, LEAD, 3, INK, bold=True)) + 6
         if isinstance(self.layout, Down):
             return draw_down(self.sheet, picture, self.layout, reading_order(picture)[1:], y) + 6
-        beside = rows_beside(picture, self.layout.beside)
-        return draw_across(self.sheet, picture, self.layout.beside, beside, y)[0]
+        return draw_others(self.sheet, picture, self.layout, y)
 
     def _lead(self, picture: LinePicture, places: dict[int, float], top: float) -> float:
         totals = totals_row(picture, picture.currency, self.room)

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from pullwright.draw.across_layout import Across, Part
+from pullwright.draw.across_layout import Cells, Part
 from pullwright.draw.axis import joined_by, left_by
 from pullwright.draw.columns import Pile
 from pullwright.draw.ink import HAIR, HEAVY, INK, LINE
 from pullwright.draw.lettering import flowing
 from pullwright.draw.piles import draw_pile, height_of_pile, pile_rows
+from pullwright.draw.scales import Squares
 from pullwright.draw.scene import LinePicture
 from pullwright.draw.sheet import Sheet
 from pullwright.draw.station_words import called, whole_names
@@ -22,7 +23,8 @@ _END = 8.0
 def draw_floor(
     sheet: Sheet,
     picture: LinePicture,
-    layout: Across,
+    squares: Squares,
+    cells: Cells,
     parts: tuple[Part, ...],
     joints: dict[tuple[int, int], float],
     top: float,
@@ -31,19 +33,21 @@ def draw_floor(
 
     joints: by branch and column the height at which it is said that flows come in there.
     """
-    return _Floor(sheet, picture, layout, parts).draw(joints, top)
+    return _Floor(sheet, picture, squares, cells, parts).draw(joints, top)
 
 
 class _Floor:
     """The floor of one row."""
 
-    def __init__(self, sheet: Sheet, picture: LinePicture, layout: Across, parts: tuple[Part, ...]) -> None:
-        self.sheet, self.picture, self.layout, self.parts = sheet, picture, layout, parts
+    def __init__(
+        self, sheet: Sheet, picture: LinePicture, squares: Squares, cells: Cells, parts: tuple[Part, ...]
+    ) -> None:
+        self.sheet, self.picture, self.squares, self.cells, self.parts = sheet, picture, squares, cells, parts
         self.floor = 0.0
 
     def draw(self, joints: dict[tuple[int, int], float], top: float) -> tuple[float, float]:
         piles = list(self._piles())
-        tall = max((height_of_pile(pile, self.layout.squares) for *_, pile in piles), default=0.0)
+        tall = max((height_of_pile(pile, self.squares) for *_, pile in piles), default=0.0)
         self.floor = top + max(tall, _BENCH_HEIGHT)
         for part in self.parts:
             self._line(part)
@@ -63,24 +67,24 @@ class _Floor:
                     yield part, column, pile
 
     def _pile(self, part: Part, column: int, pile: Pile) -> float:
-        layout, sheet = self.layout, self.sheet
+        cells, sheet = self.cells, self.sheet
         branch = self.picture.branches[part.branch]
         ended = column == len(branch.columns)
         where = "finished" if ended else f"before {called(self.picture, part.branch, column)}"
-        left = layout.x(part, column)
-        draw_pile(sheet, left, self.floor, pile, layout.squares, f"Stock {where}")
+        left = cells.x(part, column)
+        draw_pile(sheet, left, self.floor, pile, self.squares, f"Stock {where}")
         ends = {end for loop in branch.loops for end in (loop.maker, loop.taker)}
-        room = layout.pile_text if column in ends else layout.pile_text_alone
+        room = cells.pile_text if column in ends else cells.pile_text_alone
         return sheet.block(left, self.floor + 3, flowing(pile_rows(pile, sheet.currency, room), room))
 
     def _line(self, part: Part) -> None:
-        layout, sheet, floor = self.layout, self.sheet, self.floor
+        cells, sheet, floor = self.cells, self.sheet, self.floor
         branch = self.picture.branches[part.branch]
         end = len(branch.columns)
         left = part.left - _END
-        right = layout.x(part, part.columns[-1]) + layout.cell - 10
+        right = cells.x(part, part.columns[-1]) + cells.cell - 10
         if end in part.columns:
-            right = layout.bench_left(part, end) + layout.bench
+            right = cells.bench_left(part, end) + cells.bench
         sheet.line(left, floor, right, floor, INK, HAIR)
         if part.columns.start:
             self._goes_on(left - 12)
@@ -101,19 +105,19 @@ class _Floor:
 
     def _flows(self, part: Part, joints: dict[tuple[int, int], float]) -> None:
         """Where flows come in: a line from their letters down to a full dot. Where they leave: a ring behind the table."""
-        layout, sheet, floor = self.layout, self.sheet, self.floor
+        cells, sheet, floor = self.cells, self.sheet, self.floor
         for column in part.columns[: len(self.picture.branches[part.branch].columns) - part.columns.start]:
             joining = joined_by(self.picture, part.branch, column)
             if joining:
-                x = layout.trunk(part, column)
+                x = cells.trunk(part, column)
                 with sheet.group("Comes in here", whole_names(self.picture, joining)):
                     said = joints[(part.branch, column)]
-                    sheet.line(x, said, layout.bench_left(part, column) - 2, said, INK, LINE)
+                    sheet.line(x, said, cells.bench_left(part, column) - 2, said, INK, LINE)
                     sheet.upright(x, said, floor, INK, LINE)
                     sheet.dot(x, floor, 3.0)
             leaving = left_by(self.picture, part.branch, column)
             if leaving:
-                x = layout.bench_left(part, column) + layout.bench + 3
+                x = cells.bench_left(part, column) + cells.bench + 3
                 with sheet.group("Leaves here", whole_names(self.picture, leaving)):
                     sheet.dot(x, floor, 3.0, "none", INK)
 
@@ -121,12 +125,12 @@ class _Floor:
         columns = self.picture.branches[part.branch].columns
         for column in part.columns:
             if column < len(columns):
-                self._bench(self.layout.bench_left(part, column), columns[column].machines)
+                self._bench(self.cells.bench_left(part, column), columns[column].machines)
 
     def _bench(self, left: float, machines: int) -> None:
         """A table for each machine, up to four; a bench without machine has a thin top."""
         tables = machines if 0 < machines <= _MOST_TABLES else 1
-        pitch = self.layout.bench / tables
+        pitch = self.cells.bench / tables
         top = self.floor - _BENCH_HEIGHT + 4
         for place in range(tables):
             x, wide = left + place * pitch, pitch - (5 if tables > 1 else 0)

@@ -22,7 +22,7 @@ def in_pieces(figure: FigureLike, currency: str) -> tuple[str, str]:
     if math.isinf(figure.value):
         return said.value, said.unit
     if said.wide:
-        low, high = (_whole(end) for end in figure.interval())
+        low, high = (_whole(end) for end in said.ends)
         if low != high:
             return _span(low, high), said.unit
     if 0 < figure.value < 1:

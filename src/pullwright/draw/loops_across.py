@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from pullwright.draw.across_layout import Across, Part
+from pullwright.draw.across_layout import Cells, Part
 from pullwright.draw.axis import number_of
 from pullwright.draw.ink import PENCIL, SMALL
 from pullwright.draw.lettering import Row, words
@@ -22,7 +22,7 @@ class LoopsOfPart:
 
     sheet: Sheet
     picture: LinePicture
-    layout: Across
+    cells: Cells
     part: Part
 
     def draw(self, top: float, floor: float) -> float:
@@ -39,8 +39,8 @@ class LoopsOfPart:
         return max(loop.maker, 0) <= columns[-1] and loop.taker >= columns.start
 
     def _hung(self, lane: Lane) -> Hung:
-        layout, loop, columns = self.layout, lane.loop, self.part.columns
-        edges = (layout.x(self.part, columns.start) - 8, layout.x(self.part, columns[-1]) + layout.cell - 8)
+        cells, loop, columns = self.cells, lane.loop, self.part.columns
+        edges = (cells.x(self.part, columns.start) - 8, cells.x(self.part, columns[-1]) + cells.cell - 8)
         ends = (self._leg(loop.maker, "maker", lane.depth), self._leg(loop.taker, "taker", lane.depth))
         return hang(lane, ends, edges, lambda room: self._words(loop, room))
 
@@ -74,9 +74,9 @@ class LoopsOfPart:
 
     def _leg(self, column: int, end: str, depth: int) -> float | None:
         """The x of a loop's leg at a column's end; None when that is in another row."""
-        layout, part = self.layout, self.part
+        cells, part = self.cells, self.part
         if max(column, 0) not in part.columns:
             return None
         if column == -1:
-            return layout.x(part, 0) - 8
-        return layout.bench_left(part, column) + layout.bench - 5 + shift_of(end, depth)
+            return cells.x(part, 0) - 8
+        return cells.bench_left(part, column) + cells.bench - 5 + shift_of(end, depth)

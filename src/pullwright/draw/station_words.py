@@ -8,7 +8,7 @@ from pullwright.draw.axis import branch_letter, joined_by, left_by, number_of
 from pullwright.draw.columns import StationColumn
 from pullwright.draw.ink import BODY, PENCIL, SMALL
 from pullwright.draw.lettering import Row, flowing, words
-from pullwright.draw.scene import LinePicture
+from pullwright.draw.scene import Branch, LinePicture
 from pullwright.draw.told import told
 
 _NAME_LINES = 3
@@ -27,19 +27,19 @@ def name_rows(picture: LinePicture, branch: int, column: int, width: float) -> t
 
 def coming_in(picture: LinePicture, branch: int, column: int, names: bool = False) -> str:
     """Which flows come in here, by letter and if asked by name: "A and B come in"; empty for none."""
-    flows = [_flow(picture, index, names) for index in joined_by(picture, branch, column)]
+    flows = [_flow(picture, index, names) for index, _ in joined_by(picture, branch, column)]
     return f"{listed(flows)} come{'s' if len(flows) == 1 else ''} in" if flows else ""
 
 
 def going_out(picture: LinePicture, branch: int, column: int, names: bool = False) -> str:
     """Which flows leave behind this station: "C leaves"; empty for none."""
-    flows = [_flow(picture, index, names) for index in left_by(picture, branch, column)]
+    flows = [_flow(picture, index, names) for index, _ in left_by(picture, branch, column)]
     return f"{listed(flows)} leave{'s' if len(flows) == 1 else ''}" if flows else ""
 
 
-def whole_names(picture: LinePicture, flows: Sequence[int]) -> str:
+def whole_names(picture: LinePicture, flows: Sequence[tuple[int, Branch]]) -> str:
     """Flows by letter and name, for a title: "A form lever and B turn piston"."""
-    return listed([_flow(picture, index, names=True) for index in flows])
+    return listed([_flow(picture, index, names=True) for index, _ in flows])
 
 
 def flow_called(picture: LinePicture, branch: int) -> str:

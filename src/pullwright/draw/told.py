@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from contextvars import ContextVar
 
-from pullwright.draw.columns import FigureLike
+from pullwright.draw.columns import FigureLike, Unsure
 
 _WIDE = 0.1
 
@@ -24,20 +24,25 @@ class Told:
         self.text = f"{shown} ({self.interval})" if self.interval else shown
 
     @property
+    def ends(self) -> tuple[float, float]:
+        """Between which two numbers it lies."""
+        if self.interval and isinstance(self.figure, Unsure):
+            return self.figure.interval()
+        return self.figure.value, self.figure.value
+
+    @property
     def wide(self) -> bool:
         """Is it so unsure that its interval has to be seen: does an end lie more than a tenth of the value away from it?"""
-        if not self.interval:
+        low, high = self.ends
+        if low == high:
             return False
         value = self.figure.value
-        low, high = self.figure.interval()
         return math.isinf(value) or max(high - value, value - low) > _WIDE * abs(value)
 
     @property
     def may_be_beyond(self) -> bool:
         """Is it not sure whether this share is below 1 or above?"""
-        if not self.interval:
-            return False
-        low, high = self.figure.interval()
+        low, high = self.ends
         return low < 1 < high
 
 
