@@ -109,7 +109,7 @@ def test_effective_time_of_a_piece_times_pieces_is_the_work_of_the_day(line: Lin
     """Two ways to the same number: the times of single pieces after Factory Physics, and the hours of the day summed by purpose."""
     for station in flow_of(line).stations:
         work = sum(np.broadcast_to(figure.draws, (1000,)) for figure in station.work.values())
-        assert station.time.draws * station.rate.draws == pytest.approx(work)
+        assert np.broadcast_to(station.time.draws * station.rate.draws, (1000,)) == pytest.approx(work)
 
 
 @few
