@@ -158,3 +158,10 @@ def test_the_demo_line_closes(demo):
 def test_what_is_only_rounding_is_nothing(demo):
     assert demo.tied_up.unexplained.amount.value == 0.0
     assert demo.tied_up.unexplained.amount.certain or not demo.tied_up.unexplained.amount.draws.any()
+
+
+@law
+@given(accounted_lines())
+def test_waiting_is_never_made_of_less_than_nothing(line):
+    for part in accounts_of(line).hours.row("waiting").parts:
+        assert part.draws.min() >= -1e-6, part.name

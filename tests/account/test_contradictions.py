@@ -72,6 +72,11 @@ def test_sampled_waiting_still_says_what_it_consists_of():
     assert (at_steps, repair, work) == pytest.approx((1600, 2880 - 1600, 0))
 
 
+def test_less_waiting_seen_than_machines_are_watched_is_all_of_it_watching():
+    parts = [part.value for part in sampled(looks=100, waiting=2).hours.row("waiting").parts]
+    assert parts == pytest.approx([576, 0, 0])
+
+
 def test_waiting_seen_is_a_share_with_its_interval():
     row = sampled(looks=100, waiting=25).hours.row("waiting")
     assert row.seen is not None
@@ -109,6 +114,20 @@ def test_a_store_that_shrinks_explains_what_was_not_bought():
     counts = "counts: [{on: 2026-03-02, pieces: 400}, {on: 2026-03-09, pieces: 325}, {on: 2026-03-16, pieces: 250}]"
     accounts = bracket_with(("bought: 110 /d", "bought: 90 /d"), ("counted: 300,", f"{counts},"))
     assert accounts.material.row("drawn").amount.value == pytest.approx(-15 * 5)
+    assert accounts.material.unexplained.amount.value == pytest.approx(0.0)
+    assert [part.value for part in accounts.material.unexplained.parts] == pytest.approx([0.0])
+
+
+def test_a_store_that_grows_explains_what_was_bought_beyond_use():
+    accounts = bracket_with(("counted: 300, capacity", "counted: 300, grows: 3 /d, capacity"))
+    assert accounts.material.row("ahead").amount.value == pytest.approx((5 + 3) * 5)
+    assert accounts.material.unexplained.amount.value == pytest.approx((110 - 108) * 5)
+
+
+def test_without_invoices_a_store_that_shrinks_means_that_less_was_bought():
+    counts = "counts: [{on: 2026-03-02, pieces: 400}, {on: 2026-03-09, pieces: 325}, {on: 2026-03-16, pieces: 250}]"
+    accounts = bracket_with((" bought: 110 /d,", ""), ("counted: 300,", f"{counts},"))
+    assert accounts.material.whole.value == pytest.approx((105 - 15) * 5)
     assert accounts.material.unexplained.amount.value == pytest.approx(0.0)
 
 
