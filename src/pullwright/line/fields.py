@@ -15,12 +15,11 @@ from typing import Annotated, Any, Union, get_args, get_origin
 from pydantic import BaseModel
 from pydantic.fields import FieldInfo
 
-from pullwright.line.dimensions import MONEY
-from pullwright.line.faults import Path, listed
+from pullwright.line.dimensions import DIMENSIONS, MONEY
+from pullwright.line.faults import Path
 from pullwright.line.item import Alone
 from pullwright.line.measures import QuantityField
 from pullwright.line.model import LineModel
-from pullwright.line.units import allowed
 from pullwright.line.words import WordField
 
 
@@ -139,20 +138,25 @@ def _may_be(annotation: Any, metadata: list[Any]) -> str:
             return mark.words
         if isinstance(mark, Alone):
             alone = annotation.model_fields[mark.field]
-            return f"{_may_be(annotation, [])}, or {_may_be(alone.annotation, alone.metadata)} alone"
+            return f"{_may_be(annotation, [])}; or in short {_may_be(alone.annotation, alone.metadata)}"
     inner, arguments = get_origin(annotation), get_args(annotation)
     if inner is Annotated:
         return _may_be(arguments[0], list(arguments[1:]))
     if inner in (Union, types.UnionType):
         return _may_be(next(one for one in arguments if one is not type(None)), [])
     if inner is tuple:
-        return f"list of {_may_be(arguments[0], [])}"
+        one = _may_be(arguments[0], [])
+        return (
+            f"a list: {one.removeprefix('a ').removeprefix('an ')}" if not one.startswith("[") else f"a list of {one}"
+        )
     assert isinstance(annotation, type), annotation
     return f"[{title(annotation)}](#{title(annotation).replace(' ', '-')})"
 
 
 def _quantity(field: QuantityField) -> str:
-    words = allowed(field.dimension, "EUR").partition(", such as ")
-    example = words[2].partition(",")[0].replace(MONEY, "EUR")
-    more = [word for word, there in (("varies", field.varies), ("count of so many", field.counted)) if there]
-    return f"{words[0]}, such as `{example}`" + (f" ({listed(more)})" if more else "")
+    """Name the dimension, which docs/units.md explains, with an example."""
+    row = DIMENSIONS[field.dimension]
+    example = row.example.replace(MONEY, "EUR")
+    more = [word for word, there in (("may vary", field.varies), ("may be a count", field.counted)) if there]
+    named = f"[{row.noun}](units.md), such as `{example}`"
+    return f"{named}, as it is read" if field.plain else "; ".join([named, *more])

@@ -26,7 +26,7 @@ class Product(LineItem):
     what: Text = ""
     """What it is, in a few words."""
     demand: Demand
-    """How many customers pull in a working day, week, month or year; its cv says how much that differs from day to day."""
+    """How many customers pull in a working day, week, month or year; its cv says how much that count differs from one to the next."""
     promise: Span | None = None
     """How soon after the order it is promised."""
     on_time: Share | None = None
