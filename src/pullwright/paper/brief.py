@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from pullwright.draw import Branch, FigureLike, LinePicture, Loop, Pile, RibbonPiece, StationColumn
-from pullwright.draw.axis import station_numbers
+from pullwright.draw.axis import branch_letter, joined_by, station_numbers
 from pullwright.draw.loops import LOOP_LOOKS
 
 _LONG_NAME = 24
@@ -43,8 +43,13 @@ class Plain:
 
 
 def main_flow(picture: LinePicture) -> LinePicture:
-    """The picture of the main flow alone."""
-    return replace(picture, branches=picture.branches[:1])
+    """The picture of the main flow alone; a station's name says which flows join there: "6 assembly (+ A, B)"."""
+    main = picture.branches[0]
+    columns = []
+    for place, column in enumerate(main.columns):
+        letters = ", ".join(branch_letter(index) for index, _ in joined_by(picture, 0, place))
+        columns.append(replace(column, name=f"{column.name} (+ {letters})") if letters else column)
+    return replace(picture, branches=(replace(main, columns=tuple(columns)),))
 
 
 def in_brief(picture: LinePicture) -> LinePicture:

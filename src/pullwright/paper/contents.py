@@ -162,8 +162,7 @@ def _assumed(survey: Survey) -> list[str]:
         if figure.source is not None and figure.source.kind == "common practice":
             found.setdefault(figure.source.text, figure)
     said = [
-        f"{figure.name.removeprefix('assumed / ')} {figure.short(survey.line.currency)} ({_quoted(text)})"
-        for text, figure in found.items()
+        f"{figure.name.removeprefix('assumed / ')} {figure.short(survey.line.currency)}" for figure in found.values()
     ]
     more = len(said) - MOST_ASSUMED
     return [*said[:MOST_ASSUMED], f"and {more} more"] if more > 0 else said

@@ -10,7 +10,7 @@ _NOT_PRINTED = re.compile("[\x00-\x1f\x7f-\x9f\u2028\u2029\ud800-\udfff\ufeff\uf
 _UNBROKEN = re.compile(r"[^\s\u200b-]{24,}")
 _PIECE = 12
 _BLANKS = re.compile(r"[ \t\r\n]+")
-_NUMBER_AND_UNIT = re.compile(r"(?<=\d) (?=[^\s\d()]{1,8}(?:[\s.,;:]|$))")
+_NUMBER_AND_UNIT = re.compile(r"(?<!\S)([(−]?\d[\d.,\u202f]*) (?=[^\s\d()][^\s()]{0,7}(?:[\s)]|$))")
 
 
 def printable(text: str) -> str:
@@ -22,7 +22,7 @@ def printable(text: str) -> str:
     '9.5~m2 of floor'
     """
     clean = _NOT_PRINTED.sub("\ufffd", _BLANKS.sub(" ", text).strip())
-    clean = _NUMBER_AND_UNIT.sub("\u00a0", clean)
+    clean = _NUMBER_AND_UNIT.sub("\\1\u00a0", clean)
     return _UNBROKEN.sub(lambda word: "\u200b".join(_pieces(word.group())), clean)
 
 
