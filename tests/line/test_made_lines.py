@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import time
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -24,6 +26,17 @@ def test_the_same_seed_makes_the_same_line(stations: int, seed: int) -> None:
 @pytest.mark.parametrize("stations", [1, 30, 300])
 def test_a_made_up_line_has_the_stations_that_were_asked_for(stations: int) -> None:
     assert len(Line.from_text(line_text(stations, 1)).stations) == stations
+
+
+def test_thirty_stations_are_read_and_checked_in_150_milliseconds() -> None:
+    def seconds(seed: int) -> float:
+        text = line_text(30, seed)
+        start = time.process_time()
+        Line.from_text(text)
+        return time.process_time() - start
+
+    seconds(0)  # the first one imports the parser
+    assert sorted(seconds(seed) for seed in range(9))[4] < 0.150
 
 
 def test_made_up_lines_have_everything_that_a_line_file_can_say() -> None:

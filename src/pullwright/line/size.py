@@ -30,6 +30,9 @@ MOST_ENTRIES: dict[str, int] = {
 MOST_INSIDE = 5_000
 """The most entries of any other list: the elements of a step, the readings of a study."""
 
+MOST_WAYS = 300
+"""The most different ways of products through the steps."""
+
 
 def check_size(tree: Tree) -> Iterator[Fault]:
     """Give a fault for every list that is too long to be checked and reckoned with at once."""

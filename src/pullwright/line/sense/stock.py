@@ -8,6 +8,7 @@ from pullwright.line.faults import listed
 from pullwright.line.model import LineModel, Store
 from pullwright.line.route import RouteError, route_of
 from pullwright.line.sense.slip import Slip
+from pullwright.line.size import MOST_WAYS
 
 PLACES = ("before", "after", "part")
 
@@ -16,7 +17,7 @@ def stores(line: LineModel) -> Iterator[Slip]:
     """Is every store in one place, and no place there twice?"""
     try:
         route = route_of(line)
-        ends = {line.steps[route.last_for(names[0])].name for names in route.alike()}
+        ends = {line.steps[route.last_for(names[0])].name for names in route.alike()[:MOST_WAYS]}
     except RouteError:
         ends = set()  # said already
     seen: dict[tuple[str, str], int] = {}

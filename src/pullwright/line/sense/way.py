@@ -8,6 +8,7 @@ from pullwright.line.faults import listed
 from pullwright.line.model import LineModel
 from pullwright.line.route import Route, RouteError, Taking, route_of
 from pullwright.line.sense.slip import Slip
+from pullwright.line.size import MOST_WAYS
 
 
 def demand(line: LineModel) -> Iterator[Slip]:
@@ -27,8 +28,14 @@ def way(line: LineModel) -> Iterator[Slip]:
             ("steps", error.step, error.field), read, "steps that take from earlier ones", str(error), error.hint
         )
         return
-    whole = True
-    for names in route.alike():
+    whole, alike = True, route.alike()
+    if len(alike) > MOST_WAYS:
+        said = f"the products go {len(alike):,} different ways through the steps; allowed: at most {MOST_WAYS}"
+        yield Slip(
+            ("steps",), f"{len(alike):,} ways", f"at most {MOST_WAYS} ways", said, "several lines need several files"
+        )
+        return
+    for names in alike:
         who = listed(names, 3)
         if not route.visits(names[0]):
             whole = False
