@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from typing import Protocol, runtime_checkable
+from typing import Protocol
 
 from pullwright.line.kinds import BY_KEY, KindKey
 
@@ -14,7 +14,10 @@ class SceneError(ValueError):
 
 
 class FigureLike(Protocol):
-    """What the pen needs to know of a figure; `pullwright.figure.Figure` is one."""
+    """What the pen needs to know of a figure; `pullwright.figure.Figure` is one.
+
+    One that also has `interval()`, the two numbers between which it lies, has them written where they are far apart.
+    """
 
     @property
     def name(self) -> str: ...
@@ -31,15 +34,6 @@ class FigureLike(Protocol):
 
     def parts(self, currency: str = ...) -> tuple[str, str, str]:
         """Value, unit and interval apart: ("6.2", "d", "4.9 to 7.8"); unit and interval may be empty."""
-        ...
-
-
-@runtime_checkable
-class Unsure(Protocol):
-    """A figure that says between which two numbers it lies; one that does not is taken to be sure enough."""
-
-    def interval(self, level: float = ...) -> tuple[float, float]:
-        """Lowest and highest, in the figure's unit; equal when certain."""
         ...
 
 

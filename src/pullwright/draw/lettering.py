@@ -42,7 +42,7 @@ class Row:
     @property
     def width(self) -> float:
         """Width in drawing units, at most."""
-        written = math.fsum(width_of(run.text, self.size, run.bold) for run in self.runs)
+        written = sum([width_of(run.text, self.size, run.bold) for run in self.runs])
         return written + (MARK_WIDTH if self.indent else 0.0)
 
 

@@ -10,6 +10,7 @@ import re
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
+from functools import lru_cache
 from html import escape
 
 from pullwright.draw.hatching import HATCHES, pattern
@@ -46,6 +47,7 @@ def coordinate(value: float) -> str:
     return "0" if text == "-0" else text
 
 
+@lru_cache(maxsize=4096)
 def safe(text: str) -> str:
     """Any text as it may stand in an SVG file, in attributes too."""
     return escape(_NOT_XML.sub("\ufffd", text), quote=True)

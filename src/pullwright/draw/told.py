@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from contextvars import ContextVar
 
-from pullwright.draw.columns import FigureLike, Unsure
+from pullwright.draw.columns import FigureLike
 
 _WIDE = 0.1
 
@@ -15,20 +15,23 @@ _WIDE = 0.1
 class Told:
     """A figure in words: value, unit and interval apart (unit and interval may be empty), and all of it together."""
 
-    __slots__ = ("figure", "interval", "text", "unit", "value")
+    __slots__ = ("_ends", "figure", "interval", "text", "unit", "value")
 
     def __init__(self, figure: FigureLike, currency: str) -> None:
         self.figure = figure
         self.value, self.unit, self.interval = figure.parts(currency)
         shown = f"{self.value} {self.unit}".strip()
         self.text = f"{shown} ({self.interval})" if self.interval else shown
+        self._ends: tuple[float, float] | None = None
 
     @property
     def ends(self) -> tuple[float, float]:
-        """Between which two numbers it lies."""
-        if self.interval and isinstance(self.figure, Unsure):
-            return self.figure.interval()
-        return self.figure.value, self.figure.value
+        """Between which two numbers it lies; the same twice where it does not say so."""
+        if self._ends is None:
+            ask: Callable[[], tuple[float, float]] | None = getattr(self.figure, "interval", None)
+            certain = self.figure.value, self.figure.value
+            self._ends = ask() if ask is not None and self.interval else certain
+        return self._ends
 
     @property
     def wide(self) -> bool:
