@@ -30,8 +30,10 @@ def sentence(accounts: Accounts, findings: tuple[Finding, ...]) -> str:
 def _weight(accounts: Accounts, finding: Finding) -> float:
     """Days of stock weigh most: they are what a customer waits for."""
     stock = next(
-        (stock for stock in accounts.flow.stocks if finding.kind == "stock" and stock.words == finding.place), None
+        (stock for stock in accounts.ground.stocks if finding.kind == "stock" and stock.words == finding.place), None
     )
-    if stock is None or not np.isfinite(stock.lasts.value):
-        return 0.0 if stock is None else float("inf")
+    if stock is None or stock.taken.value == 0:
+        return 0.0
+    if not np.isfinite(stock.lasts.value):
+        return float("inf")
     return stock.lasts.value / max(accounts.flow.ladder.lead.value, 1e-12)

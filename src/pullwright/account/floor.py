@@ -6,6 +6,7 @@ from typing import Any
 
 import numpy as np
 
+from pullwright.account.ground import Ground
 from pullwright.account.rows import Account, Entry, close, total
 from pullwright.figure import Figure, derive
 from pullwright.flow import Flow
@@ -16,9 +17,9 @@ from pullwright.line.model import Container
 _UNSAID = "no stock says in what containers it lies"
 
 
-def floor_account(flow: Flow) -> Account:
+def floor_account(ground: Ground) -> Account:
     """What stands on the floor, and what of it is needed?"""
-    line, givens = flow.line, flow.givens
+    flow, line, givens = ground.flow, ground.flow.line, ground.flow.givens
     stations = [
         givens.figure(("stations", s, "floor")) for s, station in enumerate(line.stations) if station.floor is not None
     ]
@@ -26,7 +27,7 @@ def floor_account(flow: Flow) -> Account:
     places = [givens.figure(("floor", "places", k, "area")) for k in range(len(floor.places) if floor else 0)]
     tagged = [givens.figure(("floor", "red_tagged", k, "area")) for k in range(len(floor.red_tagged) if floor else 0)]
     ways = [givens.figure(("floor", "ways"))] if floor and floor.ways is not None else []
-    areas = [area for stock in flow.stocks if (area := stock_area(flow, stock)) is not None]
+    areas = [area for stock in ground.stocks if (area := stock_area(flow, stock)) is not None]
     table: tuple[tuple[str, str, KindKey, list[Figure], str], ...] = (
         ("stations", "stations", "value", stations, "no station says how much floor it takes"),
         ("places", "places", "needed", places, "no places are given"),

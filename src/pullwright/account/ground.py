@@ -8,6 +8,7 @@ from functools import cached_property
 from pullwright.account.ahead import Ahead, ahead_of
 from pullwright.account.carrying import carrying_hours, overflow_hours
 from pullwright.account.content import Contents
+from pullwright.account.idle import idle_parts
 from pullwright.account.parts import PartFlow, part_flows
 from pullwright.account.staff import Staff, staff_of
 from pullwright.account.terms import (
@@ -23,6 +24,7 @@ from pullwright.account.wages import average_wage
 from pullwright.account.worth import HeldMoney, held_money
 from pullwright.figure import Figure
 from pullwright.flow import Flow
+from pullwright.flow.stock import Stock
 
 
 @dataclass(frozen=True)
@@ -30,6 +32,11 @@ class Ground:
     """The flow, and what follows from it before any account is closed."""
 
     flow: Flow
+
+    @cached_property
+    def stocks(self) -> tuple[Stock, ...]:
+        """All stock: of the flow, and of parts that no product takes."""
+        return (*self.flow.stocks, *idle_parts(self.flow))
 
     @cached_property
     def contents(self) -> Contents:
@@ -59,7 +66,7 @@ class Ground:
     @cached_property
     def parts(self) -> tuple[PartFlow, ...]:
         """What becomes of every part."""
-        return part_flows(self.flow, self.contents, self.ahead)
+        return part_flows(self.flow, self.stocks, self.contents, self.ahead)
 
     @cached_property
     def wage(self) -> Figure:
@@ -69,7 +76,7 @@ class Ground:
     @cached_property
     def held(self) -> tuple[HeldMoney, ...]:
         """The money in each stock."""
-        return held_money(self.flow, self.contents, self.wage)
+        return held_money(self.flow, self.stocks, self.contents, self.wage)
 
     @cached_property
     def owed(self) -> Figure:

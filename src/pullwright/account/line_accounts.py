@@ -37,7 +37,7 @@ class Accounts:
     @cached_property
     def floor(self) -> Account:
         """Square metres."""
-        return floor_account(self.flow)
+        return floor_account(self.ground)
 
     @cached_property
     def material(self) -> Account:

@@ -51,7 +51,7 @@ def overloaded(accounts: Accounts) -> Iterator[Finding]:
 def no_room(accounts: Accounts) -> Iterator[Finding]:
     """Does more come at a time than fits?"""
     flow = accounts.flow
-    for stock in flow.stocks:
+    for stock in accounts.ground.stocks:
         if stock.part is None or stock.capacity is None or flow.line.parts[stock.part].delivery_lot is None:
             continue
         lot = flow.givens.figure(("parts", stock.part, "delivery_lot"))
@@ -65,7 +65,7 @@ def no_room(accounts: Accounts) -> Iterator[Finding]:
 
 def piled(accounts: Accounts) -> Iterator[Finding]:
     """Does more lie somewhere than fits, or than the flow needs?"""
-    for stock in accounts.flow.stocks:
+    for stock in accounts.ground.stocks:
         held, needed = stock.held, stock.needed
         if not np.isfinite(held.value):
             said = f"The stock {_where(stock)} grows without end: more comes than can be taken."
@@ -78,7 +78,7 @@ def piled(accounts: Accounts) -> Iterator[Finding]:
             and held.value > MUCH_STOCK * needed.value
             and stock.beyond.value > stock.taken.value
         ):
-            said = f"{_lying(stock)}; the flow needs {_about(needed)}."
+            said = f"{_lying(stock)}; {f'the flow needs {_about(needed)}' if stock.taken.value > 0 else 'nobody takes any'}."
             yield Finding("stock", stock.words, "too much stock", said, stock.beyond)
 
 
@@ -88,7 +88,7 @@ def growing(accounts: Accounts) -> Iterator[Finding]:
         if _surely_above_zero(one.growth):
             said = f"The stock {one.stock.words} grows by {one.growth.text()}: somebody makes what nobody pulls."
             yield Finding("stock", one.stock.words, "growing", said, one.growth)
-    for stock in accounts.flow.stocks:
+    for stock in accounts.ground.stocks:
         growth = stock.made_ahead
         if stock.kind == "part" and growth is not None and _surely_above_zero(growth):
             said = f"The stock of {stock.name} grows by {growth.text()}: more is bought than is used."

@@ -35,17 +35,22 @@ class PartFlow:
     untraced: Figure
 
 
-def part_flows(flow: Flow, contents: Contents, ahead: tuple[Ahead, ...]) -> tuple[PartFlow, ...]:
-    """What becomes of every part that is used or bought?"""
+def part_flows(
+    flow: Flow, stocks: tuple[Stock, ...], contents: Contents, ahead: tuple[Ahead, ...]
+) -> tuple[PartFlow, ...]:
+    """What becomes of every part that is used or bought, or whose store grows or shrinks?"""
     inside = [(one, contents.parts(one.stock)) for one in ahead]
-    return tuple(found for p in range(len(flow.line.parts)) if (found := _part(flow, p, inside)) is not None)
+    own = {stock.part: stock for stock in stocks if stock.kind == "part"}
+    return tuple(
+        found for p in range(len(flow.line.parts)) if (found := _part(flow, p, own.get(p), inside)) is not None
+    )
 
 
-def _part(flow: Flow, p: int, inside: list[tuple[Ahead, dict[int, Figure]]]) -> PartFlow | None:
+def _part(flow: Flow, p: int, stock: Stock | None, inside: list[tuple[Ahead, dict[int, Figure]]]) -> PartFlow | None:
     part = flow.line.parts[p]
-    stock = next((one for one in flow.stocks if one.kind == "part" and one.part == p), None)
     used, good, scrapped = _used(flow, p, stock)
-    if stock is None and part.bought is None:
+    still = stock is None or (stock.step is None and stock.made_ahead is None)
+    if still and part.bought is None:
         return None
     piled = [
         derive(

@@ -22,9 +22,9 @@ class HeldMoney:
     beyond: Figure
 
 
-def held_money(flow: Flow, contents: Contents, wage: Figure) -> tuple[HeldMoney, ...]:
+def held_money(flow: Flow, stocks: tuple[Stock, ...], contents: Contents, wage: Figure) -> tuple[HeldMoney, ...]:
     """How much money lies in each stock, by what its pieces have cost? A queue without end that nobody counted is left out."""
-    return tuple(_held(flow, contents, wage, stock) for stock in flow.stocks if np.isfinite(stock.held.value))
+    return tuple(_held(flow, contents, wage, stock) for stock in stocks if np.isfinite(stock.held.value))
 
 
 def _held(flow: Flow, contents: Contents, wage: Figure, stock: Stock) -> HeldMoney:
