@@ -140,13 +140,13 @@ def test_any_structure_is_answered(value: Any) -> None:
     answer(json.dumps(value))
 
 
-@settings(max_examples=200)
+@settings(max_examples=120)
 @given(st.dictionaries(st.sampled_from(fields_at(())), VALUES, max_size=12))
 def test_any_structure_under_the_right_words_is_answered(value: dict[str, Any]) -> None:
     answer(json.dumps(value))
 
 
-@settings(max_examples=150)
+@settings(max_examples=80)
 @given(line_texts(6), st.data())
 def test_a_line_with_one_random_value_is_answered_and_the_schema_allows_what_is_taken(
     text: str, data: st.DataObject
@@ -161,7 +161,7 @@ def test_a_line_with_one_random_value_is_answered_and_the_schema_allows_what_is_
         assert fits_the_schema(read_tree(text).data)
 
 
-@settings(max_examples=150)
+@settings(max_examples=80)
 @given(line_texts(6), st.data())
 def test_a_line_with_a_piece_cut_out_or_doubled_is_answered(text: str, data: st.DataObject) -> None:
     start = data.draw(st.integers(0, len(text)))

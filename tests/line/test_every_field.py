@@ -8,7 +8,7 @@ from pathlib import Path as FilePath
 from typing import Any, get_args
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 from pydantic import BaseModel
 
@@ -228,6 +228,7 @@ def test_missing_names_are_said_once_and_not_by_those_who_refer_to_them() -> Non
         assert caught.value.faults[0].field == path_words(path)
 
 
+@settings(max_examples=50)
 @given(st.data())
 def test_any_bad_value_anywhere_in_the_demo_is_found(data: st.DataObject) -> None:
     path = data.draw(st.sampled_from([path for path in fields(DEMO_TREE) if DEMO_TREE.repeat_above(path) is None]))
