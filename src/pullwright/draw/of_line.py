@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable
 
 import numpy as np
 
@@ -12,7 +12,6 @@ from pullwright.account.floor import container_of
 from pullwright.draw.account_bars import AccountBar, AccountRow
 from pullwright.draw.scene import (
     Branch,
-    FigureLike,
     LinePicture,
     Loop,
     Pile,
@@ -54,20 +53,6 @@ def picture_of(
         why_link=why_link,
         lead_shown=_in_days(flow.ladder.lead_days),
     )
-
-
-def figures_drawn(picture: LinePicture) -> Iterator[Figure]:
-    """Every figure that the drawing of a line leads to, so that each can be found by its name and asked why."""
-    shown: list[FigureLike | None] = [picture.takt, picture.lead_written, picture.touch, picture.touch_share]
-    for branch in picture.branches:
-        for column in branch.columns:
-            shown += [column.content, column.load, *(segment.seconds for segment in column.segments)]
-        for pile in (*(column.queue for column in branch.columns), branch.after):
-            if pile is not None:
-                shown += [pile.pieces, pile.needed, pile.capacity, pile.lasts_written]
-        shown += [piece.written for piece in branch.ribbon]
-        shown += [loop.amount for loop in branch.loops]
-    return (figure for figure in shown if isinstance(figure, Figure))
 
 
 def _branch(
