@@ -18,10 +18,12 @@ import pytest
 import uvicorn
 from fastapi import FastAPI
 
+from pullwright.examples import EXAMPLES
 from pullwright.record import Record
 from pullwright.web import create_app
 from pullwright.web.pace import Pace
 from pullwright.web.patience import PatientConnection
+from tests.web.small_line import VALVES
 
 HERE = "http://127.0.0.1:8480"
 CHROMIUM = Path("/usr/bin/chromium")
@@ -55,12 +57,21 @@ class Visitor:
         assert found is not None, f"{address} shows no form"
         return found[1]
 
-    def send(self, address: str, typed: dict[str, str], *, seal: str | None = None, **more: Any) -> httpx.Response:
-        """Open the page, fill in its form as multipart, and send it from our own origin."""
+    def send(
+        self,
+        address: str,
+        typed: dict[str, str],
+        *,
+        seal: str | None = None,
+        chosen: dict[str, tuple[str, bytes]] | None = None,
+        **more: Any,
+    ) -> httpx.Response:
+        """Open the page, fill in its form as multipart, and send it from our own origin, with the files that were chosen."""
         seal = self.seal(address) if seal is None else seal
         entries = {"seal": seal, **typed}
         headers = {"origin": self.base, "sec-fetch-site": "same-origin", **more.pop("headers", {})}
-        files = {name: (None, value) for name, value in entries.items()}
+        files: dict[str, Any] = {name: (None, value) for name, value in entries.items()}
+        files |= chosen or {}
         return self.ask("POST", address, files=files, headers=headers, **more)
 
 
@@ -121,6 +132,24 @@ def visitor(app: FastAPI) -> Visitor:
 def patient_visitor(record: Record) -> Visitor:
     """A visitor who may send as many changes as the test needs."""
     return Visitor(create_app(record, secret=b"k" * 32, pace=Pace(burst=1_000_000)))
+
+
+@pytest.fixture
+def valves(record: Record) -> Record:
+    """A record with one small line in it."""
+    record.add_line("valves", "Valve line", VALVES, "A. Weber", "first count")
+    return record
+
+
+@pytest.fixture
+def bench_app(valves: Record) -> FastAPI:
+    return create_app(valves, secret=b"k" * 32, examples=EXAMPLES, pace=Pace(burst=1_000_000))
+
+
+@pytest.fixture
+def at_bench(bench_app: FastAPI) -> Visitor:
+    """A visitor to a workbench with one small line and the examples, who may send as many changes as the test needs."""
+    return Visitor(bench_app)
 
 
 @pytest.fixture

@@ -73,8 +73,12 @@ class GuardedRoute(APIRoute):
         comes_back = bool(getattr(self.endpoint, COMES_BACK, False))
 
         async def guarded(request: Request) -> Response:
-            await let_in(request, request.app.state.seal, comes_back=comes_back)
-            return await handler(request)
+            try:
+                await let_in(request, request.app.state.seal, comes_back=comes_back)
+                return await handler(request)
+            finally:
+                # Files that were sent are let go of at once, whatever came of them.
+                await request.close()
 
         return guarded
 
