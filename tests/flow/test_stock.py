@@ -161,6 +161,20 @@ def test_a_delivery_that_does_not_fit_is_needed_as_far_as_there_is_room() -> Non
     assert tube.capacity is not None
 
 
+def test_pieces_before_the_first_step_are_its_parts_where_those_were_counted() -> None:
+    part = "parts: [{name: tube, price: 3 EUR}]\n"
+    uses = ", uses: [{part: tube, quantity: 1, at: cut}]"
+    counted = flow_with(part + "stores: [{part: tube, counted: 90}]", product=uses)
+    assert stock_of(counted, "before cut").held.value == 0
+    assert counted.ladder.lead.value == pytest.approx(
+        sum(stock_of(counted, words).lasts.value for words in ("tube", "before bend", "after bend")) + 1200
+    )
+    both = flow_with(part + "stores: [{part: tube, counted: 90}, {before: cut, counted: 7}]", product=uses)
+    assert stock_of(both, "before cut").held.value == 7
+    neither = flow_with(part, product=uses)
+    assert stock_of(neither, "before cut").held is neither.waits[0].pieces
+
+
 def test_a_part_that_nothing_uses_is_no_stock_of_the_flow() -> None:
     flow = flow_with("parts: [{name: tube, price: 3 EUR}]")
     assert all(stock.kind != "part" for stock in flow.stocks)

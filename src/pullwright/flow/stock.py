@@ -7,7 +7,7 @@ from typing import Any, Literal
 
 import numpy as np
 
-from pullwright.figure import Figure, derive
+from pullwright.figure import Figure, Source, derive, given
 from pullwright.flow.counting import counted_now, grown, growth_of
 from pullwright.flow.givens import Givens
 from pullwright.flow.rates import Rates
@@ -61,14 +61,26 @@ def stocks_of(givens: Givens, rates: Rates, waits: tuple[Wait, ...], day: Figure
     for i, step in enumerate(line.steps):
         s = store_of.get(("before", step.name))
         taken = _scaled(f"pieces taken a day / {step.name}", rates.steps[i].started, made)
-        cards = _cards_before(givens, i)
-        # A place that cards keep full is as full as they let it be, as long as nobody has counted.
-        needed = waits[i].pieces if cards is None else cards
+        if s is None and not line.route.takes[i] and any(part.step == i and part.counted is not None for part in found):
+            needed = _with_parts(step.name)
+        else:
+            # A place that cards keep full is as full as they let it be, as long as nobody has counted.
+            needed = _cards_before(givens, i) or waits[i].pieces
         found.append(_stock(givens, "before", step.name, i, None, s, needed, taken, day))
     for i in sorted({line.route.last_for(product.name) for product in line.products}):
         s = store_of.get(("after", line.steps[i].name))
         found.append(_finished(givens, rates, i, s, day, made))
     return tuple(found)
+
+
+def _with_parts(step: str) -> Figure:
+    """What waits before a first step whose parts were counted is those parts: it lies there once."""
+    return given(
+        f"stock before the first step / {step}",
+        0.0,
+        "pieces",
+        Source("computed", f"what waits before {step} was counted with its parts"),
+    )
 
 
 def _cards_before(givens: Givens, i: int) -> Figure | None:
