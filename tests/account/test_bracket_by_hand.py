@@ -76,6 +76,9 @@ def test_cash_tied_up(bracket):
         }
     )  # fmt: skip
     assert bracket.tied_up.whole.value == pytest.approx(300 * 5 + 120 * 7.20 + 16000 - 2200)
+    assert {row.key: row.kind for row in bracket.tied_up.rows if row.kind != "needed"} == {
+        "material beyond": "ahead", "work in process beyond": "ahead", "finished goods beyond": "ahead", "unexplained": "unexplained",
+    }  # fmt: skip
 
 
 def test_a_year(bracket):

@@ -59,6 +59,22 @@ def test_as_many_pieces_go_as_the_way_says(move, pieces):
     assert carried(move)["pieces"] == pytest.approx(pieces)
 
 
+def test_what_goes_back_is_carried_as_it_was_put_together():
+    text = """
+line: racks
+calendar: {shifts: [{name: day, from: "08:00", to: "16:00"}]}
+products: [{name: rack, demand: 50 /d}]
+stations: [{name: bench}]
+steps:
+  - {name: cut, station: bench, manual: 5 s}
+  - {name: join, station: bench, after: [{step: cut, quantity: 4}], manual: 20 s}
+  - {name: test, station: bench, manual: 20 s, rework: {share: 50 %, to: cut}}
+moves: [{from: test, to: cut, distance: 1 m}, {from: cut, to: join, distance: 1 m}]
+"""
+    back, on = accounts_of(Line.from_text(text)).ground.carrying
+    assert (back.inputs[0].value, on.inputs[0].value) == pytest.approx((50, 4 * 100))
+
+
 def test_each_end_of_the_line_ships_its_own():
     text = """
 line: two ends

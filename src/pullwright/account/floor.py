@@ -85,24 +85,17 @@ def stock_area(flow: Flow, stock: Stock) -> tuple[Figure, Figure] | None:
         unit="m2",
         formula="containers, rounded up, / stacked on each other, rounded up, x floor of one",
     )
-    needed_pieces = derive(
-        f"needed of what is held / {stock.words}",
-        lambda h, n: np.minimum(h, n),
-        stock.held,
-        stock.needed,
-        unit="pieces",
-        formula="the lower of stock held and stock needed",
-    )
     needed = derive(
         f"floor / stock needed / {stock.words}",
-        lambda a, *rest: np.minimum(a, _area(*rest)),
-        whole,
-        needed_pieces,
+        # A draw without end takes no floor, so that nothing of it is needed either.
+        lambda held, wanted, *rest: _area(np.where(np.isfinite(held), np.minimum(held, wanted), 0.0), *rest),
+        stock.held,
+        stock.needed,
         holds,
         stack,
         each,
         unit="m2",
-        formula="containers of the needed pieces, rounded up, stacked, x floor of one",
+        formula="the same of the lower of stock held and stock needed",
     )
     beyond = derive(
         f"floor / stock beyond / {stock.words}",
