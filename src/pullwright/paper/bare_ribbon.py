@@ -8,8 +8,7 @@ from pullwright.draw import LinePicture
 from pullwright.draw.axis import station_numbers
 from pullwright.draw.ink import HAIR, INK, PENCIL, SMALL
 from pullwright.draw.lettering import Row, Run, height_of, words
-from pullwright.draw.ribbon_time import Stretch, strips_of
-from pullwright.draw.scales import Scales
+from pullwright.draw.ribbon_time import Stretch, span, strips_of
 from pullwright.draw.sheet import Sheet
 
 READING = (
@@ -34,14 +33,12 @@ class Numbers:
         return Row((Run(text, PENCIL),), SMALL)
 
 
-def draw_bare_ribbon(
-    sheet: Sheet, picture: LinePicture, scales: Scales, left: float, top: float, width: float
-) -> float:
+def draw_bare_ribbon(sheet: Sheet, picture: LinePicture, left: float, top: float, width: float) -> float:
     """The main flow's ribbon to scale, touch the only dark ink, station numbers over it; returns the bottom."""
     strip = strips_of(picture)[0]
     if not strip.stretches:
         return top
-    per_second = width / (scales.lead_seconds or 1.0)
+    per_second = width / (span(picture) or 1.0)
     numbers = station_numbers(picture)[0]
     places = [
         (numbers[stretch.piece.column], left + (stretch.start + stretch.end) / 2 * per_second)

@@ -1,10 +1,10 @@
-"""A picture said in fewer words, for lines that fill a sheet: figures without their intervals, long names cut."""
+"""A picture said in fewer words, for lines that fill a sheet: no intervals, long names cut, how work is let in as one line."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
-from pullwright.draw import Branch, FigureLike, LinePicture, Loop, Pile, RibbonPiece, StationColumn
+from pullwright.draw import Branch, FigureLike, LinePicture, Loop, Pile, StationColumn
 from pullwright.draw.axis import branch_letter, joined_by, station_numbers
 from pullwright.draw.loops import LOOP_LOOKS
 
@@ -38,23 +38,23 @@ class Plain:
         return value, unit, ""
 
     def text(self, currency: str = "EUR") -> str:
-        """The whole figure for whoever does not see it, with its interval."""
+        """The whole figure, with its interval."""
         return self.figure.text(currency)
 
 
 def main_flow(picture: LinePicture) -> LinePicture:
-    """The picture of the main flow alone; a station's name says which flows join there: "6 assembly (+ A, B)"."""
+    """The picture of the main flow alone; a station's name says which flows join there: "6 assembly + A, B"."""
     main = picture.branches[0]
     columns = []
     for place, column in enumerate(main.columns):
         letters = ", ".join(branch_letter(index) for index, _ in joined_by(picture, 0, place))
-        columns.append(replace(column, name=f"{column.name} (+ {letters})") if letters else column)
+        columns.append(replace(column, name=f"{column.name} + {letters}") if letters else column)
     return replace(picture, branches=(replace(main, columns=tuple(columns)),))
 
 
 def in_brief(picture: LinePicture) -> LinePicture:
-    """The same picture without intervals, room for stock and loops, and with long names cut; lead and touch time stay whole."""
-    return replace(picture, takt=Plain(picture.takt), branches=tuple(_branch(one) for one in picture.branches))
+    """The same picture without intervals, loops and room for stock, and with long names cut; lead and touch time stay whole."""
+    return replace(picture, branches=tuple(_branch(one) for one in picture.branches))
 
 
 def loops_in_words(picture: LinePicture) -> str:
@@ -78,29 +78,29 @@ def _loop(loop: Loop, numbers: tuple[str, ...], currency: str) -> str:
 
 
 def _branch(branch: Branch) -> Branch:
-    return replace(
-        branch,
-        columns=tuple(_column(column) for column in branch.columns),
-        ribbon=tuple(_piece(piece) for piece in branch.ribbon),
-        after=_pile(branch.after),
-        loops=(),
-    )
+    return replace(branch, columns=tuple(map(_column, branch.columns)), after=_pile(branch.after), loops=())
 
 
 def _column(column: StationColumn) -> StationColumn:
-    load = None if column.load is None else Plain(column.load)
-    return replace(column, name=_cut(column.name), content=Plain(column.content), load=load, queue=_pile(column.queue))
-
-
-def _piece(piece: RibbonPiece) -> RibbonPiece:
-    return replace(piece, name=_cut(piece.name), time=Plain(piece.time))
+    return replace(
+        column,
+        name=_cut(column.name),
+        steps=tuple(map(_cut, column.steps)),
+        content=Plain(column.content),
+        load=_plain(column.load),
+        queue=_pile(column.queue),
+    )
 
 
 def _pile(pile: Pile | None) -> Pile | None:
     if pile is None:
         return None
-    needed, lasts = (None if one is None else Plain(one) for one in (pile.needed, pile.lasts))
-    return replace(pile, pieces=Plain(pile.pieces), needed=needed, capacity=None, lasts=lasts)
+    needed, lasts, shown = _plain(pile.needed), _plain(pile.lasts), _plain(pile.lasts_shown)
+    return replace(pile, pieces=Plain(pile.pieces), needed=needed, capacity=None, lasts=lasts, lasts_shown=shown)
+
+
+def _plain(figure: FigureLike | None) -> Plain | None:
+    return None if figure is None else Plain(figure)
 
 
 def _cut(name: str) -> str:

@@ -8,9 +8,7 @@ from datetime import datetime
 from typing import Any
 
 from pullwright.account import Account, Row
-from pullwright.draw import AccountBar
-from pullwright.draw.hatching import ORDER
-from pullwright.draw.keys import letters_for
+from pullwright.draw import AccountBar, lettered
 from pullwright.figure import Figure
 from pullwright.paper.joining import joining_flows
 from pullwright.paper.words import figure_words, printable
@@ -18,7 +16,7 @@ from pullwright.survey import Survey
 from pullwright.survey.caution import caution_of
 
 BETWEEN = "In brackets: nine times in ten the figure lies between these two."
-BELOW = "Under a bar: what is below 0; it leads back from the end of the bar to the whole (upright line)."
+BELOW = "Under a bar, blank with pointers: what is below 0; it leads back from the end of the bar to the whole (upright line)."
 SEEN = "Seen: the share that somebody found who looked at random moments."
 MOST_ASSUMED = 9
 MONTHS = (
@@ -69,10 +67,10 @@ def _facts(survey: Survey, revision: str, printed: datetime) -> list[tuple[str, 
 
 
 def _account(account: Account, bar: AccountBar, currency: str) -> dict[str, Any]:
-    remarks = [row.remark for row in bar.rows]
-    both = sorted(zip(account.rows, remarks, strict=True), key=lambda pair: ORDER[pair[0].kind])
-    lettered = [(letters_for(number), row, remark) for number, (row, remark) in enumerate(both, 1)]
-    empty = [row.words for _, row, remark in lettered if _nothing(row) and remark is None]
+    remarks = {row.words: row.remark for row in bar.rows}
+    by_words = {row.words: row for row in account.rows}
+    lettered_rows = [(letter, by_words[shown.words], remarks[shown.words]) for letter, shown in lettered(bar)]
+    empty = [row.words for _, row, remark in lettered_rows if _nothing(row) and remark is None]
     if len(empty) < 2:
         empty = []
     units = {figure_words(row.amount, currency)["unit"] for row in account.rows if row.words not in empty}
@@ -85,14 +83,14 @@ def _account(account: Account, bar: AccountBar, currency: str) -> dict[str, Any]
         "rows": [
             {
                 "letter": letter,
-                "kind": row.kind,
+                "swatch": f"{row.kind} back" if row.amount.value < 0 else row.kind,
                 "words": row.words,
                 "amount": figure_words(row.amount, currency),
                 "share": row.share.short(currency),
                 "seen": row.seen.short(currency) if row.seen else "",
                 "word": remark.word if remark else "",
             }
-            for letter, row, remark in lettered
+            for letter, row, remark in lettered_rows
             if row.words not in empty
         ],
         "empty": empty,

@@ -12,8 +12,8 @@ from pullwright.draw.ink import FAINT, INK, LOOK, PENCIL, SMALL
 from pullwright.draw.out_of_place import described
 from pullwright.paper import page
 from pullwright.paper.brief import main_flow
+from pullwright.paper.brief_drawing import brief_drawing
 from pullwright.paper.joining import BAR_HEIGHT, BAR_WIDTH
-from pullwright.paper.low_drawing import low_drawing, lowest_drawing
 from pullwright.paper.press import measured
 from pullwright.paper.print_face import LARGER, Picture, in_print_face, units_across
 from pullwright.paper.strips import strip, strip_height, swatch
@@ -139,11 +139,10 @@ class _Fitting:
 
 
 def _drawing(picture: LinePicture, width: float, form: Form) -> str:
-    if form == "full":
-        return line_drawing(picture, width=width, prefix="print", font=page.FACE, heading=False)
-    if form == "low":
-        return low_drawing(picture, width=width, prefix="print", font=page.FACE)
-    return lowest_drawing(picture, width=width, prefix="print", font=page.FACE)
+    if form == "brief":
+        return brief_drawing(picture, width=width, prefix="print", font=page.FACE)
+    dense = form == "low"
+    return line_drawing(picture, width=width, prefix="print", font=page.FACE, heading=False, dense=dense)
 
 
 def _plan(layout: Layout, drawing: Picture, letters: float, share: float = 1.0) -> Plan:
@@ -185,5 +184,6 @@ def _set(survey: Survey, said: dict[str, Any]) -> dict[str, Any]:
         "strip_heights": [strip_height(bar) for bar in survey.bars()],
         "bar_width": BAR_WIDTH,
         "bar_height": BAR_HEIGHT,
-        "swatches": {kind: swatch(kind) for kind in HATCHES},
+        "swatches": {kind: swatch(kind) for kind in HATCHES}
+        | {f"{kind} back": swatch(kind, back=True) for kind in HATCHES},
     }

@@ -5,12 +5,15 @@ from __future__ import annotations
 import math
 from typing import Any
 
-from pullwright.draw.axis import branch_letter, station_numbers
+from pullwright.draw.axis import station_numbers
 from pullwright.draw.hatching import ORDER
 from pullwright.draw.ink import INK, LINE, LOOK
+from pullwright.draw.little_room import how_long, in_pieces
 from pullwright.draw.scene import Branch, LinePicture, Pile, StationColumn
 from pullwright.draw.sheet import Sheet
-from pullwright.draw.station_words import called
+from pullwright.draw.station_words import flow_called, same_station, where_to
+from pullwright.figure import Figure
+from pullwright.flow.in_days import in_days
 from pullwright.paper.page import FACE
 from pullwright.paper.words import figure_words, printable
 from pullwright.survey import Survey
@@ -32,9 +35,9 @@ def joining_flows(survey: Survey) -> list[dict[str, Any]]:
         columns = zip(numbers[place], branch.columns, strict=True)
         flows.append(
             {
-                "name": f"{branch_letter(place)} {printable(branch.name)}",
-                "into": printable(_into(picture, branch)),
-                "lead": figure_words(chain.lead, currency),
+                "name": printable(flow_called(picture, place)),
+                "into": printable(where_to(picture, place)),
+                "lead": _lead(survey, chain.lead, currency),
                 "stations": [_station(picture, branch, *one, most, currency) for one in columns],
                 "after": _stock(branch.after, currency) if branch.after else [],
             }
@@ -42,17 +45,14 @@ def joining_flows(survey: Survey) -> list[dict[str, Any]]:
     return flows
 
 
-def _into(picture: LinePicture, branch: Branch) -> str:
-    return "the customer" if branch.joins is None else called(picture, branch.into, branch.joins)
-
-
 def _station(
     picture: LinePicture, branch: Branch, number: str, column: StationColumn, most: float, currency: str
 ) -> dict[str, Any]:
     takt = picture.takt_of(branch)
     remark = column.beyond(takt)
+    again = f"({same_station(picture, column)})" if column.same_as else ""
     return {
-        "name": f"{number} {printable(column.name)}",
+        "name": printable(" ".join(part for part in (number, column.name, again) if part)),
         "bar": _bar(column, takt.value, most, f"bar-{number}", beyond=remark is not None),
         "content": figure_words(column.content, currency),
         "load": figure_words(column.load, currency) if column.load else None,
@@ -62,9 +62,21 @@ def _station(
 
 
 def _stock(pile: Pile, currency: str) -> list[dict[str, Any]]:
-    """Stock in figures, each with the words before it."""
-    told = (("", pile.pieces), ("needs", pile.needed), ("room for", pile.capacity), ("lasts", pile.lasts))
-    return [{"words": words, "figure": figure_words(figure, currency)} for words, figure in told if figure is not None]
+    """Stock as the drawing writes it, each number with the words before it."""
+    told = [("", pile.pieces), ("needs", pile.needed), ("room for", pile.capacity)]
+    said = [(words, in_pieces(figure, currency)) for words, figure in told if figure is not None]
+    if pile.lasts_written is not None:
+        said.append(("lasts", how_long(pile.lasts_written, currency)))
+    return [
+        {"words": words, "figure": {"value": value, "unit": unit if words in ("", "lasts") else "", "interval": ""}}
+        for words, (value, unit) in said
+    ]
+
+
+def _lead(survey: Survey, lead: Figure, currency: str) -> dict[str, str]:
+    """From one working day on people say a wait in days."""
+    days = in_days(lead, survey.flow.day)
+    return figure_words(days if days is not None and days.value >= 1 else lead, currency)
 
 
 def _longest(picture: LinePicture) -> float:

@@ -4,8 +4,7 @@ from __future__ import annotations
 
 import math
 
-from pullwright.draw.account_bars import AccountBar, AccountRow
-from pullwright.draw.hatching import ORDER
+from pullwright.draw import AccountBar, AccountRow, lettered
 from pullwright.draw.ink import HAIR, INK, LINE, LOOK, PENCIL
 from pullwright.draw.keys import place_keys
 from pullwright.draw.sheet import Sheet, coordinate
@@ -18,11 +17,6 @@ _BACK = 10.0
 _TICK = 5.0
 _KEY = 16.0
 _EDGE = 1.5
-
-
-def rows_in_order(bar: AccountBar) -> tuple[AccountRow, ...]:
-    """The rows as the bar shows them: in the order of the kinds, the same in every bar."""
-    return tuple(sorted(bar.rows, key=lambda row: ORDER[row.kind]))
 
 
 def strip_height(bar: AccountBar) -> float:
@@ -40,7 +34,7 @@ def strip(bar: AccountBar, width: float, prefix: str) -> Picture:
     a, b, c in the order of the rows. What is below 0 leads back, under the bar, to where the whole is (upright line).
     """
     sheet = Sheet(prefix, font=FACE)
-    rows = rows_in_order(bar)
+    rows = [row for _, row in lettered(bar)]
     forward = math.fsum(row.amount.value for row in rows if row.amount.value > 0)
     whole = math.fsum(row.amount.value for row in rows)
     least = min(whole, 0.0)
@@ -73,15 +67,22 @@ def strip(bar: AccountBar, width: float, prefix: str) -> Picture:
     return in_print_face(sheet.svg(width, strip_height(bar), bar.title, "The rows of the account, to scale."))
 
 
-def swatch(kind: KindKey) -> str:
-    """A patch of a kind's hatch, 20 by 12 drawing units, as SVG."""
+def swatch(kind: KindKey, *, back: bool = False) -> str:
+    """A patch that looks like a piece of this kind in the bar, or like one that leads back; 20 by 12 drawing units, as SVG."""
     sheet = Sheet(f"swatch-{kind}", font=FACE)
-    sheet.hatched(0.5, 0.5, 19, 11, kind)
+    _fill(sheet, kind, back, (0.5, 0.5, 19.0, 11.0))
     return sheet.svg(20, 12, kind, "hatch")
 
 
+def _fill(sheet: Sheet, kind: KindKey, back: bool, place: tuple[float, float, float, float]) -> None:
+    if back:
+        sheet.leading_back(*place, unexplained=kind == "unexplained")
+    else:
+        sheet.hatched(*place, kind)
+
+
 def _piece(sheet: Sheet, row: AccountRow, left: float, top: float, width: float, height: float) -> None:
-    sheet.hatched(left, top, width, height, row.kind)
+    _fill(sheet, row.kind, row.amount.value < 0, (left, top, width, height))
     if row.remark is not None:
         sheet.rect(left, top, width, height, "none", LOOK, 2.5)
 
