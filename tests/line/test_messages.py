@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 import pickle
+import re
 from typing import Any
 
 import pytest
 
 from pullwright.line import Fault, Line, LineFileError
+from pullwright.line.currency import MONEY_FIELDS
 from pullwright.line.edit import add_item, remove_field, set_field
 from pullwright.line.faults import Path, likely_slip, nearest, path_words, shown
+from pullwright.line.fields import mappings
 
 BASE = """\
 line: small
@@ -130,6 +133,20 @@ def test_a_slip_is_answered_in_one_sentence(case: str) -> None:
 )  # fmt: skip
 def test_a_slip_in_the_text_is_answered_in_one_sentence(text: str, message: str) -> None:
     assert said(text) == [message]
+
+
+def test_only_amounts_of_money_say_in_what_a_line_counts() -> None:
+    assert said(BASE.replace("    price: 186 EUR\n", "    what: 20 PCS\n").replace("20 /d", "20 PCS/d")) == [
+        "line 5, column 5: products[1].demand: 20 PCS/d is not a demand (allowed: a demand in /d, /week, /month or /year,"
+        " such as 18 /d, from 0 to 10 million in any of these times)"
+    ]
+    in_money = {
+        info.alias or name
+        for model in mappings()
+        for name, info in model.model_fields.items()
+        if re.search(r"dimension='(money|cash)", str(info))
+    }
+    assert in_money == set(MONEY_FIELDS)
 
 
 def test_all_slips_of_a_file_are_said_at_once_in_the_order_of_the_file() -> None:

@@ -10,6 +10,9 @@ from pullwright.line.faults import Fault
 from pullwright.line.marks import Tree
 
 USUAL = "EUR"
+MONEY_FIELDS = ("price", "wage", "per_delivery", "cash", "floor_rent", "fixed_costs")
+"""The fields that hold amounts of money."""
+
 _AMOUNT = re.compile(r"[-+]?[0-9][0-9 .]* ?([A-Z]{3})(/.*)?")
 
 
@@ -34,9 +37,13 @@ def currency_of(tree: Tree) -> tuple[str, Fault | None]:
     return other, fault
 
 
-def _codes(data: Any) -> Iterator[str]:
-    if isinstance(data, dict | list):
-        for item in data.values() if isinstance(data, dict) else data:
-            yield from _codes(item)
-    elif isinstance(data, str) and len(data) < 60 and (found := _AMOUNT.fullmatch(data.strip())):
+def _codes(data: Any, *, money: bool = False) -> Iterator[str]:
+    """Give the codes of all amounts, those inside a judgement or a list of readings too."""
+    if isinstance(data, dict):
+        for key, item in data.items():
+            yield from _codes(item, money=money or key in MONEY_FIELDS)
+    elif isinstance(data, list):
+        for item in data:
+            yield from _codes(item, money=money)
+    elif money and isinstance(data, str) and len(data) < 60 and (found := _AMOUNT.fullmatch(data.strip())):
         yield found[1]
