@@ -12,7 +12,7 @@ from pullwright.line import Fault, Line, LineFileError
 from pullwright.line.currency import MONEY_FIELDS
 from pullwright.line.edit import add_item, remove_field, set_field
 from pullwright.line.faults import Path, likely_slip, nearest, path_words, shown
-from pullwright.line.fields import mappings
+from pullwright.line.fields import mappings, rows
 
 BASE = """\
 line: small
@@ -141,10 +141,7 @@ def test_only_amounts_of_money_say_in_what_a_line_counts() -> None:
         " such as 18 /d, from 0 to 10 million in any of these times)"
     ]
     in_money = {
-        info.alias or name
-        for model in mappings()
-        for name, info in model.model_fields.items()
-        if re.search(r"dimension='(money|cash)", str(info))
+        row.name for model in mappings() for row in rows(model) if re.search(r"^\[(an amount|a sum|a rent)", row.may_be)
     }
     assert in_money == set(MONEY_FIELDS)
 
