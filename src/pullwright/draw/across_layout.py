@@ -12,7 +12,7 @@ from pullwright.draw.scene import LinePicture
 
 MARGIN = 84.0
 RIGHT = 16.0
-_LEAST_CELL = 106.0
+_LEAST_CELL = 100.0
 _WIDEST_CELL = 300.0
 _WIDEST_SIDE_CELL = 114.0
 _BETWEEN_CELLS = 14.0
@@ -63,15 +63,11 @@ class Cells:
         """Room for words from a station's left edge to the next one's."""
         return self.cell - _BETWEEN_CELLS
 
-    @property
-    def pile_text(self) -> float:
-        """Room for words under a pile, up to where the legs of the loops come down."""
-        return self.pile + self.bench - 18.0
-
-    @property
-    def pile_text_alone(self) -> float:
-        """Room for words under a pile where no loop ends: up to the next pile."""
-        return self.cell - 8.0
+    def pile_text(self, maker: bool, taker: bool) -> float:
+        """Room for words under a pile: up to where a loop's leg comes down at the maker or the taker, else to the next pile."""
+        if taker:
+            return self.pile + self.bench - 18.0
+        return self.pile + self.bench - 7.0 if maker else self.cell - 8.0
 
     @property
     def tail(self) -> float:

@@ -73,8 +73,8 @@ class _Floor:
         where = "finished" if ended else f"before {called(self.picture, part.branch, column)}"
         left = cells.x(part, column)
         draw_pile(sheet, left, self.floor, pile, self.squares, f"Stock {where}")
-        ends = {end for loop in branch.loops for end in (loop.maker, loop.taker)}
-        room = cells.pile_text if column in ends else cells.pile_text_alone
+        maker = any(loop.maker == column for loop in branch.loops)
+        room = cells.pile_text(maker, taker=any(loop.taker == column for loop in branch.loops))
         return sheet.block(left, self.floor + 3, flowing(pile_rows(pile, sheet.currency, room), room))
 
     def _line(self, part: Part) -> None:
