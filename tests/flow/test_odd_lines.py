@@ -175,3 +175,46 @@ people: [{name: packers, number: 1, skills: [pack]}, {name: helpers, number: 1, 
     attended = sum(figure.value for figure in flow.people.attended.values())
     assert attended == pytest.approx(4 * 600 + 20 * 60)
     assert sum(crew.work.value for crew in flow.people.crews) == pytest.approx(attended)
+
+
+IDLE = "{name: idle, from: '14:00', to: '15:00', breaks: [{name: pause, from: '14:00', to: '15:00'}]}"
+
+
+@pytest.mark.parametrize(
+    ("station", "people", "who"),
+    [(", shifts: [idle]", "", "bench"), ("", "people: [{name: crew, number: 2, shifts: [idle]}]\n", "crew")],
+)
+def test_work_without_any_working_time_is_a_finding_and_no_crash(station: str, people: str, who: str) -> None:
+    text = ONE.format(demand="20 /d", station=station, work="manual: 5 min") + people
+    flow = flow_of(Line.from_text(HEAD.replace("{name: night", IDLE + ", {name: night") + text))
+    assert all(figure.text() for figure in flow.figures().values())
+    assert flow.verdict() == f"This line cannot make 20 a day: {who} has work and no working time. It can make nothing."
+    assert flow.made.value == flow.shipped.value == 0
+    if who == "bench":
+        assert flow.ladder.lead.value == math.inf
+        assert flow.cases.practical_worst.throughput.value == 0
+
+
+def test_sub_flows_of_sub_flows_and_ways_by_product_keep_their_books() -> None:
+    flow = flow_with("""
+products: [{name: P, demand: 20 /d}, {name: Q, demand: 9 /d}]
+stations: [{name: bench, machines: 90}]
+steps:
+  - {name: s1, station: bench, manual: 5 min}
+  - {name: s2, station: bench, manual: 5 min, for: [P]}
+  - {name: s3, station: bench, manual: 5 min, for: [Q]}
+  - {name: b1, station: bench, manual: 5 min, after: []}
+  - {name: b2, station: bench, manual: 5 min, after: []}
+  - {name: b3, station: bench, manual: 5 min, after: [b1, {step: b2, quantity: 3}], rework: {share: 10 %, to: b2}}
+  - {name: s4, station: bench, manual: 5 min, after: [s3, {step: b3, quantity: 2}], rework: {share: 10 %, to: b1}, scrap: 4 %}
+""")
+    starts = {step.name: step.started.value for step in flow.rates.steps}
+    units = 29 / 0.86  # started at s4
+    assert starts["s4"] == pytest.approx(units)
+    b3 = 2 * units / 0.9
+    assert starts["b3"] == pytest.approx(b3)
+    # With every tenth unit two b3 go back to b1, and have their b2 already; every tenth b3 goes back to b2, and has its b1.
+    came_back = 2 * 0.1 * units
+    assert starts["b2"] == pytest.approx(3 * (b3 - came_back))
+    assert starts["b1"] == pytest.approx(b3 - 0.1 * b3)
+    assert starts["s1"] == pytest.approx(units - 0.1 * units)

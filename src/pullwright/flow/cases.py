@@ -75,12 +75,19 @@ def cases(wip: Figure, rate: Figure, raw: Figure) -> Cases:
     return Cases(
         critical,
         case("best case", (lambda w, r, t: np.minimum(w / t, r), "the lower of work in process / raw time and bottleneck rate"), (lambda w, r, t: np.maximum(t, w / r), "the longer of raw time and work in process / bottleneck rate")),
-        case("practical worst case", (_practical_worst, "w x rb / (W0 + w - 1)"), (lambda w, r, t: t + (np.maximum(w, 1) - 1) / r, "T0 + (w - 1) / rb")),
+        case("practical worst case", (_practical_worst, "w x rb / (W0 + w - 1)"), (_practical_worst_cycle, "T0 + (w - 1) / rb")),
         case("worst case", (lambda w, r, t: np.minimum(w, 1) / t, "1 / T0"), (lambda w, r, t: np.maximum(w, 1) * t, "w x T0")),
     )  # fmt: skip
 
 
 def _practical_worst(wip: Any, rate: Any, raw: Any) -> Any:
-    """Endless work in process keeps the bottleneck busy."""
+    """Endless work in process keeps the bottleneck busy; a bottleneck that never works makes nothing."""
     finite = np.minimum(wip, 1e15)
-    return np.where(np.asarray(wip) < 1, wip / raw, finite * rate / (rate * raw + np.maximum(finite, 1) - 1))
+    others = rate * raw + np.maximum(finite, 1) - 1
+    some = np.asarray(others) > 0
+    return np.where(np.asarray(wip) < 1, np.minimum(wip / raw, rate), finite * rate / np.where(some, others, 1.0))
+
+
+def _practical_worst_cycle(wip: Any, rate: Any, raw: Any) -> Any:
+    works = np.asarray(rate) > 0
+    return np.where(works, raw + (np.maximum(wip, 1) - 1) / np.where(works, rate, 1.0), np.inf)

@@ -78,6 +78,8 @@ class Flow:
                 )
             return f"This line can make its {wanted} a day: {fullest.name} is the fullest, loaded to {fullest.load.short()}."
         others = self.overloads()[1:]
+        if not np.isfinite(fullest.load.value):
+            return f"This line cannot make {wanted} a day: {fullest.name} has work and no working time. It can make nothing."
         loads = [f"{fullest.name} is loaded to {fullest.load.short()}"]
         loads += [f"{one.name} to {one.load.short()}" for one in others[:_MOST_NAMED]]
         loads += [f"{len(others) - _MOST_NAMED} more above 100 %"] if len(others) > _MOST_NAMED else []

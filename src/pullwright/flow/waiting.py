@@ -221,7 +221,7 @@ def _wait(
     )
     pieces = derive(
         f"stock predicted / {name}",
-        lambda w, r, m, d: np.where(np.asarray(r) * m > 0, w, 0.0) * r * m / d,
+        _pieces,
         total,
         rates.steps[i].started,
         made,
@@ -230,6 +230,12 @@ def _wait(
         formula="waiting x pieces started a day, as far as can be made / net working time of a day (Little 1961)",
     )
     return Wait(arrival, queue, rest, total, pieces, left)
+
+
+def _pieces(wait: Any, started: Any, made: Any, day: Any) -> Any:
+    """What waits without end piles up without end, also where nothing can be made at all."""
+    endless = np.isinf(wait) & (np.asarray(started) > 0)
+    return np.where(endless, np.inf, np.where(np.isinf(wait), 0.0, wait) * started * made / day)
 
 
 def _rest_of_lot(
