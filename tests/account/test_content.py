@@ -144,6 +144,12 @@ def test_stock_of_a_product_that_nobody_pulls_has_cost_what_it_cost():
     assert found.tied_up.row("work in process beyond").amount.value == pytest.approx(12 * piece(found, "before grind"))
 
 
+def test_work_on_a_product_that_nobody_pulls_is_that_on_one_piece():
+    paint = "  - {name: paint, station: rig, for: [gate], manual: 10 s}\n  - {name: join"
+    found = accounts((TWO % (60, 0)).replace("  - {name: join", paint))
+    assert hands(found, "before paint") == pytest.approx(20 + 40)
+
+
 def test_what_is_counted_before_the_first_step_is_the_parts_that_it_takes():
     steps = "steps: [{name: cut, station: bench, manual: 20 s}, {name: join, station: bench, manual: 30 s}]\n"
     uncounted = accounts(ONE + steps)

@@ -224,6 +224,30 @@ def test_a_queue_without_end_is_said_before_anything_else():
     assert sentence(line, findings).endswith("The stock before drill grows without end: more comes than can be taken.")
 
 
+NO_ROOM = ("delivery_lot: 80", "delivery_lot: 300")
+
+
+def test_the_stock_that_lasts_longest_is_said_first():
+    high, low = (
+        ("counted: 5, capacity: 20", "counted: 300, capacity: 20"),
+        ("counted: 5, capacity: 20", "counted: 21, capacity: 20"),
+    )
+    for pile, said in (
+        (high, "300 pieces lie before drill; there is room for 20 pieces."),
+        (low, "the rest has no place."),
+    ):
+        line = accounts(NO_ROOM, pile)
+        assert sentence(line, findings_of(line)).endswith(said)
+
+
+def test_a_queue_without_end_outlasts_all_stock():
+    line = accounts(NO_ROOM, ("counted: 5, capacity: 20", "capacity: 20"), ("manual: 60 s}", "manual: 400 s}"))
+    assert findings_of(line)[2].word == "no room"
+    assert sentence(line, findings_of(line)).endswith(
+        "The stock before drill grows without end: more comes than can be taken."
+    )
+
+
 def test_a_stock_that_nobody_counted_is_said_to_pile_up():
     changes = [("counted: 5, capacity: 20", "capacity: 3"), ("kind: motion}]}", "kind: motion}], lot: 79}")]
     (only,) = [one for one in found(*changes) if one[1] == "before drill"]

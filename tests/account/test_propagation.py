@@ -44,6 +44,16 @@ def test_people_of_every_shift_are_here():
     assert both.propagation.multiple.value == 1.5
 
 
+def test_a_crew_is_here_in_its_own_shifts_only():
+    late = '    - {name: late, from: "17:00", to: "23:00"}\n'
+    text = (
+        bracket_text()
+        .replace("products:\n", late + "products:\n", 1)
+        .replace("number: 1,", "number: 1, shifts: [day],")
+    )
+    assert accounts_of(Line.from_text(text)).ground.staff.people.value == 1.0
+
+
 def test_without_people_lines_count():
     assert signed_off("{lines: 4}").propagation.multiple.value == 4.0
 

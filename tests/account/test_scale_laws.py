@@ -213,6 +213,16 @@ def test_what_a_schedule_pushes_beyond_what_is_taken_piles_up(line, growth):
     assert found.hours.row("ahead").amount.value == pytest.approx(growth * hands_in_one, abs=1e-6)
 
 
+def test_what_goes_back_is_not_pushed_on():
+    text = (
+        PUSHED.replace("RATE", "150")
+        .replace("QUANTITY", "")
+        .replace("scrap: 10 %", "scrap: 10 %, rework: {share: 20 %, to: cut}")
+    )
+    (ahead,) = accounts(text).ground.ahead
+    assert ahead.growth.value == pytest.approx(150 * 0.7 - 90)
+
+
 def test_a_schedule_for_the_last_step_piles_up_finished_goods():
     text = PUSHED.replace("RATE", "100").replace(
         "QUANTITYmanual: 30 s", "manual: 30 s, release: {by: push, rate: 95 /d}"
