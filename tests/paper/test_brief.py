@@ -7,11 +7,11 @@ from itertools import pairwise
 import pytest
 
 import bench.lines
-from pullwright.draw import LinePicture
+from pullwright.draw import LinePicture, line_drawing
 from pullwright.line import Line
 from pullwright.paper.bare_ribbon import without_overlap
 from pullwright.paper.brief import in_brief, loops_in_words, main_flow
-from pullwright.paper.low_drawing import low_drawing, lowest_drawing
+from pullwright.paper.brief_drawing import brief_drawing, stacked
 from pullwright.survey import Survey, survey_of
 
 
@@ -62,18 +62,33 @@ def test_a_line_without_loops_says_nothing_of_them(long_line: LinePicture) -> No
 def test_the_station_where_flows_join_names_them(demo: Survey) -> None:
     names = [column.name for column in main_flow(demo.picture()).branches[0].columns]
 
-    assert "assembly bench (+ A, B)" in names
+    assert "assembly bench + A, B" in names
     assert "saw" in names
 
 
-def test_lower_forms_are_lower(long_line: LinePicture) -> None:
-    def height(svg: str) -> float:
-        return float(svg.split(' height="')[1].split('"')[0])
+def height(svg: str) -> float:
+    return float(svg.split(' height="')[1].split('"')[0])
 
-    low = low_drawing(long_line, width=2160, prefix="a", font="any")
-    lowest = lowest_drawing(long_line, width=2160, prefix="a", font="any")
 
-    assert height(lowest) < 0.75 * height(low)
+def test_the_drawing_in_brief_is_lower(long_line: LinePicture) -> None:
+    dense = line_drawing(long_line, width=2160, font="any", heading=False, dense=True)
+
+    assert height(brief_drawing(long_line, width=2160, prefix="a", font="any")) < 0.8 * height(dense)
+
+
+def test_drawings_stand_under_each_other_without_a_gap() -> None:
+    parts = tuple(f'<svg width="{wide}" height="{high}">{high}</svg>' for wide, high in ((10, 5), (8, 7.5)))
+
+    svg = stacked(parts, 10.0, (0.0, 2.0))
+
+    assert height(svg) == 12.5
+    assert '<svg x="0" y="0" width="10" height="5">' in svg
+    assert '<svg x="2" y="5" width="8" height="7.5">' in svg
+
+
+def test_what_has_no_size_cannot_be_set_under_another() -> None:
+    with pytest.raises(ValueError, match="without a size"):
+        stacked(("<svg></svg>",), 10.0, (0.0,))
 
 
 def test_numbers_over_the_ribbon_never_touch_and_none_is_left_out() -> None:

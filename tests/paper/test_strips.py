@@ -7,12 +7,11 @@ from types import SimpleNamespace
 
 import pytest
 
-from pullwright.draw import AccountBar, AccountRow
+from pullwright.draw import AccountBar, AccountRow, lettered
 from pullwright.draw.hatching import HATCHES
 from pullwright.figure import Source, given
-from pullwright.line.kinds import KINDS
 from pullwright.paper.contents import contents
-from pullwright.paper.strips import rows_in_order, strip, strip_height, swatch
+from pullwright.paper.strips import strip, strip_height, swatch
 from pullwright.survey import Survey
 
 RECT = re.compile(r'<rect x="([\d.]+)" y="([\d.]+)" width="([\d.]+)"')
@@ -39,19 +38,13 @@ def test_pieces_fill_the_bar_in_proportion() -> None:
     assert [left for left, _ in found] == pytest.approx([1.5, 151.5, 241.5], abs=0.01)
 
 
-def test_rows_come_in_the_order_of_the_kinds_whatever_their_order() -> None:
-    rows = rows_in_order(bar(unexplained=1.0, waiting=1.0, value=1.0))
-
-    order = [kind.key for kind in KINDS]
-    assert [row.kind for row in rows] == sorted((row.kind for row in rows), key=order.index)
-
-
 def test_what_is_below_nothing_leads_back_to_the_whole() -> None:
     account = bar(value=80.0, waiting=40.0, unexplained=-20.0)
 
     found = pieces(account)
 
     assert found[-1] == pytest.approx((1.5 + 250.0, 50.0), abs=0.01)
+    assert found[-1][0] == pytest.approx(1.5 + 300.0 * 100.0 / 120.0, abs=0.01)
     assert strip_height(account) > strip_height(bar(value=80.0))
 
 
@@ -63,15 +56,17 @@ def test_letters_of_bar_and_table_are_the_same(demo: Survey, lines: SimpleNamesp
     tables = [account for column in contents(demo, "", lines.when)["columns"] for account in column]
 
     for table, account in zip(tables, demo.bars(), strict=True):
-        lettered = dict(zip("abcdefghijklmnop", rows_in_order(account), strict=False))
+        in_bar = dict(lettered(account))
         for row in table["rows"]:
-            assert lettered[row["letter"]].words == row["words"]
-            assert lettered[row["letter"]].kind == row["kind"]
+            assert in_bar[row["letter"]].words == row["words"]
+            assert row["swatch"].split()[0] == in_bar[row["letter"]].kind
+            assert row["swatch"].endswith(" back") == (in_bar[row["letter"]].amount.value < 0)
 
 
+@pytest.mark.parametrize("back", [False, True])
 @pytest.mark.parametrize("kind", HATCHES)
-def test_every_kind_has_a_swatch_without_colour(kind: str) -> None:
-    svg = swatch(kind)  # type: ignore[arg-type]
+def test_every_kind_has_a_swatch_without_colour(kind: str, back: bool) -> None:
+    svg = swatch(kind, back=back)  # type: ignore[arg-type]
 
     assert "#c22f12" not in svg
     assert svg.count("<rect") == 1

@@ -18,6 +18,7 @@ from pullwright.survey.caution import caution_of
 BETWEEN = "In brackets: nine times in ten the figure lies between these two."
 BELOW = "Under a bar, blank with pointers: what is below 0; it leads back from the end of the bar to the whole (upright line)."
 SEEN = "Seen: the share that somebody found who looked at random moments."
+INVENTED = "All data of this line is invented."
 MOST_ASSUMED = 9
 MONTHS = (
     "January", "February", "March", "April", "May", "June", "July", "August", "September", "October", "November", "December",
@@ -121,6 +122,8 @@ def _notes(survey: Survey) -> list[str]:
         notes.append(SEEN)
     if any(row.amount.value < 0 for row in rows):
         notes.append(BELOW)
+    if survey.line.invented:
+        notes.append(INVENTED)
     return notes
 
 

@@ -18,7 +18,7 @@ from pullwright.paper.page import FACE
 from pullwright.paper.words import figure_words, printable
 from pullwright.survey import Survey
 
-BAR_WIDTH = 170.0
+BAR_WIDTH = 130.0
 BAR_HEIGHT = 13.0
 _EDGE = 2.0
 
