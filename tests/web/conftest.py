@@ -185,7 +185,7 @@ class Serving:
         assert not self.thread.is_alive()
 
 
-@pytest.fixture
+@pytest.fixture(scope="session")
 def serving() -> type[Serving]:
     return Serving
 
