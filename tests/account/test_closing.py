@@ -12,7 +12,7 @@ from pullwright.line import Line
 from tests.account.accounted_lines import accounted_lines
 from tests.strategies import lines
 
-law = settings(max_examples=60, deadline=None, suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large])
+law = settings(max_examples=40, deadline=None, suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large])
 
 
 def adds_up(parts: list[Figure], whole: Figure) -> bool:
