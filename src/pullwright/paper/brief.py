@@ -9,6 +9,7 @@ from pullwright.draw.axis import branch_letter, joined_by, station_numbers
 from pullwright.draw.loops import LOOP_LOOKS
 
 _LONG_NAME = 24
+_MOST_LETTERS = 4
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,7 +48,8 @@ def main_flow(picture: LinePicture) -> LinePicture:
     main = picture.branches[0]
     columns = []
     for place, column in enumerate(main.columns):
-        letters = ", ".join(branch_letter(index) for index, _ in joined_by(picture, 0, place))
+        joining = [branch_letter(index) for index, _ in joined_by(picture, 0, place)]
+        letters = ", ".join(joining) if len(joining) <= _MOST_LETTERS else f"{len(joining)} flows"
         columns.append(replace(column, name=f"{column.name} + {letters}") if letters else column)
     return replace(picture, branches=(replace(main, columns=tuple(columns)),))
 

@@ -9,7 +9,6 @@ from typing import Any
 
 from pullwright.account import Account, Row
 from pullwright.draw import AccountBar, lettered
-from pullwright.figure import Figure
 from pullwright.paper.joining import joining_flows
 from pullwright.paper.words import figure_words, printable
 from pullwright.survey import Survey
@@ -158,13 +157,13 @@ def _quoted(note: str) -> str:
 
 def _assumed(survey: Survey) -> list[str]:
     """What the line file does not say and is therefore assumed, each once, in the order in which it is met."""
-    found: dict[str, Figure] = {}
+    said: list[str] = []
     for figure in survey.every_figure.values():
         if figure.source is not None and figure.source.kind == "common practice":
-            found.setdefault(figure.source.text, figure)
-    said = [
-        f"{figure.name.removeprefix('assumed / ')} {figure.short(survey.line.currency)}" for figure in found.values()
-    ]
+            # What holds at every step or station alike is told once, by the name of the field.
+            one = f"{figure.name.rpartition(' / ')[2]} {figure.short(survey.line.currency)}"
+            if one not in said:
+                said.append(one)
     more = len(said) - MOST_ASSUMED
     return [*said[:MOST_ASSUMED], f"and {more} more"] if more > 0 else said
 
