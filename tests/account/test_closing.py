@@ -165,3 +165,21 @@ def test_what_is_only_rounding_is_nothing(demo):
 def test_waiting_is_never_made_of_less_than_nothing(line):
     for part in accounts_of(line).hours.row("waiting").parts:
         assert part.draws.min() >= -1e-6, part.name
+
+
+@law
+@given(accounted_lines())
+def test_all_work_and_all_parts_go_into_what_is_shipped(line):
+    """What has gone into a shipped piece, times what is shipped, is all attended work and all parts used: once, and nothing beside."""
+    accounts = accounts_of(line)
+    flow, contents = accounts.flow, accounts.ground.contents
+    shipped = [stock for stock in flow.stocks if stock.kind == "after"]
+    hands = sum(contents.hands(stock).value * stock.taken.value for stock in shipped)
+    attended = sum(figure.value for figure in flow.people.attended.values()) * flow.made.value
+    assert hands == pytest.approx(attended, rel=1e-9, abs=1e-9)
+    for one in accounts.ground.parts:
+        inside = sum(contents.parts(stock)[one.part].value * stock.taken.value for stock in shipped if one.part in contents.parts(stock))  # fmt: skip
+        assert inside == pytest.approx(one.used.value, rel=1e-9, abs=1e-9)
+    price = sum(contents.material(stock).value * stock.taken.value for stock in shipped)
+    used = sum(one.used.value * line.parts[one.part].price.value for one in accounts.ground.parts)
+    assert price == pytest.approx(used, rel=1e-9, abs=1e-9)

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
-from functools import cached_property
 from typing import Any
 
 import numpy as np
 
+from pullwright.account.along import Along
 from pullwright.account.rows import nothing
 from pullwright.figure import Figure, derive
 from pullwright.flow import Flow
@@ -16,7 +16,7 @@ from pullwright.flow.visits import Visits
 
 Term = tuple[Figure, int, tuple[Figure, ...]]
 """One thing that goes in: the demand that it goes with, of how many products that is, and what is multiplied with it."""
-_SHARED = "one good unit, mean over the products / pieces that come there for the first time"
+_SHARED = "mean over the products / pieces that come there for the first time"
 
 
 class Contents:
@@ -29,20 +29,19 @@ class Contents:
 
     def __init__(self, flow: Flow) -> None:
         self.flow = flow
-        self._index = {step.name: i for i, step in enumerate(flow.line.steps)}
-        self._part = {part.name: p for p, part in enumerate(flow.line.parts)}
+        self.along = Along(flow)
         self._kept: dict[tuple[str, str], Figure] = {}
 
     def hands(self, stock: Stock) -> Figure:
         """How much attended work is in a piece that lies there (person-s/piece)?"""
 
         def terms(w: int, way: Visits) -> Iterable[Term]:
-            for i in self._worked(stock, way):
-                if i in self._hands_on_a_piece:
-                    yield self._demand(w), len(way.products), (way.started[i], self._hands_on_a_piece[i])
+            for i in self._last(stock, way):
+                if i in self.along.hands_by[w]:
+                    yield self._demand(w), len(way.products), (self.along.hands_by[w][i],)
 
         return self._shared(
-            "hands", stock, terms, "person-s/piece", "pieces started x hands on a piece, all steps before", "nobody has worked on it yet"
+            "hands", stock, terms, "person-s/piece", "hands for one good unit by the end of the steps before", "nobody has worked on it yet"
         )  # fmt: skip
 
     def hours_of(self, stock: Stock, pieces: Figure) -> Figure:
@@ -60,30 +59,34 @@ class Contents:
         """What do the parts in a piece that lies there cost (money/piece)?"""
 
         def terms(w: int, way: Visits) -> Iterable[Term]:
-            for i, k, u, p in self._uses(stock, way):
-                quantity = self.flow.givens.figure(("products", k, "uses", u, "quantity"))
-                price = self.flow.givens.figure(("parts", p, "price"))
-                yield self.flow.rates.products[k], 1, (way.fresh[i], quantity, price)
+            if self._laid_out(stock, way):
+                found = [figure for figure in (self.along.price_at(w, way, stock.step or 0),) if figure is not None]
+            else:
+                found = [self.along.price_by[w][i] for i in self._last(stock, way) if i in self.along.price_by[w]]
+            for figure in found:
+                yield self._demand(w), len(way.products), (figure,)
 
         return self._shared(
-            "parts", stock, terms, "money/piece", "pieces taken fresh x quantity x price, all parts that have gone in",
+            "parts", stock, terms, "money/piece", "price of the parts for one good unit by the end of the steps before",
             "no part has gone in yet; what nobody counted here lies in the store of its parts",
         )  # fmt: skip
 
     def parts(self, stock: Stock) -> dict[int, Figure]:
         """How many of each part are in a piece that lies there, by index of the part?"""
-        inside = {p for _, way in self._ways(stock) for *_, p in self._uses(stock, way)}
+        inside = {p for _, way in self._ways(stock) for *_, p in self.along.uses(way, self._inside(stock, way))}
         return {p: self._part_inside(stock, p) for p in sorted(inside)}
 
     def _part_inside(self, stock: Stock, part: int) -> Figure:
         def terms(w: int, way: Visits) -> Iterable[Term]:
-            for i, k, u, p in self._uses(stock, way):
+            for i, k, u, p in self.along.uses(way, self._inside(stock, way)):
                 if p == part:
                     quantity = self.flow.givens.figure(("products", k, "uses", u, "quantity"))
                     yield self.flow.rates.products[k], 1, (way.fresh[i], quantity)
 
         what = f"pieces of {self.flow.line.parts[part].name}"
-        return self._shared(what, stock, terms, "1", "pieces taken fresh x quantity, all steps that have taken it", "")
+        return self._shared(
+            what, stock, terms, "1", "pieces taken fresh x quantity for one good unit, all steps that have taken it", ""
+        )
 
     # --- which steps ------------------------------------------------------------------------------------------------
 
@@ -96,55 +99,31 @@ class Contents:
             return through
         return [(w, way) for w, way in through if self.flow.line.route.last_for(way.products[0]) == stock.step]
 
-    def _worked(self, stock: Stock, way: Visits) -> list[int]:
-        """The steps that have been done on a piece there, in their order."""
-        takes = self.flow.line.route.takes_for(way.products[0])
+    def _last(self, stock: Stock, way: Visits) -> tuple[int, ...]:
+        """The steps that a piece there comes from."""
         step = stock.step or 0
-        waiting = [step] if stock.kind == "after" else [taking.step for taking in takes[step]]
-        found: set[int] = set()
+        return (step,) if stock.kind == "after" else tuple(taking.step for taking in self.along.takes(way)[step])
+
+    def _laid_out(self, stock: Stock, way: Visits) -> bool:
+        """Are the pieces there the parts that a first step takes? Only where somebody counted them; else they lie in their store."""
+        return stock.kind == "before" and stock.counted is not None and not self._last(stock, way)
+
+    def _inside(self, stock: Stock, way: Visits) -> set[int]:
+        """The steps whose parts are in a piece there."""
+        if self._laid_out(stock, way):
+            return {stock.step or 0}
+        takes, found, waiting = self.along.takes(way), set(), list(self._last(stock, way))
         while waiting:
             i = waiting.pop()
             if i not in found:
                 found.add(i)
                 waiting += [taking.step for taking in takes[i]]
-        return [i for i in way.steps if i in found]
-
-    def _uses(self, stock: Stock, way: Visits) -> Iterable[tuple[int, int, int, int]]:
-        """Step, product, number of the use and part of all parts in a piece there.
-
-        Pieces counted before a first step are the parts that it takes.
-        """
-        steps = set(self._worked(stock, way))
-        if not steps and stock.kind == "before" and stock.counted is not None and stock.step is not None:
-            steps = {stock.step}
-        for k, product in enumerate(self.flow.line.products):
-            if product.name in way.products:
-                for u, use in enumerate(product.uses):
-                    if self._index[use.at] in steps:
-                        yield self._index[use.at], k, u, self._part[use.part]
+        return found
 
     # --- arithmetic -------------------------------------------------------------------------------------------------
 
     def _demand(self, w: int) -> Figure:
         return self.flow.rates.way_demand[w]
-
-    @cached_property
-    def _hands_on_a_piece(self) -> dict[int, Figure]:
-        """Attended work of each step on a piece started there, mean over the products (person-s/piece)."""
-        steps = self.flow.rates.steps
-        return {
-            i: derive(
-                f"hands on a piece / {steps[i].name}",
-                # Where nobody pulls, there is no day's work to share: the work on one piece counts, without set-ups.
-                lambda w, n, *each: np.where(n > 0, w / np.maximum(n, 1e-12), sum(each) / len(each)),
-                attended,
-                steps[i].started,
-                *(group.work.attended for group in steps[i].groups),
-                unit="person-s/piece",
-                formula="attended work a day / pieces started a day",
-            )
-            for i, attended in self.flow.people.attended.items()
-        }
 
     def _first_time(self, stock: Stock, way: Visits) -> Figure:
         """Pieces that come to the place for the first time, for one good unit: those that come round again are left out."""
@@ -167,7 +146,7 @@ class Contents:
             return started
 
         inputs = [figure for end, coming in loops.items() for figure in (way.started[end], *coming)]
-        tail = "" if len(self.flow.rates.ways) == 1 else f" / {' and '.join(way.products)}"
+        tail = self.along.tail(way)
         return self._once(("first", f"{stock.words}{tail}"), lambda: derive(
             f"pieces that come for the first time / {stock.words}{tail}", pieces, way.started[step], *inputs, unit="pieces/unit",
             formula="pieces started - those that come round again",
@@ -208,7 +187,7 @@ class Contents:
             return np.where(pulled > 0, inside / np.maximum(pulled, 1e-12), alike / np.maximum(pieces, 1e-12))
 
         return self._once((what, stock.words), lambda: derive(
-            name, shared, *inputs, unit=unit, formula=f"{formula}, for {_SHARED}"
+            name, shared, *inputs, unit=unit, formula=f"{formula}, {_SHARED}"
         ))  # fmt: skip
 
     def _once(self, key: tuple[str, str], make: Callable[[], Figure]) -> Figure:
