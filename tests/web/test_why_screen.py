@@ -58,7 +58,7 @@ def test_a_why_shows_the_formula_the_inputs_and_the_line_of_the_file(at_bench):
 def test_a_study_shows_its_readings_with_who_and_when(at_bench):
     twin = at_bench.get("/lines/valves/why.json?figure=study%20T-1").json()
     readings = twin["why"]["readings"]
-    assert [reading["value"] for reading in readings][:2] == ["7.18 min", "7.33 min"]
+    assert [reading["value"] for reading in readings][:2] == ["431 s", "440 s"]
     assert {reading["who"] for reading in readings} == {"line lead"}
     page = at_bench.get("/lines/valves/why?figure=study%20T-1").text
     assert "6 readings" in page

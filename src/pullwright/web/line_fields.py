@@ -9,6 +9,7 @@ from typing import Annotated, Any, Literal, Union, get_args, get_origin
 
 from pydantic import BaseModel
 
+from pullwright.line.dimensions import DIMENSIONS, MONEY
 from pullwright.line.faults import Path
 from pullwright.line.fields import model_in, rows, title
 from pullwright.line.item import Alone
@@ -64,7 +65,7 @@ def fields_of(model: type[BaseModel]) -> tuple[LineField, ...]:
             LineField(
                 name=row.name,
                 means=row.means,
-                may_be=_allowed(row.may_be, mark, shape),
+                may_be=_allowed(mark, shape),
                 otherwise=row.otherwise,
                 needed=row.needed,
                 shape="choice" if choices and shape == "value" else shape,
@@ -130,12 +131,19 @@ def _enum(mark: Any) -> list[Any]:
     return list(schema.get("enum", ())) or (["yes", "no"] if schema.get("type") == ["boolean", "string"] else [])
 
 
-def _allowed(may_be: str, mark: Any, shape: Shape) -> str:
-    """Say what may be typed; the ways to give a quantity with what is known of it are said once for all fields."""
-    words = may_be.replace("`", "")
+def _allowed(mark: Any, shape: Shape) -> str:
+    """Say what may be typed; the ways to give a quantity with what is known of it are said once for all fields.
+
+    >>> [field.may_be for field in fields_of(model_at(("steps", 0))) if field.name in ("manual", "for")]
+    ['several, with commas between them: a name each', 'a duration, such as 45 s']
+    """
+    words = ""
     if isinstance(mark, QuantityField):
-        words = words.partition(" (")[0]
-    if shape == "list":
-        alone = words.removeprefix("list of ").rpartition(", or ")[2].removesuffix(" alone")
-        return f"several, with commas between them; each {alone}"
-    return words
+        row = DIMENSIONS[mark.dimension]
+        words = f"{row.noun}, such as {row.example.replace(MONEY, 'EUR')}"
+    elif isinstance(mark, WordField):
+        words = mark.words.replace("`", "")
+    if shape != "list":
+        return words
+    first, comma, example = words.partition(", such as")
+    return f"several, with commas between them: {first} each{comma}{example}"

@@ -4,14 +4,14 @@ from __future__ import annotations
 
 import re
 
-from pullwright.figure import Figure, Parts, Reading, Source, Why, parts
+from pullwright.figure import Figure, Reading, Source, Why, number_text, parts, unit_named
 from pullwright.web.inked import inked
 from pullwright.web.pieces import ReadingLine, Shown, WhyNode
 from pullwright.web.way import Way
 
 MOST_SHOWN = 240
 """Figures that one page opens out; what is deeper stands behind a link."""
-_LINE = re.compile(r"line (\d{1,7})")
+_LINE = re.compile(r"(?:^line |:)(\d{1,7})$")
 
 
 def tree_of(figure: Figure, way: Way, currency: str) -> WhyNode:
@@ -49,7 +49,7 @@ def _node(why: Why, way: Way, *, top: bool = False) -> WhyNode:
         source=source_words(source) if source else "",
         source_href=way.text(source.line) if source and source.line else "",
         note="" if why.seen_above else figure.note,
-        readings=tuple(_reading(reading, way, why.currency) for reading in source.readings) if source else (),
+        readings=tuple(_reading(reading, way) for reading in source.readings) if source else (),
         met=why.seen_above,
         hidden=why.hidden,
         inputs=tuple(_node(child, way) for child in why.children),
@@ -70,19 +70,34 @@ def source_words(source: Source) -> str:
     return source.text if source.text.startswith(source.kind) else f"{source.kind}: {source.text}"
 
 
-def _reading(reading: Reading, way: Way, currency: str) -> ReadingLine:
-    found = _LINE.fullmatch(reading.where)
+def _reading(reading: Reading, way: Way) -> ReadingLine:
+    found = _LINE.search(reading.where)
     return ReadingLine(
-        value=_text(parts(reading.value, reading.value, reading.value, reading.unit, currency)),
+        value=reading_text(reading.value, reading.unit),
         who=reading.who,
         when=reading.when,
-        where=reading.where,
+        where=f"line {found[1]}" if found else reading.where,
         href=way.text(int(found[1])) if found else "",
     )
 
 
-def _text(written: Parts) -> str:
-    return f"{written.value} {written.unit}".strip()
+def reading_text(value: float, unit: str) -> str:
+    """Return a reading as it was read off: in the unit inside, with as many decimals as it has.
+
+    >>> reading_text(628.0, "s"), reading_text(0.5, "kg"), reading_text(4, "pieces/wd")
+    ('628 s', '0.5 kg', '4 pieces/d')
+    """
+    words = next((rung.text for rung in unit_named(unit).rungs if rung.scale == 1), unit)
+    return f"{number_text(value, decimals_of(value))} {words}".strip()
+
+
+def decimals_of(value: float) -> int:
+    """Return how many decimals a number was written with, six at most.
+
+    >>> decimals_of(45.25), decimals_of(628.0)
+    (2, 0)
+    """
+    return len(f"{value:.6f}".rstrip("0").partition(".")[2])
 
 
 def share_shown(name: str, share: float, why: str) -> Shown:

@@ -103,7 +103,7 @@ def _inside(section: Section, field: LineField, draft: Draft) -> Inside:
             means=field.means,
             entries=entries,
             add="" if entries else part.name,
-            add_words=f"Add {field.label}",
+            add_words="Add this",
         )
     listed = value if isinstance(value, list) else []
     entries = tuple(
