@@ -69,7 +69,8 @@ def test_the_description_lists_every_page_with_its_twin_and_its_problems(visitor
     for path, operations in paths.items():
         for operation in operations.values():
             assert {"4XX", "5XX"} <= set(operation["responses"])
-            kind = "application/json" if path.endswith(".json") else "text/html"
+            kinds = {".json": "application/json", ".yaml": "application/yaml"}
+            kind = kinds.get(path[-5:], "text/html")
             if "200" in operation["responses"]:
                 assert next(iter(operation["responses"]["200"]["content"])) == kind
     names = [operation["operationId"] for operations in paths.values() for operation in operations.values()]

@@ -46,3 +46,12 @@ def test_a_long_text_is_shown_in_parts_and_a_line_is_found_in_its_part(record, b
 )
 def test_a_line_that_is_not_there_is_refused_in_words(at_bench, first, status):
     assert at_bench.get(f"/lines/valves/text?first={first}").status_code == status
+
+
+@pytest.mark.parametrize("address", ["/lines/valves/text.yaml", "/lines/valves/revisions/1/text.yaml"])
+def test_the_file_is_taken_away_letter_for_letter(at_bench, address):
+    answer = at_bench.get(address)
+    assert answer.content.decode() == VALVES
+    assert answer.headers["content-type"] == "application/yaml"
+    assert answer.headers["content-disposition"] == 'attachment; filename="valves.yaml"'
+    assert at_bench.get("/examples/hand-pump/text.yaml").status_code == 200

@@ -6,9 +6,10 @@ import inspect
 from collections.abc import Callable
 from dataclasses import dataclass
 from functools import wraps
-from typing import Annotated, Any, get_type_hints
+from typing import Annotated, Any, TypeVar, get_type_hints
 
 from fastapi import Depends, Path
+from starlette.responses import Response
 
 from pullwright.examples import Example
 from pullwright.figure import Figure
@@ -24,6 +25,7 @@ from pullwright.web.way import Way, example_way, line_way
 
 Key = Annotated[str, Path(description="The key of a line, as its address shows it.", examples=["hand-pump"])]
 Number = Annotated[int, Path(ge=1, le=1_000_000_000, description="The number of a revision.", examples=[1])]
+T = TypeVar("T")
 MOST_TOLD = 12
 """Faults that are told on a page which cannot show anything else."""
 
@@ -199,11 +201,17 @@ def everywhere(pages: Pages, part: str, view: Callable[..., Page], template: str
         pages.page(base + part, _through(view, opener, added), template)
 
 
-def _through(view: Callable[..., Page], opener: Callable[..., Opened], added: str) -> Callable[..., Page]:
+def file_everywhere(pages: Pages, part: str, view: Callable[..., Response], media_type: str) -> None:
+    """Add a file of one text for the latest revision, for every earlier one, and for every example."""
+    for base, added, opener in PLACES:
+        pages.file(base + part, _through(view, opener, added), media_type)
+
+
+def _through(view: Callable[..., T], opener: Callable[..., Opened], added: str) -> Callable[..., T]:
     """Return the view with its text opened in this way."""
 
     @wraps(view)
-    def through(*args: Any, **more: Any) -> Page:
+    def through(*args: Any, **more: Any) -> T:
         return view(*args, **more)
 
     hints = get_type_hints(view, include_extras=True)

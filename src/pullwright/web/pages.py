@@ -95,6 +95,20 @@ class Pages:
         self._twin(path, view)
         self._add(path, drawn, view, "page", "GET")
 
+    def file(self, path: str, view: Callable[..., Response], media_type: str) -> None:
+        """Add a file to be taken away; the view returns it as a Response of this kind."""
+        self.app.router.add_api_route(
+            path,
+            view,
+            methods=["GET"],
+            operation_id=view.__name__,
+            summary=_summary(view),
+            description=view.__doc__,
+            response_class=Response,
+            responses={200: {"description": "The file", "content": {media_type: {"schema": {}}}}},
+            route_class_override=GuardedRoute,
+        )
+
     def form(
         self,
         path: str,
@@ -184,5 +198,5 @@ class Pages:
         )
 
 
-def _summary(view: Callable[..., Page]) -> str:
+def _summary(view: Callable[..., object]) -> str:
     return view.__name__.replace("_", " ").capitalize()

@@ -5,8 +5,9 @@ from __future__ import annotations
 from typing import Annotated
 
 from fastapi import Query
+from starlette.responses import Response
 
-from pullwright.web.opened import Opened, everywhere
+from pullwright.web.opened import Opened, everywhere, file_everywhere
 from pullwright.web.pages import Pages
 from pullwright.web.pieces import Crumb, Found
 from pullwright.web.problems import Problem
@@ -16,6 +17,9 @@ from pullwright.web.way import LINES_AT_ONCE, first_line_shown
 First = Annotated[int, Query(ge=1, le=1_000_000_000, description="The first line to be shown.")]
 
 
+YAML = "application/yaml"
+
+
 class TextPage(AboutLine):
     """The text of a line file, or of a long one as many lines as a page can show; `first` is the number of the first."""
 
@@ -23,6 +27,7 @@ class TextPage(AboutLine):
     count: int
     lines: tuple[str, ...]
     windows: tuple[Crumb, ...] = ()
+    file: str
 
 
 def text(opened: Opened, first: First = 1) -> TextPage:
@@ -47,6 +52,7 @@ def text(opened: Opened, first: First = 1) -> TextPage:
         first=start,
         count=len(lines),
         lines=lines[start - 1 : start - 1 + LINES_AT_ONCE],
+        file=opened.way.part("text.yaml"),
         windows=windows if len(windows) > 1 else (),
         **about(opened),
     )
@@ -60,6 +66,13 @@ def _found(opened: Opened, count: int) -> str:
     return f"{what}; every number that is given stands in one of them."
 
 
+def text_file(opened: Opened) -> Response:
+    """What is the line file, letter for letter, to be taken away?"""
+    headers = {"Content-Disposition": f'attachment; filename="{opened.key}.yaml"'}
+    return Response(opened.worked_out.text.encode(), media_type=YAML, headers=headers)
+
+
 def register(pages: Pages) -> None:
-    """Add the page of the text."""
+    """Add the page of the text, and the file itself."""
     everywhere(pages, "/text", text, "text.html")
+    file_everywhere(pages, "/text.yaml", text_file, YAML)
