@@ -41,6 +41,18 @@ def test_the_text_that_was_not_asked_for_longest_makes_room():
     assert shelf.of("line: 2", "a") is not two
 
 
+def test_heavy_lines_make_room_for_one_another_and_the_last_one_always_stays():
+    weight = WorkedOut(VALVES, "a").weight
+    assert weight > 100_000
+    shelf = Shelf(most_bytes=int(1.5 * weight))
+    one = shelf.of(VALVES, "a")
+    assert shelf.of(VALVES, "a") is one
+    shelf.of(VALVES, "b")
+    assert list(shelf._kept.values()) == [shelf.of(VALVES, "b")]
+    alone = Shelf(most_bytes=0)
+    assert alone.of(VALVES, "a") is alone.of(VALVES, "a")
+
+
 def test_the_same_text_under_another_name_has_sources_of_its_own():
     shelf = Shelf()
     names = {shelf.of(VALVES, name).survey.line.file for name in ("a.yaml", "b.yaml")}

@@ -14,7 +14,9 @@ from pullwright.line.faults import Fault
 from pullwright.survey import Survey, survey_of
 
 MOST_KEPT = 12
-"""Lines that stay worked out; one with all its draws takes some ten megabytes."""
+"""Lines that stay worked out."""
+MOST_BYTES = 300_000_000
+"""Bytes of draws that stay; our own scenario takes some ten millions, a line of three hundred stations most of this."""
 
 MOST_SAID = 4096
 """Lines whose sentence is remembered when the rest of them is not."""
@@ -33,6 +35,7 @@ class WorkedOut:
         self.survey: Survey | None = None
         self.faults: tuple[Fault, ...] = ()
         self.more_faults = 0
+        self.weight = 0
         self._lock = threading.RLock()
         self._made: dict[str, Any] = {}
         try:
@@ -44,6 +47,7 @@ class WorkedOut:
         for part in ("sentence", "every_figure"):
             getattr(survey, part)
         self.survey = survey
+        self.weight = sum(figure.draws.nbytes for figure in survey.every_figure.values())
 
     def once(self, name: str, make: Callable[[], T]) -> T:
         """Return what was made under this name; make it the first time."""
@@ -73,8 +77,8 @@ class Shelf:
     (False, False)
     """
 
-    def __init__(self, most: int = MOST_KEPT) -> None:
-        self.most = most
+    def __init__(self, most: int = MOST_KEPT, most_bytes: int = MOST_BYTES) -> None:
+        self.most, self.most_bytes = most, most_bytes
         self._lock = threading.Lock()
         self._kept: OrderedDict[str, WorkedOut] = OrderedDict()
         self._under_way: dict[str, threading.Lock] = {}
@@ -122,7 +126,9 @@ class Shelf:
                 self._under_way.pop(digest, None)
         with self._lock:
             self._kept[digest] = found
-            while len(self._kept) > self.most:
+            while len(self._kept) > 1 and (
+                len(self._kept) > self.most or sum(one.weight for one in self._kept.values()) > self.most_bytes
+            ):
                 self._kept.popitem(last=False)
         return found
 
