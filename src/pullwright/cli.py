@@ -110,6 +110,7 @@ def account(
         console.print(survey.sentence, highlight=False, markup=False)
         for one in survey.accounts.all():
             console.print()
+            console.print(f"{one.title}: {one.whole.text(currency)}", markup=False, soft_wrap=True, style="italic")
             console.print(_table(one, currency))
             for note in one.notes:
                 console.print(f"  {note}", highlight=False, markup=False)
@@ -146,10 +147,13 @@ def print_sheet(
 ) -> None:
     """Print the line drawing and the accounts on one A3 sheet (PDF)."""
     survey = _survey(line)
-    from pullwright.paper import accounts_sheet
+    from pullwright.paper import PrintError, accounts_sheet
 
     target = out or line.with_suffix(".pdf")
-    sheet = accounts_sheet(survey)
+    try:
+        sheet = accounts_sheet(survey)
+    except PrintError as error:
+        _stop(str(error))
     beside = target.with_name(f".{target.name}.part")
     try:
         beside.write_bytes(sheet)
@@ -186,15 +190,23 @@ def demo(
     browser: BROWSER = True,
 ) -> None:
     """Open the workbench on our own scenario, a works that makes hand pumps (invented)."""
+    import shutil
     import tempfile
 
     from pullwright.examples import EXAMPLES
 
-    if folder is None:
-        folder = Path(tempfile.mkdtemp(prefix="pullwright-demo-"))
-    folder.mkdir(parents=True, exist_ok=True)
-    print(f"The demo is kept in {folder}")
-    _serve(folder, port=port, browser=browser, start_with=EXAMPLES[0].key)
+    place = folder or Path(tempfile.mkdtemp(prefix="pullwright-demo-"))
+    try:
+        place.mkdir(parents=True, exist_ok=True)
+    except OSError as error:
+        _stop(f"{place} cannot be made ({error.strerror or error}): name another folder.")
+    try:
+        _serve(place, port=port, browser=browser, start_with=EXAMPLES[0].key)
+    except typer.Exit:
+        if folder is None:
+            shutil.rmtree(place, ignore_errors=True)
+        raise
+    print(f"The demo is kept in {place}")
 
 
 @app.command()
@@ -286,9 +298,7 @@ def _table(one: Account, currency: str) -> Any:
     from rich.text import Text
 
     sampled = any(row.seen for row in one.rows)
-    table = Table(
-        title=Text(f"{one.title}: {one.whole.text(currency)}"), title_justify="left", box=None, pad_edge=False
-    )
+    table = Table(box=None, pad_edge=False)
     for heading, side in (
         ("", "left"),
         ("amount", "right"),
@@ -315,7 +325,7 @@ def _propagation(survey: Survey) -> Any:
     from rich.text import Text
 
     spread, currency = survey.accounts.propagation, survey.line.currency
-    whom = f"{spread.multiple.short()} times this line, over {spread.years.short()}"
+    whom = f"{spread.multiple.short()} times this line, over {spread.years.short()}, worth today"
     table = Table(
         title=Text(f"If today's way is signed off for everybody ({whom})"),
         title_justify="left",

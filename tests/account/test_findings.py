@@ -57,7 +57,12 @@ FLAWS = {
         [
             ("crew", "crew", "beyond takt", "Crew is loaded to 146 %: it cannot do what customers pull."),
             ("station", "bench", "beyond takt", "Bench is loaded to 111 %: it cannot do what customers pull."),
+            ("stock", "before drill", "grows without end", "Before drill, 8 pieces/d more come than bench can take: the pile grows without end."),
         ],
+    ),
+    "people who mostly wait": (
+        [("manual: 60 s}", "manual: 10 s}")],
+        [("account", "hours", "waiting", "People wait for 5 h/d of 8 h/d that are paid.")],
     ),
     "a delivery larger than the room": (
         [("delivery_lot: 80", "delivery_lot: 300")],

@@ -73,7 +73,7 @@ def test_the_sentence_says_what_to_do_and_what_it_brings():
     [
         (HONE, "readings", 15, "Take about 15 more readings of honing (study T-014)"),
         (WALK, "judged", 20, "Take 20 readings of walking (steps.pack.walk) instead of judging it"),
-        (YIELD, "pieces", 300, "Check about 300 more pieces for yield (check of week 12)"),
+        (YIELD, "pieces", 100, "Check about 100 more pieces for yield (check of week 12)"),
         (from_draws("fit", 1.5, np.linspace(1, 2, 1000), "1", STUDY), "unknown", 3, "Find out more about fit"),
     ],
 )

@@ -24,7 +24,7 @@ parts: [{name: tube, price: 3 EUR}, {name: seal, price: 1 EUR}]
 steps:
   - {name: saw, station: bench, machine: 5 min, value_adding: 80 %}
   - {name: lever, station: bench, after: [], machine: 3 min}
-  - {name: assemble, station: bench, after: [saw, lever], manual: 10 min}
+  - {name: assemble, station: bench, after: [saw, lever], manual: 10 min, value_adding: 100 %}
 stores:
   - {part: tube, counted: 60}
   - {part: seal, counted: 200}

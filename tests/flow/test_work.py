@@ -58,25 +58,30 @@ def test_work_in_short_is_parted_by_its_value_adding_share() -> None:
     assert seconds(work.kinds) == {"value": 75, "moving": 25, "motion": 10}
 
 
-def test_work_of_which_nobody_has_said_what_it_is_for_counts_as_value_and_says_so() -> None:
+def test_work_of_which_nobody_has_said_what_it_is_for_counts_as_needed_and_says_so() -> None:
     work = work_of("manual: 40 s")
-    assert seconds(work.kinds) == {"value": 40}
-    sources = [node.figure.source for node in work.kinds["value"].why().walk() if node.figure.source is not None]
-    assert any(source.kind == "common practice" and "until somebody has looked" in source.text for source in sources)
+    assert seconds(work.kinds) == {"needed": 40}
+    sources = [node.figure.source for node in work.kinds["needed"].why().walk() if node.figure.source is not None]
+    assert any(
+        source.kind == "common practice" and "until somebody has looked and said so" in source.text
+        for source in sources
+    )
 
 
 def test_a_finer_finish_than_is_needed_is_no_value() -> None:
     asked = "asked: [{what: roughness, asked: 0.2 um, needed: 0.4 um, costs: 45 s}]"
-    work = work_of(f"machine: 100 s, {asked}")
-    assert seconds(work.kinds) == {"value": 55, "extra": 45}
+    work = work_of(f"machine: 100 s, value_adding: 100 %, {asked}")
+    assert seconds(work.kinds) == {"value": 55, "needed": 0, "extra": 45}
     assert work.cycle.value == 100
     by_hand = work_of(f"manual: 100 s, people: 2, {asked}")
-    assert seconds(by_hand.people) == {"value": 110, "extra": 90}
+    assert seconds(by_hand.people) == {"needed": 110, "extra": 90}
 
 
 def test_a_finish_costs_at_most_the_value_that_there_is() -> None:
-    work = work_of("machine: 30 s, asked: [{what: roughness, asked: 0.2 um, needed: 0.4 um, costs: 45 s}]")
-    assert seconds(work.kinds) == {"value": 0, "extra": 30}
+    work = work_of(
+        "machine: 30 s, value_adding: 100 %, asked: [{what: roughness, asked: 0.2 um, needed: 0.4 um, costs: 45 s}]"
+    )
+    assert seconds(work.kinds) == {"value": 0, "needed": 0, "extra": 30}
 
 
 def test_elements_vary_by_themselves() -> None:

@@ -9,7 +9,7 @@ from typing import Literal
 import numpy as np
 
 from pullwright.account.line_accounts import Accounts
-from pullwright.figure import Figure
+from pullwright.figure import Figure, derive
 from pullwright.flow.stock import Stock
 
 PlaceKind = Literal["station", "crew", "step", "stock", "floor", "account", "line"]
@@ -31,6 +31,7 @@ MUCH_AGAIN = 0.05
 MUCH_SCRAP = 0.05
 MUCH_EXTRA = 0.5
 MUCH_WALKING = 0.10
+MUCH_WAITING = 0.50
 MUCH_UNTRACED = 0.05
 MUCH_UNEXPLAINED = 0.10
 MUCH_TOO_MUCH = {"hours": 0.02, "floor": 0.02, "material": 0.05}
@@ -93,6 +94,32 @@ def growing(accounts: Accounts) -> Iterator[Finding]:
         if stock.kind == "part" and growth is not None and _surely_above_zero(growth):
             said = f"The stock of {stock.name} grows by {growth.text()}: more is bought than is used."
             yield Finding("stock", stock.words, "growing", said, growth)
+
+
+def left_over(accounts: Accounts) -> Iterator[Finding]:
+    """Does stock grow before a station that cannot keep up?"""
+    flow = accounts.flow
+    over = {station.name: station for station in flow.stations if station.load.value > 1 + 1e-9}
+    for stock in accounts.ground.stocks:
+        station = (
+            over.get(flow.line.steps[stock.step].station) if stock.kind == "before" and stock.step is not None else None
+        )
+        if station is None or not np.isfinite(stock.held.value) or stock.step is None:
+            continue
+        more = derive(
+            f"left over a day / {stock.words}", lambda r, u: r * np.maximum(1 - 1 / np.maximum(u, 1e-12), 0.0),
+            flow.rates.steps[stock.step].started, station.load, unit="pieces/wd", formula="pieces that come in a day x (1 - 1 / load)",
+        )  # fmt: skip
+        said = f"{_first_up(stock.words)}, {more.short()} more come than {station.name} can take: the pile grows without end."
+        yield Finding("stock", stock.words, "grows without end", said, more)
+
+
+def idle(accounts: Accounts) -> Iterator[Finding]:
+    """Do people wait for much of their paid time?"""
+    row = accounts.hours.row("waiting")
+    if row.share.value > MUCH_WAITING:
+        said = f"People wait for {row.amount.short()} of {accounts.hours.whole.short()} that are paid."
+        yield Finding("account", "hours", "waiting", said, row.amount)
 
 
 def extra(accounts: Accounts) -> Iterator[Finding]:
@@ -205,7 +232,7 @@ def longer(accounts: Accounts) -> Iterator[Finding]:
 
 
 RULES: tuple[Callable[[Accounts], Iterator[Finding]], ...] = (
-    overloaded, no_room, piled, growing, extra, finer, again, scrapped, walking, unneeded, untraced, unexplained, longer,
+    overloaded, no_room, piled, left_over, growing, extra, finer, again, scrapped, walking, idle, unneeded, untraced, unexplained, longer,
 )  # fmt: skip
 """What is looked for, the gravest first."""
 

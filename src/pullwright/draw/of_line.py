@@ -48,7 +48,7 @@ def picture_of(
         branches=tuple(_branch(flow, found, number, chain, places) for number, chain in enumerate(flow.ladder.chains)),
         lead=flow.ladder.lead,
         touch=flow.ladder.touch,
-        touch_share=flow.ladder.efficiency,
+        touch_share=flow.line_indicators.process_ratio,
         currency=flow.line.currency,
         why_link=why_link,
         lead_shown=_in_days(flow.ladder.lead_days),

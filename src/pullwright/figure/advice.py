@@ -32,7 +32,7 @@ class Way:
 
 WAYS: dict[str, Way] = {
     "readings": Way("Take about {more} more readings of {name}{source}", "readings", 3.0, 60),
-    "pieces": Way("Check about {more} more pieces for {name}{source}", "pieces", 3.0, 3000),
+    "pieces": Way("Check about {more} more pieces for {name}{source}", "pieces", 1.0, 500),
     "judged": Way("Take {more} readings of {name}{source} instead of judging it", "readings", 20.0, 60),
     "unknown": Way("Find out more about {name}{source}: about {more} times what is known now", "times", 3.0, 60),
     "one": Way(
@@ -160,7 +160,7 @@ def _advice(
     share: float,
     currency: str,
 ) -> Advice:
-    source = f" ({leaf.source.text})" if leaf.source and leaf.source.text != leaf.name else ""
+    source = f" ({leaf.source.text})" if leaf.source and leaf.name not in leaf.source.text else ""
     sentence = WAYS[kind].asks.format(more=more, name=leaf.name, source=source)
     if gain > 0:
         before, after = spans_text((now, then), figure.unit, currency)

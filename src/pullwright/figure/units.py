@@ -74,7 +74,7 @@ UNITS: dict[str, Unit] = {
         Unit("money/s", (Rung("{money}/h", 1 / _HOUR),)),
         Unit("1/s", (Rung("per h", 1 / _HOUR, 2 / 60.0), Rung("per min", 1 / 60.0, 2.0), Rung("per s")), lowest=0.0),
         Unit("pieces/s", (Rung("pieces/h", 1 / _HOUR),), lowest=0.0),
-        Unit("person-s", (Rung("h", _HOUR),), lowest=0.0),
+        Unit("person-s", (Rung("min", 60.0, 360.0), Rung("h", _HOUR)), lowest=0.0),
         _counted("persons", "person", "people"),
         _counted("pieces", "piece"),
         Unit("pieces2", (Rung("pieces²"),), lowest=0.0),

@@ -35,10 +35,10 @@ ASSUMED: dict[AssumedKey, tuple[float, str, str, str]] = {
     "demand cv": (1.0, "1", "time between two orders varies by", "orders come one at a time and independently"),
     "walking speed": (1.1, "m/s", "walking speed", "a person with a load walks about 4 km in an hour"),
     "value-adding": (
-        1.0,
+        0.0,
         "share",
         "value-adding share",
-        "all of the work counts as value-adding until somebody has looked",
+        "no work counts as value-adding until somebody has looked and said so",
     ),
     "service": (0.95, "share", "wished on-time share", "nineteen of twenty promises kept"),
 }

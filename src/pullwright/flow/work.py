@@ -11,7 +11,7 @@ import numpy as np
 from pullwright.figure import Figure, derive
 from pullwright.flow.assumed import AssumedKey
 from pullwright.flow.givens import Givens, Path
-from pullwright.line.kinds import KindKey
+from pullwright.line.kinds import BY_KEY, KindKey
 from pullwright.line.model import Element, Step
 from pullwright.line.quantity import Quantity
 
@@ -131,8 +131,6 @@ def _by_kind(givens: Givens, i: int, step: Step, part: Step | Element, way: str,
         unit="s",
         formula="time x value-adding share",
     )
-    if step.value_adding is None:
-        return [("value", value)]
     rest = derive(
         f"rest / {step.name} / {way}",
         lambda t, v: t * (1 - v),
@@ -141,7 +139,7 @@ def _by_kind(givens: Givens, i: int, step: Step, part: Step | Element, way: str,
         unit="s",
         formula="time x (1 - value-adding share)",
     )
-    return [("value", value), (step.rest, rest)]
+    return [(step.rest, rest)] if step.value_adding is None else [("value", value), (step.rest, rest)]
 
 
 def _watched(givens: Givens, i: int, path: Path, part: Step | Element) -> Figure | None:
@@ -158,36 +156,40 @@ def _beyond_need(
     kinds: dict[KindKey, list[Figure]],
     people: dict[KindKey, list[Figure]],
 ) -> None:
-    """Time that a tighter tolerance or finish costs is not value, however careful the work: it moves to "doing more than is needed"."""
+    """Time that a tighter tolerance or finish costs is not value, however careful the work: it moves to "doing more than is needed".
+
+    It is taken from the value-adding time; where nobody has said yet what of the work adds value, from the work as it stands.
+    """
     costs = [
         givens.figure(("steps", i, "asked", k, "costs"))
         for k, asked in enumerate(step.asked)
         if asked.costs is not None
     ]
-    if not costs or "value" not in kinds:
+    kind: KindKey = step.rest if step.value_adding is None and not step.elements else "value"
+    if not costs or kind not in kinds:
         return
     for where, table in (("station", kinds), ("people", people)):
-        before = table.get("value", [])
+        before = table.get(kind, [])
         if not before or (where == "people" and not _by_hand(step)):
             continue
-        value = _sum(f"{where} / {step.name} / value-adding before the check of what is needed{tail}", before)
+        value = _sum(f"{where} / {step.name} / {BY_KEY[kind].words} before the check of what is needed{tail}", before)
         extra = derive(
             f"{where} / {step.name} / time for more than is needed{tail}",
             lambda v, *c: np.minimum(v, sum(c)),
             value,
             *costs,
             unit="s",
-            formula="what the tighter tolerance or finish costs, at most the value-adding time",
+            formula=f"what the tighter tolerance or finish costs, at most the time that is {BY_KEY[kind].words}",
         )
         rest = derive(
-            f"{where} / {step.name} / value-adding{tail}",
+            f"{where} / {step.name} / {BY_KEY[kind].words}{tail}",
             lambda v, e: v - e,
             value,
             extra,
             unit="s",
-            formula="value-adding time - time for more than is needed",
+            formula=f"time that is {BY_KEY[kind].words} - time for more than is needed",
         )
-        table["value"] = [rest]
+        table[kind] = [rest]
         table.setdefault("extra", []).append(extra)
 
 

@@ -58,8 +58,17 @@ def _headline(survey: Survey) -> list[tuple[str, Figure]]:
     return named
 
 
+SMALLEST = 1e-6
+"""Below this part of its size, a difference is rounding (common practice)."""
+
+
 def _same(old: Figure, new: Figure) -> bool:
-    return old.value == new.value and old.draws.shape == new.draws.shape and bool(np.array_equal(old.draws, new.draws))
+    """Do two figures differ by no more than rounding, in their values and in every draw?"""
+    with np.errstate(invalid="ignore"):
+        apart = np.abs(_less(new.draws, old.draws))
+        size = np.maximum(np.abs(old.draws), np.abs(new.draws))
+    drawn = bool(np.all((apart <= SMALLEST * size) | (size == 0)))
+    return drawn and bool(np.isclose(old.value, new.value, rtol=SMALLEST, atol=0.0, equal_nan=False))
 
 
 def _less(new: Any, old: Any) -> Any:

@@ -19,6 +19,9 @@ from pullwright.flow import Flow
 from pullwright.line import Line
 from pullwright.line.faults import likely_slip
 
+WORTH_THE_WAY = 0.05
+"""Advice that narrows an answer by less than this share is not worth standing at the line for (common practice)."""
+
 
 class UnknownFigureError(KeyError):
     """There is no figure of that name; the message names the nearest one."""
@@ -67,7 +70,9 @@ class Survey:
     def every_figure(self) -> dict[str, Figure]:
         """Every figure by name, those too that others are made from, down to the given ones."""
         found: dict[str, Figure] = {}
-        waiting = deque([*self.figures.values(), *(finding.figure for finding in self.findings), *_figures_in(self.picture())])
+        waiting = deque(
+            [*self.figures.values(), *(finding.figure for finding in self.findings), *_figures_in(self.picture())]
+        )
         while waiting:
             figure = waiting.popleft()
             if figure.name not in found:
@@ -86,7 +91,10 @@ class Survey:
         """What should be watched next: for the lead time and for a year's money, the advice that sharpens most first."""
         answers = (self.flow.ladder.lead_days, self.accounts.year.whole)
         found = [advice for answer in answers for advice in answer.watch_next(most, currency=self.line.currency)]
-        return tuple(sorted(found, key=lambda advice: -advice.gain)[:most])
+        found.sort(key=lambda advice: -advice.gain)
+        worth = [advice for advice in found if advice.gain >= WORTH_THE_WAY]
+        # Where nothing is worth the way, the best of it is still said: how little it would help is an answer too.
+        return tuple(worth[:most] or found[:1])
 
     def picture(self, why_link: WhyLink | None = None) -> LinePicture:
         """The scene of the line drawing."""
