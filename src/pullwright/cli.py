@@ -62,7 +62,8 @@ def check(line: LineFile, as_json: AsJson = False) -> None:
     else:
         with _printing() as console:
             console.print(
-                f"{survey.line.line}: {len(survey.line.steps)} steps at {len(flow.stations)} stations, {len(survey.line.products)} products.",
+                f"{survey.line.line}: {_many(len(survey.line.steps), 'step')} at {_many(len(flow.stations), 'station')}, "
+                f"{_many(len(survey.line.products), 'product')}.",
                 highlight=False,
                 markup=False,
             )
@@ -279,6 +280,10 @@ def _serve(
 def _stop(message: str) -> NoReturn:
     print(message, file=sys.stderr)
     raise typer.Exit(2)
+
+
+def _many(count: int, what: str) -> str:
+    return f"{count} {what}" if count == 1 else f"{count} {what}s"
 
 
 def _print_json(value: Any) -> None:

@@ -131,7 +131,7 @@ def test_a_file_of_50_megabytes_is_not_read_whole(tmp_path: FilePath) -> None:
 def test_a_text_that_is_too_long_is_refused_before_it_is_parsed() -> None:
     assert quickly("#" * (MOST_BYTES + 1), 0.2) == [
         "the file: read 1,000,001 characters; allowed: at most 1,000,000 bytes"
-        " (a line file is typed by a person; readings in bulk belong in a study file)"
+        " (a line file is typed by a person: give the mean and cv of long series of readings)"
     ]
     assert "1,000,000 bytes" in quickly("é" * (MOST_BYTES // 2 + 1), 0.2)[0]
 

@@ -87,7 +87,7 @@ def read_tree(text: str) -> Tree:
 
 def too_large(read: str) -> Fault:
     """Make the fault of a file that is larger than any line file."""
-    hint = "a line file is typed by a person; readings in bulk belong in a study file"
+    hint = "a line file is typed by a person: give the mean and cv of long series of readings"
     allowed = f"at most {MOST_BYTES:,} bytes"
     return Fault(0, 0, "the file", read, allowed, hint, f"read {read}; allowed: {allowed}")
 

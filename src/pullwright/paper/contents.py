@@ -145,7 +145,7 @@ def _spread(survey: Survey) -> list[str]:
     if survey.line.standard is None:
         said = f"The wastes of today's way cost {spread.total.text(currency)} here in a year."
     else:
-        whom = f"{spread.multiple.short()} times this line, over {spread.years.short()}"
+        whom = f"{spread.multiple.short()} times this line, over {spread.years.short()}, worth today"
         said = f"Signed off for everybody ({whom}), the wastes of today's way cost {spread.total.text(currency)}."
     return [f"{said} A tenth less waste before signing is worth {spread.tenth.text(currency)}.", *notes]
 
