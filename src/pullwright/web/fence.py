@@ -6,6 +6,7 @@ import logging
 import secrets
 from collections.abc import Callable
 from http import HTTPStatus
+from typing import Any
 
 from fastapi.exceptions import RequestValidationError
 from starlette.exceptions import HTTPException
@@ -34,6 +35,24 @@ def _words(location: tuple[object, ...]) -> str:
     return ".".join(str(part) for part in location[1:]) or str(location[0] if location else "request")
 
 
+SAID = {
+    "missing": "it is missing; give it in the address",
+    "int_parsing": "a whole number is wanted, such as 2",
+    "int_from_float": "a whole number is wanted, such as 2",
+    "greater_than_equal": "a number from {ge} up is wanted",
+    "less_than_equal": "a number up to {le} is wanted",
+    "string_pattern_mismatch": "small letters, digits and hyphens are wanted",
+    "string_too_long": "at most {max_length} characters are wanted",
+    "string_too_short": "at least {min_length} characters are wanted",
+}
+"""What is wrong with an entry of an address, in words that do not need a programmer."""
+
+
+def _said(entry: dict[str, Any]) -> str:
+    said = SAID.get(str(entry["type"]))
+    return said.format(**entry.get("ctx", {})) if said else str(entry["msg"])
+
+
 def as_problem(error: Exception, request: Request, translators: tuple[Translator, ...] = ()) -> Problem:
     """Turn any error into a problem; an unexpected one is logged with its traceback under a reference."""
     for translate in translators:
@@ -42,7 +61,7 @@ def as_problem(error: Exception, request: Request, translators: tuple[Translator
     if isinstance(error, Problem):
         return error
     if isinstance(error, RequestValidationError):
-        wrong = tuple(Wrong(_words(entry["loc"]), str(entry["msg"])) for entry in error.errors())
+        wrong = tuple(Wrong(_words(entry["loc"]), _said(entry)) for entry in error.errors())
         read = "entries in the address: " + ", ".join(entry.field for entry in wrong)
         return Problem(422, read, title="Something in this address is not allowed.", todo=_LOOK_AT_ADDRESS, wrong=wrong)
     if isinstance(error, HTTPException):

@@ -61,7 +61,7 @@ PROBLEMS: dict[int, ProblemKind] = {
         "too-large",
         "Nothing was changed: what was sent is too large.",
         "2.5 megabytes for everything that is sent at once.",
-        "Go back: what you typed is still there. Shorten it, or send it in parts.",
+        "Go back and send less: shorten it, or send it in parts. Keep a copy of what you typed; not every browser brings it back.",
     ),
     414: ProblemKind(
         "address-too-long",

@@ -63,7 +63,7 @@ def station_table(opened: Opened) -> Table:
         )
         for one in survey.flow.stations
     )
-    columns = ("load", "bar against takt", "effective process time", "its cv²", "availability")
+    columns = ("load", "bar against takt", "effective process time", "cv² of that", "up when it should run")
     return Table(caption="Stations at the rate that customers pull", columns=columns, rows=rows)
 
 
