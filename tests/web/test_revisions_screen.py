@@ -44,6 +44,9 @@ def test_the_comparison_holds_every_difference_of_the_survey_with_its_interval(t
         change.difference.interval() for change in CHANGES
     ]
     assert len(rows) > 10
+    for row in rows:
+        ways = [one["why"].split("?")[0] for one in row["figures"]]
+        assert ways == [f"/lines/valves/{part}/why" for part in ("revisions/1", "revisions/2", "compare")]
 
 
 def test_the_comparison_shows_both_drawings_and_the_lines_of_text_that_differ(two, at_bench):

@@ -60,6 +60,8 @@ def test_a_study_shows_its_readings_with_who_and_when(at_bench):
     readings = twin["why"]["readings"]
     assert [reading["value"] for reading in readings][:2] == ["431 s", "440 s"]
     assert {reading["who"] for reading in readings} == {"line lead"}
+    line = next(number for number, row in enumerate(VALVES.split("\n"), 1) if "name: T-1," in row)
+    assert {reading["href"] for reading in readings} == {f"/lines/valves/text#L{line}"}
     page = at_bench.get("/lines/valves/why?figure=study%20T-1").text
     assert "6 readings" in page
     assert "2026-03-11" in page

@@ -22,11 +22,6 @@ class WhyPanel {
     this.way = [];
     this.cameFrom = null;
     document.body.append(this.panel);
-    this.panel.addEventListener("keydown", (event) => {
-      if (event.key !== "Escape") return;
-      event.preventDefault();
-      this.close();
-    });
   }
 
   async open(url, cameFrom) {
