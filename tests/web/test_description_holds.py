@@ -35,7 +35,7 @@ CHECKS = [
     not_a_server_error, status_code_conformance, content_type_conformance, response_schema_conformance,
     response_headers_conformance,
 ]  # fmt: skip
-QUIET = settings(max_examples=8, deadline=None, suppress_health_check=list(HealthCheck), derandomize=True)
+QUIET = settings(max_examples=5, deadline=None, suppress_health_check=list(HealthCheck), derandomize=True)
 
 
 PLACES = [
