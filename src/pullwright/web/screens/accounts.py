@@ -117,8 +117,8 @@ def _propagation(opened: Opened) -> PropagationTable:
         multiple=opened.show(spread.multiple),
         years=opened.show(spread.years),
         table=Table(
-            caption="If today's way of working is signed off for everybody it is meant for",
-            columns=("here, a year", "everywhere, over the years, worth today"),
+            caption="If today's way of working is signed off for everybody: everywhere, over all its years, worth today",
+            columns=("here, a year", "everywhere"),
             rows=rows,
             total=Row(words="all wastes", figures=(None, opened.show(spread.total))),
         ),
