@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import datetime
-from typing import Any
+from typing import Any, Literal
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,3 +75,64 @@ class SettingEntry:
     value: Any
     who: str
     when: datetime
+
+
+SheetKind = Literal["study", "sample", "count", "log"]
+SHEET_KINDS: tuple[SheetKind, ...] = ("study", "sample", "count", "log")
+
+
+@dataclass(frozen=True, slots=True)
+class Sheet:
+    """What somebody began at the line: a time study, a tour of activity sampling, a round of counting, a log brought in.
+
+    `key` names it in addresses and is unique in the record; `line` is the key of the line it is about, None where there is
+    none yet (a log). `body` is what was said when it began, a table that JSON gives back unchanged; it never changes:
+    whatever comes later is a `Note`. `struck` says that the last word on it is that it was undone as a whole.
+    """
+
+    key: str
+    kind: SheetKind
+    line: str | None
+    title: str
+    body: dict[str, Any]
+    who: str
+    when: datetime
+    struck: bool = False
+    notes: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class NewNote:
+    """Something to be written on a sheet: a reading, a mark, a look, a count, a decision, or that it is undone.
+
+    `uid` is made where it was noted (a phone without a network) and names it for ever, so that sending it twice writes it
+    once; `taken` is the moment at which it was noted, aware.
+    """
+
+    uid: str
+    kind: str
+    body: dict[str, Any]
+    who: str
+    taken: datetime
+
+
+@dataclass(frozen=True, slots=True)
+class Note:
+    """A note as it stands on a sheet; `number` counts from 1 on its sheet in the order of arrival, `when` is when it arrived."""
+
+    number: int
+    uid: str
+    kind: str
+    body: dict[str, Any]
+    who: str
+    taken: datetime
+    when: datetime
+
+
+@dataclass(frozen=True, slots=True)
+class KeptFile:
+    """A file that was handed in with a sheet: its name, its size in bytes, and the SHA-256 digest of its content."""
+
+    name: str
+    size: int
+    digest: str

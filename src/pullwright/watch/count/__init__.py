@@ -1,0 +1,1 @@
+"""Counts: pieces that lie somewhere, ways that are walked, pieces that were not right."""

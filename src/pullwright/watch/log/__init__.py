@@ -1,0 +1,1 @@
+"""Event logs: what the machines and the booking terminals wrote down, read, doubted, and turned into a line."""
