@@ -53,7 +53,7 @@ def test_the_answer_as_plain_values_is_json_and_keeps_the_readings():
     assert (entry["name"], entry["unit"], entry["value_text"], entry["unit_text"]) == ("lead time", "s", "5.01", "h")
     assert honing["source"]["line"] == 41
     assert honing["source"]["readings"][1] == {
-        "value": 45.5, "unit": "s", "when": "2024-03-04", "who": "", "where": "row 3",
+        "value": 45.5, "unit": "s", "when": "2024-03-04", "who": "", "where": "row 3", "from": "",
     }  # fmt: skip
     assert entry["inputs"][1]["seen_above"] is True
     assert entry["inputs"][1]["inputs"] == []

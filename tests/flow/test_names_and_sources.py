@@ -144,3 +144,24 @@ moves: [{from: cut, to: bend, distance: 9 m, batch: 12}]
     assert cited["moves / #1 / batch"] == 8
     assert flow.rates.steps[0].enters.source is not None
     assert flow.rates.steps[0].enters.source.text == "steps / cut / lot"
+
+
+COPIED = """
+products: [{name: pump, demand: {mean: 20 /d, from: order book}}]
+stations: [{name: bench}]
+steps: [{name: fit, station: bench, manual: {study: T-1}, scrap: {count: 3, of: 90, from: rows 2 to 91 of fit.csv}}]
+stores: [{before: fit, counts: [{on: 2026-03-02, pieces: 9, who: round, from: counting sheet 3}]}]
+studies: [{name: T-1, from: the stopwatch, readings: [28 s, {value: 31 s, from: row 17 of fit.csv}]}]
+"""
+
+
+def test_the_why_of_what_was_copied_into_the_file_ends_where_it_was_written_first() -> None:
+    found = {figure.name: figure.source for figure in below(list(flow_with(COPIED).figures().values()))}
+    assert {name: source.origin for name, source in found.items() if source and source.origin} == {
+        "products / pump / demand": "order book",
+        "steps / fit / scrap": "rows 2 to 91 of fit.csv",
+        "study T-1": "the stopwatch",
+        "study T-1 / cv": "the stopwatch",
+    }
+    origins = {reading.origin for source in found.values() if source for reading in source.readings}
+    assert origins >= {"row 17 of fit.csv", "counting sheet 3"}

@@ -102,7 +102,7 @@ MESSAGES: dict[str, tuple[Path, Any, str]] = {
     "a count of what is no share": (("steps", 0, "manual"), {"count": 3, "of": 20}, "line 11, column 14: steps[1].manual.count: only a share can be given as a count of so many"),
     "a part of a quantity mistyped": (
         ("steps", 0, "manual"), {"men": "60 s", "cv": 0.2},
-        "line 11, column 14: steps[1].manual.men: 'men' is not a part of a quantity; allowed: mean, cv, distribution, low, likely, high, readings, study (did you mean mean?)",
+        "line 11, column 14: steps[1].manual.men: 'men' is not a part of a quantity; allowed: mean, cv, distribution, low, likely, high, readings, study, from (did you mean mean?)",
     ),
     "an unknown field": (
         ("steps", 0, "setup"), {"time": "9 s"},

@@ -36,7 +36,7 @@ def _source(flow: Flow, kind: KindKey, looks: int) -> Source:
     samples = flow.line.samples
     places = [flow.givens.source(("samples", k)) for k in range(len(samples))]
     readings = tuple(
-        Reading(float(getattr(sample, kind)), "looks", str(sample.on or ""), sample.who, place.place)
+        Reading(float(getattr(sample, kind)), "looks", str(sample.on or ""), sample.who, place.place, sample.from_)
         for sample, place in zip(samples, places, strict=True)
     )
     rounds = "1 round" if len(samples) == 1 else f"{len(samples)} rounds"

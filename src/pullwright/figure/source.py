@@ -9,8 +9,9 @@ from dataclasses import dataclass
 class Reading:
     """What did somebody read off at the line, and when?
 
-    Parameters: `value` in `unit` (a key of the table of units), `when` and `who` as written down, and `where` the
-    reading stands ("line 41", "row 17 of study.csv").
+    Parameters: `value` in `unit` (a key of the table of units), `when` and `who` as written down, `where` the
+    reading stands ("line 41", "row 17 of study.csv"), and `origin`, where it was copied from when it stands somewhere
+    else now ("row 17 of study.csv" of a reading that a line file repeats).
 
     >>> Reading(45.2, "s", when="2024-03-04 09:12", where="row 17 of study.csv").value
     45.2
@@ -21,6 +22,7 @@ class Reading:
     when: str = ""
     who: str = ""
     where: str = ""
+    origin: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,7 +31,8 @@ class Source:
 
     Parameters: `kind` is one of "line file", "study", "reading", "count", "published", "common practice",
     "computed"; `text` is what a person reads ("steps.hone.machine", "study T-014"); `file` and `line` (counted
-    from 1) say where it is written; `readings` are the readings behind it.
+    from 1) say where it is written; `readings` are the readings behind it; `origin` is what it was written down from
+    ("rows 2 to 212 of shop.csv").
 
     >>> Source("line file", "steps.hone.machine", file="line.yaml", line=41).place
     'line.yaml:41'
@@ -40,6 +43,7 @@ class Source:
     file: str | None = None
     line: int | None = None
     readings: tuple[Reading, ...] = ()
+    origin: str = ""
 
     @property
     def place(self) -> str:
@@ -49,4 +53,5 @@ class Source:
         return self.file if self.line is None else f"{self.file}:{self.line}"
 
     def __str__(self) -> str:
-        return f"{self.text} ({self.place})" if self.place else self.text
+        text = f"{self.text} ({self.place})" if self.place else self.text
+        return f"{text}, from {self.origin}" if self.origin else text

@@ -216,7 +216,15 @@ def _source_entry(source: Source) -> dict[str, Any]:
             "when": reading.when,
             "who": reading.who,
             "where": reading.where,
+            "from": reading.origin,
         }
         for reading in source.readings
     ]
-    return {"kind": source.kind, "text": source.text, "file": source.file, "line": source.line, "readings": readings}
+    return {
+        "kind": source.kind,
+        "text": source.text,
+        "file": source.file,
+        "line": source.line,
+        "from": source.origin,
+        "readings": readings,
+    }

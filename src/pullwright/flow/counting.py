@@ -70,7 +70,7 @@ def grown(name: str, growth: Figure) -> Figure:
 
 def _readings(givens: Givens, s: int, counts: tuple[Count, ...]) -> tuple[Reading, ...]:
     return tuple(
-        Reading(count.pieces.value, "pieces", str(count.on), count.who, givens.source(("stores", s, "counts", k)).place)
+        Reading(count.pieces.value, "pieces", str(count.on), count.who, givens.source(("stores", s, "counts", k)).place, count.from_)
         for k, count in enumerate(counts)
     )  # fmt: skip
 

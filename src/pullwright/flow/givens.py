@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Callable, Hashable
+from dataclasses import replace
 from typing import Any
 
 from pullwright.figure import (
@@ -207,6 +208,8 @@ class Givens:
 
     def _make(self, path: Path, quantity: Quantity) -> Figure:
         name, source = self.name(path), self.source((*path, *quantity.field_of))
+        if quantity.origin:
+            source = replace(source, origin=quantity.origin)
         if quantity.given == "judged":
             assert quantity.low is not None
             assert quantity.high is not None
@@ -240,13 +243,14 @@ class Givens:
     def _study_source(self, name: str) -> Source:
         i = self._study_index(name)
         said = f"study {name}" + (f", {self.line.studies[i].of}" if self.line.studies[i].of else "")
-        return Source("study", said, file=self.line.file, line=self.line.mark(("studies", i, "readings")).line)
+        line = self.line.mark(("studies", i, "readings")).line
+        return Source("study", said, file=self.line.file, line=line, origin=self.line.studies[i].from_)
 
     def _study_readings(self, name: str) -> tuple[Reading, ...]:
         i = self._study_index(name)
         study = self.line.studies[i]
         return tuple(
-            Reading(reading.value.value, "s", str(reading.on or study.on or ""), reading.who or study.who, self.source(("studies", i, "readings", k)).place)
+            Reading(reading.value.value, "s", str(reading.on or study.on or ""), reading.who or study.who, self.source(("studies", i, "readings", k)).place, reading.from_)
             for k, reading in enumerate(study.readings)
         )  # fmt: skip
 

@@ -20,6 +20,8 @@ class StudyReading(LineItem):
     """When."""
     who: Text = ""
     """Which post took it, not whose name."""
+    from_: Text = ""
+    """Where it was written down first: a row of a file, a reading of the stopwatch."""
 
 
 class Study(LineItem):
@@ -33,6 +35,8 @@ class Study(LineItem):
     """When."""
     who: Text = ""
     """Which post took the readings, not whose name."""
+    from_: Text = ""
+    """Where they were written down first: a file, the stopwatch."""
     readings: Annotated[tuple[Annotated[StudyReading, Alone("value")], ...], Field(min_length=1)]
     """What was read, one after another."""
 
@@ -44,6 +48,8 @@ class Sample(LineItem):
     """When."""
     who: Text = ""
     """Which post looked, not whose name."""
+    from_: Text = ""
+    """Where the looks were written down first: a tour of rounds, a file."""
     looks: AtLeastOne
     """How many looks at a person there were."""
     value: AtLeastZero = 0

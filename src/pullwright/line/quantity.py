@@ -16,7 +16,7 @@ from pullwright.line import units
 from pullwright.line.dimensions import DIMENSIONS
 from pullwright.line.distributions import DISTRIBUTIONS, Distribution, unfit
 from pullwright.line.faults import likely_slip, listed, shown
-from pullwright.line.words import read_name
+from pullwright.line.words import read_name, read_text
 
 SubPath = tuple[str | int, ...]
 
@@ -40,6 +40,8 @@ class Quantity:
     of: int | None = None
     cv: Quantity | None = None
     distribution: Distribution | None = None
+    origin: str = ""
+    """What it was written down from: "rows 2 to 212 of shop.csv"."""
     field_of: SubPath = field(default=(), compare=False)
     """Where the value itself stands inside the field: ("mean",) of `{mean: 45 s, cv: 0.2}`."""
 
@@ -81,6 +83,8 @@ class _Slips:
             )
 
 
+FROM = "from"
+"""The part of a quantity that says what it was written down from."""
 _FORMS = ("low", "likely", "high"), ("readings",), ("study",), ("count", "of")
 _READ = ("readings", "study")
 
@@ -107,7 +111,9 @@ def read_quantity(
         assert number is not None
         return Quantity(*number)
     forms = [*_FORMS[:2], *([("study",)] if dimension == "duration" else []), *([_FORMS[3]] if counted else [])]
-    names = ["mean"] * meant + ["cv", "distribution"] * varies + [name for form in forms for name in form]
+    names = (
+        ["mean"] * meant + ["cv", "distribution"] * varies + [name for form in forms for name in form] + [FROM] * meant
+    )
     for key in read:
         if key not in names and not (key == "of" and "count" in read):
             slips.add(
@@ -117,7 +123,7 @@ def read_quantity(
                 likely_slip(str(key), names),
                 _NOT_HERE.get(key) or f"{shown(key)!r} is not a part of a quantity; allowed: {listed(names)}",
             )
-    if slips.found and not any(name in read for name in names if name not in ("cv", "distribution")):
+    if slips.found and not any(name in read for name in names if name not in ("cv", "distribution", FROM)):
         slips.raise_any()  # the value was probably meant by what could not be understood
     quantity = _base(read, dimension, forms, meant, currency, slips)
     cv = distribution = None
@@ -135,9 +141,15 @@ def read_quantity(
             said := unfit(distribution, None if cv is None else cv.value, read=quantity.given in _READ)
         ):
             slips.add(("distribution",), distribution, "a distribution and a cv that go together", "", said)
+    origin = ""
+    if meant and FROM in read:
+        try:
+            origin = read_text(read[FROM])
+        except PydanticCustomError as error:
+            slips.found += [((FROM, *path), *rest) for path, *rest in _inner(error)]
     slips.raise_any()
     assert quantity is not None
-    return replace(quantity, cv=cv, distribution=distribution)
+    return replace(quantity, cv=cv, distribution=distribution, origin=origin)
 
 
 _NOT_HERE = {

@@ -91,6 +91,7 @@ def _quantity(
             forms |= {"count": _COUNT, "of": _COUNT}
             needed.append(["count", "of"])
         if meant:
+            forms["from"] = {"type": ["string", "number"], "description": _FROM}
             forms["mean"] = {"$ref": _quantity(known, dimension, False, counted, False, meant=False)}
             needed.append(["mean"])
         if varies:
@@ -108,6 +109,7 @@ def _quantity(
 
 
 _CV = "Standard deviation / mean from piece to piece."
+_FROM = "What it was written down from: the rows of a file, a count sheet."
 _COUNT = {"type": ["integer", "string"], "minimum": 0, "pattern": WHOLE_PATTERN}
 
 

@@ -17,6 +17,8 @@ class Count(LineItem):
     """How many lay there."""
     who: Text = ""
     """Which post or round counted, not whose name."""
+    from_: Text = ""
+    """Where it was written down first: a round of counting, a file."""
 
 
 class Overflow(LineItem):

@@ -133,12 +133,13 @@ class TextFault(Piece):
 
 
 class ReadingLine(Piece):
-    """One reading that somebody took: the value with its unit, who, when, and where it stands."""
+    """One reading that somebody took: the value with its unit, who, when, where it stands, and what it was copied from."""
 
     value: str
     who: str = ""
     when: str = ""
     where: str = ""
+    origin: str = ""
     href: str = ""
 
 

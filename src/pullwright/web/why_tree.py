@@ -64,10 +64,12 @@ def source_words(source: Source) -> str:
     >>> source_words(Source("common practice", "manual work varies by a fifth"))
     'common practice: manual work varies by a fifth'
     """
+    origin = f", from {source.origin}" if source.origin else ""
     if source.line is not None:
         place = f"line {source.line} of {source.file}" if source.file else f"line {source.line}"
-        return f"{place}: {source.text}"
-    return source.text if source.text.startswith(source.kind) else f"{source.kind}: {source.text}"
+        return f"{place}: {source.text}{origin}"
+    text = source.text if source.text.startswith(source.kind) else f"{source.kind}: {source.text}"
+    return text + origin
 
 
 def _reading(reading: Reading, way: Way) -> ReadingLine:
@@ -77,6 +79,7 @@ def _reading(reading: Reading, way: Way) -> ReadingLine:
         who=reading.who,
         when=reading.when,
         where=f"line {found[1]}" if found else reading.where,
+        origin=reading.origin,
         href=way.text(int(found[1])) if found else "",
     )
 
