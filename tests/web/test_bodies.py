@@ -24,7 +24,7 @@ async def _swallow(scope, receive, send):
         pass
 
 
-def _run(chunks, *, largest=100, headers=(), pause=0.05, whole=1.0, gap=0.0):
+def _run(chunks, *, largest=100, headers=(), pause=0.05, whole=1.0, gap=0.0, path="/", data_files=None):
     async def receive():
         if not chunks:
             await asyncio.sleep(60)
@@ -35,8 +35,10 @@ def _run(chunks, *, largest=100, headers=(), pause=0.05, whole=1.0, gap=0.0):
     async def send(message):
         raise AssertionError("nothing is answered here")
 
-    scope = {"type": "http", "method": "POST", "path": "/", "headers": list(headers)}
-    asyncio.run(BoundedBodies(_swallow, largest, pause, whole, drain=0.05)(scope, receive, send))
+    scope = {"type": "http", "method": "POST", "path": path, "headers": list(headers)}
+    asyncio.run(
+        BoundedBodies(_swallow, largest, pause, whole, drain=0.05, data_files=data_files or {})(scope, receive, send)
+    )
 
 
 def test_a_body_over_the_limit_is_stopped_though_its_length_was_not_announced():
@@ -49,6 +51,14 @@ def test_a_body_that_announces_too_much_is_stopped_before_it_is_read():
     with pytest.raises(Problem) as told:
         _run([b"x"], largest=100, headers=[(b"content-length", b"101")])
     assert told.value.status_code == 413
+
+
+@pytest.mark.parametrize(("size", "status"), [(150, 408), (201, 413)])
+def test_an_address_for_data_files_takes_more_up_to_a_limit_of_its_own(size, status):
+    # 408: all of it was taken, and then nothing more came.
+    with pytest.raises(Problem) as told:
+        _run([b"x" * size], path="/data", data_files={"/data": 200})
+    assert told.value.status_code == status
 
 
 @pytest.mark.parametrize("length", [b"-1", b"1e3", "٣".encode(), b"", b"9" * 5000])

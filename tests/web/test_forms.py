@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import html
+from io import BytesIO
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from starlette.datastructures import FormData
+from starlette.datastructures import FormData, UploadFile
 
 from pullwright.web.excerpt import LONGEST_LINE, excerpt
 from pullwright.web.forms import Field, Form
@@ -129,3 +130,37 @@ def test_an_excerpt_shows_every_faulty_line_once_and_in_order(faulty, count):
     assert numbers == sorted(set(numbers))
     assert {line.number for line in lines if line.faulty} == {line for line in faulty if 1 <= line <= count}
     assert all(len(line.text) <= LONGEST_LINE for line in lines)
+
+
+DATA = Form("bring", Field("log", "The log", kind="data"), Field("who", "Who"))
+
+
+def _sent(**entries: str | UploadFile) -> FormData:
+    return FormData(list(entries.items()))
+
+
+def test_a_data_file_is_handed_on_as_it_was_sent_with_the_last_part_of_its_name():
+    sent = UploadFile(BytesIO(b"\xff\x00PK"), size=4, filename="C:\\shop\\march\x07.xlsx")
+
+    filled = DATA.read(_sent(log=sent, who="A. Weber")).checked()
+
+    assert not filled.sent_back
+    assert (filled.files["log"].name, filled.files["log"].size) == ("march.xlsx", 4)
+    assert filled.files["log"].content.read() == b"\xff\x00PK"
+    assert filled.typed["log"] == "march.xlsx"
+
+
+@pytest.mark.parametrize(
+    ("sent", "said"),
+    [
+        (UploadFile(BytesIO(b""), size=0, filename=""), "No file was chosen"),
+        ("typed instead", "No file was chosen"),
+        (UploadFile(BytesIO(b""), size=0, filename="march.csv"), "'march.csv' was read, and it is empty"),
+    ],
+)
+def test_a_form_without_its_data_file_comes_back_and_says_so(sent, said):
+    filled = DATA.read(_sent(log=sent, who="A. Weber")).checked()
+
+    assert filled.sent_back
+    assert filled["log"].error.startswith(said)
+    assert filled["who"].typed == "A. Weber"

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from time import monotonic
 
 import anyio
@@ -15,6 +16,10 @@ LARGEST_BODY = 2_500_000
 LARGEST_ENCODED = 100_000
 """Bytes of a form that is sent percent-encoded: reading it takes a hundred times longer than one sent in parts."""
 ENCODED_FORM = "application/x-www-form-urlencoded"
+DATA_FILES: dict[str, int] = {"/logs/new": 320_000_000}
+"""Addresses that take a whole data file, and how many bytes each takes; such a body may take `DATA_FILE_TIME`."""
+DATA_FILE_TIME = 900.0
+"""Seconds from the first byte of a data file to the last."""
 LONGEST_PAUSE = 10.0
 """Seconds without a byte."""
 LONGEST_BODY_TIME = 120.0
@@ -42,12 +47,14 @@ class BoundedBodies:
         pause: float = LONGEST_PAUSE,
         whole: float = LONGEST_BODY_TIME,
         drain: float = DRAIN_SECONDS,
+        data_files: Mapping[str, int] = DATA_FILES,
     ) -> None:
         self.app = app
         self.largest = largest
         self.pause = pause
         self.whole = whole
         self.drain = drain
+        self.data_files = data_files
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
         """Pass the request on with a bounded body."""
@@ -56,16 +63,18 @@ class BoundedBodies:
             return
         headers = Headers(scope=scope)
         encoded = headers.get("content-type", "").partition(";")[0].strip().lower() == ENCODED_FORM
-        largest = min(self.largest, LARGEST_ENCODED) if encoded else self.largest
+        allowed = self.data_files.get(scope["path"], self.largest)
+        largest = min(self.largest, LARGEST_ENCODED) if encoded else allowed
+        longest = DATA_FILE_TIME if largest > self.largest else self.whole
         announced = headers.get("content-length", "0")
         if not announced.isascii() or not announced.isdigit():
             raise Problem(400, f"the Content-Length {announced[:40]!r}", allowed="A whole number of bytes.")
         if int(announced[:20]) > largest:
             await self._drain(receive)
             raise _too_large(f"{megabytes(int(announced[:20]))} announced", largest)
-        await self.app(scope, self._bounded(receive, largest), send)
+        await self.app(scope, self._bounded(receive, largest, longest), send)
 
-    def _bounded(self, receive: Receive, largest: int) -> Receive:
+    def _bounded(self, receive: Receive, largest: int, longest: float) -> Receive:
         read, whole, began = 0, False, 0.0
 
         async def bounded() -> Message:
@@ -74,7 +83,7 @@ class BoundedBodies:
                 return await receive()
             began = began or monotonic()
             message: Message | None = None
-            with anyio.move_on_after(min(self.pause, self.whole - (monotonic() - began))):
+            with anyio.move_on_after(min(self.pause, longest - (monotonic() - began))):
                 message = await receive()
             if message is None:
                 raise Problem(408, f"{megabytes(read)} and then nothing for too long", headers={"Connection": "close"})

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
-from typing import Literal
+from typing import BinaryIO, Literal
 
 from starlette.datastructures import FormData, UploadFile
 
@@ -13,8 +13,9 @@ from pullwright.web.pieces import TextFault
 from pullwright.web.problems import Problem, Wrong
 from pullwright.web.seal import SEAL_FIELD
 
-FieldKind = Literal["line", "text", "code", "choice", "file", "kept"]
-"""One line, some lines, a text with line numbers, one of several, a text file, or kept from the page that was shown."""
+FieldKind = Literal["line", "text", "code", "choice", "file", "data", "kept"]
+"""One line, some lines, a text with line numbers, one of several, a text file, a data file of any kind, or kept from the
+page that was shown."""
 PRESSED = "do"
 """The field that says which button was pressed, where a form has several."""
 _CONTROL = re.compile(r"[\x00-\x08\x0b-\x1f\x7f-\x9f]")
@@ -51,7 +52,8 @@ class Field:
         '8 characters were read; at most 3 are allowed. Shorten it.'
         """
         if not typed.strip():
-            return "Nothing was typed here, and it is needed." if self.required else ""
+            missing = "No file was chosen" if self.kind == "data" else "Nothing was typed here"
+            return f"{missing}, and it is needed." if self.required else ""
         if len(typed) > self.most:
             return f"{len(typed):,} characters were read; at most {self.most:,} are allowed. Shorten it."
         if odd := (_CONTROL if self.kind in ("text", "code") else _CONTROL_OR_BREAK).search(typed):
@@ -61,6 +63,15 @@ class Field:
             allowed = ", ".join(words for _, words in self.choices)
             return f"{typed[:40]!r} was read; one of these is allowed: {allowed}."
         return ""
+
+
+@dataclass(frozen=True, slots=True)
+class Chosen:
+    """A data file as it was sent: its name, its size in bytes, and its content, open until the request is answered."""
+
+    name: str
+    size: int
+    content: BinaryIO
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,6 +99,8 @@ class Filled:
     faults: tuple[TextFault, ...] = ()
     notice: str = ""
     status: int = 200
+    files: Mapping[str, Chosen] = field(default_factory=dict)
+    """The data files that were sent, by the name of their field; what is typed there is the name of the file."""
     beside: Mapping[str, object] = field(default_factory=dict)
     """What else the page shows now: new values for fields of the page."""
 
@@ -205,12 +218,23 @@ class Form:
         typed: dict[str, str] = {}
         errors: dict[str, str] = {}
         chosen: dict[str, str] = {}
+        files: dict[str, Chosen] = {}
         for name, value in sheet.multi_items():
             if name not in self._by_name:
                 continue
             known = self._by_name[name]
-            if name in typed or (known.kind != "file" and not isinstance(value, str)):
+            if name in typed or (known.kind not in ("file", "data") and not isinstance(value, str)):
                 raise Problem(400, f"the entry {name!r} twice or as a file", allowed="One text for each entry.")
+            if isinstance(value, UploadFile) and known.kind == "data":
+                typed[name] = _file_name(value)
+                if value.size:
+                    files[name] = Chosen(typed[name], value.size, value.file)
+                elif value.filename:
+                    errors[name] = f"{typed[name]!r} was read, and it is empty. Choose the file that holds the data."
+                continue
+            if known.kind == "data":
+                typed[name] = ""
+                continue
             if isinstance(value, UploadFile):
                 typed[name] = ""
                 text, error = _text_of(value)
@@ -220,7 +244,7 @@ class Form:
             if _HALF_CHARACTER.search(value):
                 raise Problem(400, f"half a character in the entry {name!r}", allowed="Text in UTF-8.")
             typed[name] = _with_one_line_end(value)
-        return replace(self.filled({**typed, **chosen}), errors=errors)
+        return replace(self.filled({**typed, **chosen}), errors=errors, files=files)
 
     def schema(self) -> dict[str, object]:
         """Return the OpenAPI description of what is sent."""
@@ -231,7 +255,7 @@ class Form:
             entry: dict[str, object] = {"type": "string", "maxLength": known.most, "description": known.label}
             if known.choices:
                 entry["enum"] = [value for value, _ in known.choices]
-            if known.kind == "file":
+            if known.kind in ("file", "data"):
                 entry = {"type": "string", "format": "binary", "description": known.label}
             properties[known.name] = entry
         required = [SEAL_FIELD, *(known.name for known in self.fields if known.required and not known.asked_by)]
@@ -242,6 +266,12 @@ class Form:
 
 def _with_one_line_end(text: str) -> str:
     return text.replace("\r\n", "\n").replace("\r", "\n")
+
+
+def _file_name(file: UploadFile) -> str:
+    """Return the last part of the name of a chosen file, without what cannot be seen."""
+    last = re.split(r"[/\\]", file.filename or "")[-1]
+    return _CONTROL_OR_BREAK.sub("", last).strip()[:120]
 
 
 def _text_of(file: UploadFile) -> tuple[str, str]:
