@@ -58,7 +58,7 @@ def test_the_mark_on_a_page_is_the_mark_in_a_drawing(visitor):
 
 def test_the_hatch_before_a_row_is_the_hatch_in_a_drawing(visitor, tree):
     page = tree(visitor.get("/patterns").text)
-    tiles = {tile["id"] for tile in page.all("pattern")}
+    tiles = {tile["id"] for tile in page.all("pattern") if tile["id"].startswith("key-to-")}
     assert tiles == {f"key-to-{kind}" for kind, hatch in HATCHES.items() if hatch.strokes}
     filled = [rect["fill"] for rect in page.all("rect")]
     assert {fill[5:-1] for fill in filled if fill.startswith("url(")} == tiles
@@ -86,7 +86,7 @@ def test_an_account_has_a_row_for_every_kind_in_the_one_order_and_its_rows_add_u
     assert [row["kind"] for row in account["rows"]] == [kind.key for kind in KINDS]
     whole = account["total"]["figures"][0]["value"]
     assert sum(row["figures"][0]["value"] for row in account["rows"]) == pytest.approx(whole)
-    page = tree(visitor.get("/patterns").text)
+    page = tree(visitor.get("/patterns").text.partition('id="why"')[0] + "")
     assert [cell.get("scope") for cell in page.all("th")].count("row") == len(KINDS) + 1
 
 
@@ -98,10 +98,22 @@ def test_every_kind_has_a_hatch_of_its_own():
 
 
 def test_the_why_opens_down_to_its_sources(visitor, tree):
-    page = tree(visitor.get("/patterns").text)
+    page = tree(re.search(r'<section class="sheet" id="why">.*?</section>', visitor.get("/patterns").text, re.DOTALL)[0])
     assert len(page.all("details")) == 3
     assert [("open" in details) for details in page.all("details")] == [True, True, False]
     assert "study T-014, 32 readings" in page.text
+
+
+def test_every_chart_has_a_sentence_both_pictures_and_its_numbers_one_click_away(visitor):
+    page = visitor.get("/patterns").text
+    figures = re.findall(r'<figure class="chart">.*?</figure>', page, re.DOTALL)
+    twins = visitor.get("/patterns.json").json()["charts"]
+    assert len(figures) == len(twins) == 7
+    for figure, twin in zip(figures, twins, strict=True):
+        assert re.search(r"<figcaption>\w.*</figcaption>", figure)
+        assert re.findall(r'<div class="on-a-(desk|phone)"><svg [^>]*role="img"', figure) == ["desk", "phone"]
+        shown = re.findall(r'<t[hd](?: scope="row")?>(.*?)</t[hd]>', figure)
+        assert shown == [cell for row in twin["rows"] for cell in row]
 
 
 def test_buttons_carry_words(visitor):

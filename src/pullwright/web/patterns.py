@@ -3,8 +3,25 @@
 from __future__ import annotations
 
 from datetime import UTC, datetime
+from functools import lru_cache
 
+from pullwright.draw.charts import (
+    Banded,
+    Bar,
+    Chart,
+    Dot,
+    Level,
+    Sloping,
+    Steps,
+    bars,
+    dots_in_order,
+    lines_with_band,
+    spread,
+    steps_over_time,
+    weeks_by_station,
+)
 from pullwright.line.kinds import KINDS
+from pullwright.web.charted import Charted, charted
 from pullwright.web.desk import Desk
 from pullwright.web.forms import Field, Filled, Form
 from pullwright.web.pages import Done, FormPage, Pages
@@ -47,6 +64,7 @@ class PatternPage(FormPage):
     revisions: tuple[RevisionLine, ...]
     why: WhyNode
     faults: tuple[TextFault, ...]
+    charts: tuple[Charted, ...]
 
 
 def _clock(name: str, hours: float) -> Shown:
@@ -135,6 +153,119 @@ FAULTS = (
 )  # fmt: skip
 
 
+@lru_cache(maxsize=1)
+def _charts() -> tuple[Chart, ...]:
+    """One of each kind of chart; all numbers are invented."""
+    readings = (
+        47.2,
+        45.1,
+        44.8,
+        46.0,
+        45.5,
+        61.4,
+        44.9,
+        45.7,
+        46.2,
+        45.0,
+        46.8,
+        45.9,
+        46.6,
+        47.1,
+        46.4,
+        47.5,
+        58.3,
+        46.9,
+    )
+    dots = [
+        Dot(
+            number,
+            value,
+            aside="dropped the part" if number == 6 else "",
+            look="above 55 s" if value > 55 and number != 6 else "",
+        )
+        for number, value in enumerate(readings, start=1)
+    ]
+    level = (12, 14, 13, 17, 19, 18, 21, 20, 24, 22, 23, 27, 26, 25, 28)
+    hours = [3600.0 * hour for hour in range(len(level))]
+    seen = (0.36, 0.14, 0.22, 0.08, 0.06, 0.03, 0.04, 0.02, 0.05)
+    looks = (10, 20, 30, 40, 50, 60, 70, 80, 90, 100)
+    waiting = (0.40, 0.30, 0.27, 0.30, 0.26, 0.25, 0.24, 0.24, 0.23, 0.22)
+    half = (0.25, 0.17, 0.14, 0.12, 0.11, 0.1, 0.09, 0.085, 0.08, 0.075)
+    return (
+        steps_over_time(
+            [Steps("in the line", hours, level), Steps("waiting", hours, [pieces - 8 for pieces in level])],
+            title="Pieces in the line",
+            unit="pieces",
+            across="seconds from the start of the shift",
+            caption="The line fills up: 12 pieces in the morning, 28 in the evening.",
+            levels=[Level("room for 26", 26, look="no room above 26")],
+            prefix="pattern-steps",
+        ),
+        dots_in_order(
+            dots,
+            title="Honing, one reading after another",
+            unit="s",
+            caption="Honing takes 46.8 s, and a cycle lasts 0.09 s longer than the one before.",
+            mean=Level("mean 46.8 s", 46.8),
+            band=(45.5, 48.1),
+            slope=Sloping((1, 45.4), (18, 46.9), "0.09 s more each cycle"),
+            prefix="pattern-dots",
+        ),
+        bars(
+            [
+                Bar(kind.words, share, max(share - 0.05, 0), share + 0.06, kind=kind.key, look=look)
+                for kind, share, look in zip(KINDS, seen, ("", "", "the largest loss", *("",) * 6), strict=True)
+            ],
+            title="What was seen on 220 looks",
+            unit="share",
+            caption="On 22 % of the looks somebody was waiting.",
+            prefix="pattern-bars",
+        ),
+        bars(
+            [Bar("leaks at the seat", 14), Bar("scratched", 9), Bar("thread too tight", 3), Bar("wrong label", 1)],
+            title="What was wrong",
+            unit="pieces",
+            caption="Two causes make up 85 % of what was wrong.",
+            most_first=True,
+            running=True,
+            prefix="pattern-pareto",
+        ),
+        spread(
+            [4.1, 4.6, 5.0, 5.2, 5.2, 5.5, 5.8, 6.1, 6.3, 6.9, 7.4, 8.8, 9.6],
+            title="Lead times",
+            unit="d",
+            caption="Half of the orders are through within 5.8 d.",
+            percentiles=(0.5, 0.9),
+            levels=[Level("promised", 7.0, look="promised 7 d")],
+            prefix="pattern-spread",
+        ),
+        lines_with_band(
+            [
+                Banded(
+                    "waiting",
+                    looks,
+                    waiting,
+                    [share - end for share, end in zip(waiting, half, strict=True)],
+                    [share + end for share, end in zip(waiting, half, strict=True)],
+                )
+            ],
+            title="Share of waiting, look by look",
+            unit="share",
+            across="looks",
+            caption="After 100 looks the share of waiting lies between 15 and 30 %.",
+            prefix="pattern-band",
+        ),
+        weeks_by_station(
+            ("saw", "hone", "assembly bench"),
+            ("week 10", "week 11", "week 12", "week 13"),
+            ((0.1, 0.06, 0.0, 0.02), (0.72, 0.81, 0.4, 0.22), (0.18, 0.13, 0.6, 0.76)),
+            title="Which station held things",
+            caption="Honing held things until week 11; since then it is the assembly bench.",
+            prefix="pattern-weeks",
+        ),
+    )
+
+
 def patterns() -> PatternPage:
     """What do the pieces of a page look like, each with something in it?"""
     revisions = tuple(
@@ -177,6 +308,7 @@ def patterns() -> PatternPage:
         revisions=revisions,
         why=_why(),
         faults=FAULTS,
+        charts=tuple(charted(chart) for chart in _charts()),
         start={"who": "", "reason": "", "shift": "early", "text": SAMPLE_TEXT},
     )
 

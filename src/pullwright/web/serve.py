@@ -15,6 +15,7 @@ from pathlib import Path
 
 import uvicorn
 
+from pullwright.draw.charts import warm_in_background
 from pullwright.examples import Example
 from pullwright.record import Record, RecordError
 from pullwright.web.app import HOSTS, create_app
@@ -106,6 +107,7 @@ def serve(
                 if host not in HOSTS and not _is_loopback(host):
                     say("Everybody who reaches this machine over the network can read and change what is kept here.")
                 say("Press Ctrl-C to close it.")
+                warm_in_background()
                 if open_browser:
                     threading.Thread(target=webbrowser.open, args=(address,), daemon=True).start()
 
