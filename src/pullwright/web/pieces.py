@@ -102,11 +102,16 @@ class Finding(Piece):
 
 
 class Watch(Piece):
-    """What to watch next to be surer: a sentence, what to watch, and which answer that narrows."""
+    """What to watch next to be surer: a sentence, what to watch, and which answer that narrows.
+
+    `gain` is the part of the answer's interval that goes (0 to 1); `begin` leads to where it is begun.
+    """
 
     sentence: str
     figure: Shown
     about: Shown
+    gain: float = 0.0
+    begin: Crumb | None = None
 
 
 class RevisionLine(Piece):

@@ -5,6 +5,7 @@ from __future__ import annotations
 from pullwright.figure.advice import Advice
 from pullwright.web.opened import Opened
 from pullwright.web.pieces import Finding, Notice, Page, Watch
+from pullwright.web.watch_ways import way_to_watch
 
 
 class AboutLine(Page):
@@ -33,7 +34,14 @@ def findings(opened: Opened) -> tuple[Finding, ...]:
 
 
 def watch(opened: Opened, advice: tuple[Advice, ...]) -> tuple[Watch, ...]:
-    """Return what to watch next."""
+    """Return what to watch next, each with the way to begin it where the line is kept and can be watched."""
     return tuple(
-        Watch(sentence=one.sentence, figure=opened.show(one.figure), about=opened.show(one.about)) for one in advice
+        Watch(
+            sentence=one.sentence,
+            figure=opened.show(one.figure),
+            about=opened.show(one.about),
+            gain=one.gain,
+            begin=way_to_watch(one.figure, opened.survey.line, opened.line_way) if opened.revision else None,
+        )
+        for one in advice
     )
