@@ -161,3 +161,20 @@ def test_more_work_than_paid_time_goes_below_zero():
     assert accounts.hours.row("waiting").amount.value == pytest.approx(1600)
     assert accounts.hours.unexplained.amount.value == pytest.approx(28800 - 1600 - work)
     assert accounts.hours.unexplained.amount.value < 0
+
+
+def test_the_why_of_what_is_not_explained_ends_at_the_rounds_with_who_when_and_from_where():
+    text = bracket_text() + (
+        "samples: [{on: 2026-03-17, who: line lead, from: 'March, rounds 1 to 6', looks: 60, waiting: 12}, "
+        "{on: 2026-03-19, who: planner, from: rows 2 to 41 of looks.csv, looks: 40, waiting: 13}]\n"
+    )
+    unexplained = accounts_of(Line.from_text(text)).hours.unexplained.amount
+    share = unexplained.find("looks that found waiting")
+    assert share is not None
+    assert share.source is not None
+    assert [(one.value, one.when, one.who, one.origin) for one in share.source.readings] == [
+        (12.0, "2026-03-17", "line lead", "March, rounds 1 to 6"),
+        (13.0, "2026-03-19", "planner", "rows 2 to 41 of looks.csv"),
+    ]
+    waiting = share.draws * 28800
+    assert np.std(unexplained.draws) == pytest.approx(np.std(waiting), rel=0.05)

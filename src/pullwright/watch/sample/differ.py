@@ -45,6 +45,10 @@ def differ_by(tour: Tour, by: By, *, seed: int = 0, shuffles: int = SHUFFLES) ->
     kinds = sorted({look.seen for look in tour.looks}, key=SEEN.index)
     columns = np.array([kinds.index(look.seen) for look in tour.looks], dtype=np.int64)
     rounds = np.unique(np.array([look.round for look in tour.looks], dtype=np.int64), return_inverse=True)[1]
+    if by == "hour" and rows.size:  # a round that runs over the hour belongs to the one in which it began
+        began = rows[np.unique(rounds, return_index=True)[1]][rounds]
+        kept, rows = np.unique(began, return_inverse=True)
+        names = tuple(names[row] for row in kept)
     word = "station" if by == "station" else "hour"
     freedom = (len(names) - 1) * (len(kinds) - 1)
     if len(names) < 2:

@@ -160,14 +160,14 @@ def _readings(tour: Tour) -> Callable[[KindKey], tuple[Reading, ...]]:
         looks = by_kind.get(kind, [])
         if len(looks) <= MOST_READINGS:
             return tuple(
-                Reading(1.0, "looks", f"{look.at:%Y-%m-%d %H:%M}", look.who, f"{_written(look)}, {look.station}")
+                Reading(1.0, "looks", look.at.isoformat(" ", "minutes"), look.who, f"{_written(look)}, {look.station}")
                 for look in looks
             )
         together: dict[int, list[Look]] = {}
         for look in looks:
             together.setdefault(look.round, []).append(look)
         return tuple(
-            Reading(float(len(some)), "looks", f"{some[0].at:%Y-%m-%d %H:%M}", some[0].who, f"round {number}")
+            Reading(float(len(some)), "looks", some[0].at.isoformat(" ", "minutes"), some[0].who, f"round {number}")
             for number, some in sorted(together.items())
         )
 
