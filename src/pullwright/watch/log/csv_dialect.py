@@ -42,11 +42,7 @@ class Lines:
 def scan(path: Path, name: str) -> Lines:
     """Go over all bytes once. Errors: LogError where zero bytes stand in it, as they never do in a table of text."""
     head = path.open("rb").read(64_000)
-    for bom, encoding in _BOMS:
-        if head.startswith(bom):
-            break
-    else:
-        encoding = _wide(head)
+    encoding = next((encoding for bom, encoding in _BOMS if head.startswith(bom)), "") or _wide(head)
     wide = encoding.startswith("utf-16")
     decoder = codecs.getincrementaldecoder("utf-8")()
     utf8, newlines, quotes, returns, last = not wide, 0, 0, 0, b""

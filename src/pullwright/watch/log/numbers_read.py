@@ -152,7 +152,8 @@ def _text_spans(text: pl.Series, factor: float, colon: bool, decimal: str) -> tu
     iso = pl.select(pl.when(iso_text).then(parts[0] + parts[1] + parts[2] + parts[3])).to_series()
     odd = text.str.extract(r"^1(?:899[-/.]12[-/.]3[01]|900[-/.]01[-/.]00) (\d{1,2}:\d{2}(?::\d{2})?)", 1)
     oh, om, os = odd.str.extract(r"^(\d+)").cast(pl.Float64), odd.str.extract(r"^\d+:(\d+)").cast(pl.Float64), odd.str.extract(r"^\d+:\d+:(\d+)").cast(pl.Float64).fill_null(0.0)  # fmt: skip
-    old = oh * 3600 + om * 60 + os
+    days = text.str.extract(r"^1900[-/.]01[-/.](\d{2}) ", 1).cast(pl.Float64).fill_null(0.0)
+    old = days * 86_400 + oh * 3600 + om * 60 + os
     own = number(r"^(\d+(?:[.,]\d+)?) ?[A-Za-z]+\.?$")
     unit = text.str.extract(r"^[\d.,]+ ?([A-Za-z]+)\.?$", 1).str.to_lowercase()
     per = unit.replace_strict({"s": 1.0, "sec": 1.0, "sek": 1.0, "min": 60.0, "h": 3600.0, "hr": 3600.0, "hrs": 3600.0, "std": 3600.0, "d": 86_400.0, "ms": 1e-3}, default=None, return_dtype=pl.Float64)  # fmt: skip

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
@@ -15,6 +16,7 @@ if TYPE_CHECKING:
 SAMPLE = 20_000
 BLOCKS = 40
 TEXTS = 300
+_ZERO = re.compile(r"(?:1899[-/.]12[-/.]3[01]|1900[-/.]01[-/.]\d\d)[ T]")
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,9 +85,12 @@ def profile(column: pl.Series) -> Profile:
         forms = [form_of(text, day_first=True) for text in texts]
         times = sum(form is not None for form in forms) / n
         dates = sum(form is not None and not form.clock for form in forms) / n
-        clocks = sum(bool(CLOCK.fullmatch(text.strip())) and int(text.strip().split(":")[0]) < 25 for text in texts) / n
+        # A time of day alone is written by spreadsheets as a moment on their day zero.
+        bare = [_ZERO.sub("", text.strip()) for text in texts]
+        times -= sum(bool(_ZERO.match(text.strip())) for text in texts) / n
+        clocks = sum(bool(CLOCK.fullmatch(text)) and int(text.split(":")[0]) < 25 for text in bare) / n
         numbers = sum(is_number(text) for text in texts) / n
-        spans = sum(is_span(text) for text in texts) / n
+        spans = sum(is_span(text) for text in bare) / n
     return Profile(
         column.name, filled.len() / max(1, rows), rows, distinct, times, dates, clocks, numbers, spans,
         numbers >= 0.9 and _like_times(texts), words, counts, texts, kind == pl.Boolean,
