@@ -20,6 +20,6 @@ def neutral_csv(table: pl.DataFrame) -> str:
     import polars as pl
 
     words = [name for name, kind in table.schema.items() if kind in (pl.String, pl.Categorical) or isinstance(kind, pl.Enum)]  # fmt: skip
-    text = table.with_columns(pl.col(name).cast(pl.String).str.replace(r"^([=+\-@\t\r])", "'$1") for name in words)
+    text = table.with_columns(pl.col(name).cast(pl.String).str.replace(r"^('*[=+\-@\t\r])", "'$1") for name in words)
     headers = [f"'{name}" if name[:1] in tuple("=+-@\t\r") and name else name for name in text.columns]
     return text.rename(dict(zip(text.columns, headers, strict=True))).write_csv()

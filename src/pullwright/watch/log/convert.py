@@ -119,7 +119,7 @@ def _words(column: pl.Series) -> pl.Series:
         column = column.cast(pl.Int64, strict=False)
     text = column.cast(pl.String)
     coded = text.cast(pl.Categorical)
-    names = coded.cat.get_categories() if coded.len() < 2 else coded.unique().drop_nulls().cast(pl.String)
+    names = coded.unique().drop_nulls().cast(pl.String)
     if any(name != name.strip() or not name for name in names.to_list()):
         stripped = text.str.strip_chars()
         coded = stripped.set(stripped == "", None).cast(pl.Categorical)

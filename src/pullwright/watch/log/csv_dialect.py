@@ -41,7 +41,8 @@ class Lines:
 
 def scan(path: Path, name: str) -> Lines:
     """Go over all bytes once. Errors: LogError where zero bytes stand in it, as they never do in a table of text."""
-    head = path.open("rb").read(64_000)
+    with path.open("rb") as file:
+        head = file.read(64_000)
     encoding = next((encoding for bom, encoding in _BOMS if head.startswith(bom)), "") or _wide(head)
     wide = encoding.startswith("utf-16")
     decoder = codecs.getincrementaldecoder("utf-8")()

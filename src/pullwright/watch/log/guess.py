@@ -23,7 +23,29 @@ if TYPE_CHECKING:
 __all__ = ["Candidate", "ColumnPlan", "Guess", "guess_columns"]
 ENOUGH = 0.45
 """So sure a guess must be to be proposed."""
-_FLAGS = frozenset(["y", "n", "yes", "no", "true", "false", "1", "0", "x", "ja", "nein", "j", "oui", "non", "o", "si", "s", "sí", "nee"])
+_FLAGS = frozenset(
+    [
+        "y",
+        "n",
+        "yes",
+        "no",
+        "true",
+        "false",
+        "1",
+        "0",
+        "x",
+        "ja",
+        "nein",
+        "j",
+        "oui",
+        "non",
+        "o",
+        "si",
+        "s",
+        "sí",
+        "nee",
+    ]
+)
 Scores = dict[tuple[Role, str], Candidate]
 
 
@@ -191,9 +213,9 @@ def _fall_back(
             best = min(wordy, key=lambda item: item[0])[1]
         else:
             continue
-        taken[role] = (best.name,)  # type: ignore[index]
+        taken[role] = (best.name,)
         used.add(best.name)
-        scores[role, best.name] = Candidate(best.name, 0.4, f"no header names it; {best.distinct:,} different values in {best.rows:,} rows")  # type: ignore[index]  # fmt: skip
+        scores[role, best.name] = Candidate(best.name, 0.4, f"no header names it; {best.distinct:,} different values in {best.rows:,} rows")  # fmt: skip
     if "activity" not in taken and "station" in taken:
         taken["activity"] = taken["station"]
         name = taken["station"][0]
@@ -206,14 +228,14 @@ def _lean_on_cases(scores: Scores, taken: dict[Role, tuple[str, ...]], used: set
         return
     case = taken["case"][0]
     for role in ("product", "asked"):
-        if role not in taken or taken[role][0] == case:  # type: ignore[index]
+        if role not in taken or taken[role][0] == case:
             continue
-        name = taken[role][0]  # type: ignore[index]
+        name = taken[role][0]
         pairs = sample.select(case, name).drop_nulls().unique()
         share = pairs[case].n_unique() / max(1, pairs.height)
-        before = scores[role, name]  # type: ignore[index]
+        before = scores[role, name]
         sure = min(1.0, before.confidence + (0.05 if share > 0.9 else 0.0))
-        scores[role, name] = Candidate(name, round(sure, 3), f"{before.reason}; the same all through {share:.0%} of the cases")  # type: ignore[index]  # fmt: skip
+        scores[role, name] = Candidate(name, round(sure, 3), f"{before.reason}; the same all through {share:.0%} of the cases")  # fmt: skip
 
 
 def _told(role: Role, taken: dict[Role, tuple[str, ...]], scores: Scores) -> Guess:

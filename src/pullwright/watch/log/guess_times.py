@@ -119,7 +119,7 @@ def _by_order(
 def _before(sample: pl.DataFrame, a: str, b: str) -> float:
     first, second = (read_times(sample[name], day_first=True).at for name in (a, b))
     both = (first.is_not_null() & second.is_not_null()).sum()
-    return float((first <= second).sum()) / both if both else 0.0
+    return float((first <= second).sum()) / float(both) if both else 0.0
 
 
 def _date_for(role: Role, clock: str, dates: list[str]) -> str:

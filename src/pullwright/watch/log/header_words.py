@@ -122,7 +122,30 @@ UNIT_WORDS: dict[str, tuple[str, ...]] = {
     "d": ("d", "days", "tage", "jours", "dias", "dagen", "giorni"),
 }
 """Units as headers write them, folded."""
-_SMALL_WORDS = frozenset(["the", "der", "die", "das", "le", "la", "les", "el", "los", "de", "du", "des", "of", "fur", "for", "and", "und", "et", "y", "en"])
+_SMALL_WORDS = frozenset(
+    [
+        "the",
+        "der",
+        "die",
+        "das",
+        "le",
+        "la",
+        "les",
+        "el",
+        "los",
+        "de",
+        "du",
+        "des",
+        "of",
+        "fur",
+        "for",
+        "and",
+        "und",
+        "et",
+        "y",
+        "en",
+    ]
+)
 
 
 def folded(text: str) -> str:

@@ -56,7 +56,7 @@ def header_at(rows: Sequence[Sequence[str]]) -> tuple[int, int]:
     if more and not any(looks_like_data(after[n]) for n in typed):
         gaps = any(not cell.strip() for cell in some[first])
         units = all(_UNIT.fullmatch(after[n].strip()) for n in range(width) if after[n].strip())
-        if (units and any(cell.strip() for cell in after)) or (gaps and all(after[n].strip() for n in typed)):
+        if units or gaps:
             return first, 2
     return first, 1
 

@@ -79,8 +79,8 @@ def read_numbers(column: pl.Series, *, decimal: str) -> tuple[pl.Series, pl.Seri
         value = column.cast(pl.Float64)
         return value.set(value.is_nan() | value.is_infinite(), None), pl.arange(0, 0, eager=True)
     text = column.cast(pl.String)
-    value = text.cast(pl.Float64, strict=False) if decimal == "." else None
-    if value is None or value.null_count() > text.null_count():
+    value = text.cast(pl.Float64, strict=False)
+    if decimal != "." or value.null_count() > text.null_count():
         bare = text.str.replace_all(r"[\s'\u{a0}\u{202f}]|%$", "")
         bare = bare.str.replace_all("," if decimal == "." else ".", "", literal=True)
         if decimal == ",":

@@ -78,7 +78,7 @@ class ColumnPlan:
         for key, said in roles.items():
             if key not in BY_ROLE:
                 raise _unknown("the role", key, [row.key for row in ROLES])
-            role = cast(Role, key)
+            role = BY_ROLE[key].key
             names = (said,) if isinstance(said, str) else tuple(said or ())
             names = tuple(name for name in names if name)
             for name in names:

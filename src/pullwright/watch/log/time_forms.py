@@ -248,7 +248,7 @@ def parse(text: pl.Series, form: TimeForm) -> tuple[pl.Series, pl.Series | None]
     if "%Y" in chrono and form.order:
         at = at.set(at.dt.year() < 1000, None)
     if shift is not None:
-        at = at - pl.select(pl.duration(seconds=shift)).to_series()
+        at = at - pl.select(pl.duration(seconds=pl.lit(shift))).to_series()
     return at.rename(text.name), shift
 
 
