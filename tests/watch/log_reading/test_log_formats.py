@@ -219,8 +219,7 @@ def test_only_events_or_a_clear_error_come_out(
     try:
         found = read(path)
     except LogError as error:
-        assert error.read
-        assert error.allowed
+        assert error.read and error.allowed  # noqa: PT017, PT018 (either outcome is right)
     else:
         assert list(found.table.columns) == list(COLUMNS)
 

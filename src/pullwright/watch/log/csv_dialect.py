@@ -47,7 +47,7 @@ def scan(path: Path, name: str) -> Lines:
     wide = encoding.startswith("utf-16")
     decoder = codecs.getincrementaldecoder("utf-8")()
     utf8, newlines, quotes, returns, last = not wide, 0, 0, 0, b""
-    marks = dict.fromkeys(DELIMITERS, 0)
+    marks = {mark: 0 for mark in DELIMITERS if mark.encode() in head}
     high = bytearray()
     with path.open("rb") as file:
         while chunk := file.read(CHUNK):

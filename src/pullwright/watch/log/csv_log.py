@@ -76,7 +76,7 @@ def _fast(path: Path, lines: Lines, mark: str, names: list[str], skip: int) -> p
     rows = lines.newlines + (not lines.ends_with_newline)
     if lines.returns not in (0, lines.newlines):
         return None
-    if not lines.quotes and lines.delimiters[mark] != (len(names) - 1) * rows:
+    if not lines.quotes and lines.delimiters.get(mark, 0) != (len(names) - 1) * rows:
         return None
     try:
         table = pl.read_csv(

@@ -21,7 +21,10 @@ def paired(moments: pl.DataFrame, phase: pl.Series, instance: pl.Series | None) 
     import polars as pl
 
     by = ["case", "activity", "station"]
-    table = moments.with_columns(phase.alias("phase"), (instance.cast(pl.String) if instance is not None else pl.lit(None, pl.String)).alias("tie"))  # fmt: skip
+    table = moments.with_columns(
+        phase.alias("phase"),
+        (instance.cast(pl.String) if instance is not None else pl.lit(None, pl.String)).alias("tie"),
+    )
     # A case's number holds for its steps, whatever the station is called.
     table = table.filter(pl.col("phase") != "other")
     by = [*by, "tie"]
@@ -36,7 +39,7 @@ def paired(moments: pl.DataFrame, phase: pl.Series, instance: pl.Series | None) 
             (~begin)
             & (pl.col("low") < pl.col("low").shift(1, fill_value=0).over(by))
             & (pl.col("level") == pl.col("low"))
-        ).alias("alone")  # fmt: skip
+        ).alias("alone")
     )
     counted = pl.when(~pl.col("alone")).then(pl.int_range(pl.len()).over([*by, "phase", "alone"]))
     table = table.with_columns(counted.alias("n"))
@@ -44,16 +47,24 @@ def paired(moments: pl.DataFrame, phase: pl.Series, instance: pl.Series | None) 
     ends = table.filter(~begin)
     said = [name for name in moments.columns if name not in (ROW, *by[:3], "start", "end", "moment")]
     both = starts.select(*by, "n", ROW, *said, pl.col("moment").alias("start")).join(
-        ends.select(*by, "n", pl.col(ROW).alias("row of end"), *(pl.col(c).alias(f"{c} of end") for c in said), pl.col("moment").alias("end")),
+        ends.select(
+            *by,
+            "n",
+            pl.col(ROW).alias("row of end"),
+            *(pl.col(c).alias(f"{c} of end") for c in said),
+            pl.col("moment").alias("end"),
+        ),
         on=[*by, "n"],
         how="full",
         nulls_equal=True,
         coalesce=True,
-    )  # fmt: skip
+    )
     # An end that stands alone has no number, nor has any start: it finds nothing to go with.
     first = {"clock", "kind"}
     words = [
-        pl.coalesce(*((c, f"{c} of end") if c in first else (f"{c} of end", c))).alias(c) if c != "rework" else (pl.col(c).fill_null(value=False) | pl.col(f"{c} of end").fill_null(value=False)).alias(c)
+        pl.coalesce(*((c, f"{c} of end") if c in first else (f"{c} of end", c))).alias(c)
+        if c != "rework"
+        else (pl.col(c).fill_null(value=False) | pl.col(f"{c} of end").fill_null(value=False)).alias(c)
         for c in said
-    ]  # fmt: skip
+    ]
     return both.select(pl.coalesce(ROW, "row of end").alias(ROW), *by[:3], "start", "end", *words).sort(ROW)

@@ -51,10 +51,9 @@ def _table(cells: pl.DataFrame, sheet: str, sheets: list[str], name: str) -> Raw
 
     head = [["" if cell is None else cell for cell in row] for row in cells.head(LOOKED_AT).rows()]
     first, height = header_at(head)
+    headers = head[first] if height else [""] * cells.width
     if height == 2:
         headers = joined(head[first], head[first + 1])
-    else:
-        headers = head[first] if height else [""] * cells.width
     names, noticed = named(headers)
     skip = first + height
     body = cells.slice(skip).rename(dict(zip(cells.columns, names, strict=True)))
