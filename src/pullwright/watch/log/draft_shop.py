@@ -113,7 +113,7 @@ def shop_of(story: Storied, decided: Decided) -> Shop:
     names = {case: product for product, cases in products.items() for case in cases}
     heads, beside = _side_by_side(story, steps, through)
     shop = Shop(
-        file, by_step, by_case, list(products), names, through, steps, _loops(visits, steps), asides, heads, beside,
+        file, by_step, by_case, list(products), names, through, steps, _loops(visits, steps, through), asides, heads, beside,
         "pieces" if _knows_pieces(visits) else "orders",
     )  # fmt: skip
     shop.step_names = safe_names(steps, otherwise="step")
@@ -177,8 +177,10 @@ def _through(order: list[str], cases: list[list[Visit]]) -> list[str]:
     return [step for step in order if step in way]
 
 
-def _loops(visits: list[Visit], steps: list[str]) -> dict[str, tuple[str, int, list[int]]]:
-    """Where do orders go back to, from which step, how often?"""
+def _loops(
+    visits: list[Visit], steps: list[str], through: dict[str, list[str]]
+) -> dict[str, tuple[str, int, list[int]]]:
+    """Where do orders go back to, from which step, how often? Only to steps that all products of that step go through."""
     place = {step: k for k, step in enumerate(steps)}
     found: dict[str, dict[str, list[int]]] = defaultdict(lambda: defaultdict(list))
     for before, visit in pairwise(visits):
@@ -186,7 +188,11 @@ def _loops(visits: list[Visit], steps: list[str]) -> dict[str, tuple[str, int, l
         if known and place[visit.step] < place[before.step]:
             found[before.step][visit.step].append((visit.rows or visit.setup_rows or [0])[0])
     loops = {}
-    for step, back in found.items():
+    for step, every in found.items():
+        ways = [way for way in through.values() if step in way]
+        back = {to: rows for to, rows in every.items() if all(to in way for way in ways)}
+        if not back:
+            continue
         to = max(back, key=lambda name: len(back[name]))
         loops[step] = (to, len(back[to]), back[to])
     return loops

@@ -19,6 +19,8 @@ ENOUGH = 5
 """So many visits of a product make it worth a time of its own."""
 APART = 0.10
 """Products whose times differ by more than this, and by more than chance, get times of their own."""
+SELDOM = 0.1
+"""Set-ups that are booked before fewer visits than this are not drafted: somebody forgot to book the others."""
 LONGEST_TIME = 300_000_000.0
 
 
@@ -141,16 +143,15 @@ def _step(writer: _Writer, at: int, step: str) -> None:
 def _work(writer: _Writer, step: str, visits: list[Visit], on: list[str]) -> None:
     page, shop = writer.page, writer.shop
     by = "manual" if writer.story.people.says else "machine"
-    first = [visit for visit in visits if not (visit.again or visit.marked_again)] or visits
-    groups = _apart(shop, first, on)
+    groups = _apart(shop, visits, on)
     if not groups:
-        value, said = writer.time(first, shop.step_names[step])
+        value, said = writer.time(visits, shop.step_names[step])
         page.say(4, said)
         page.put(f"    {by}: {flow(value)}")
         return
     page.put("    elements:")
     for products in groups:
-        some = [visit for visit in first if shop.product_of[visit.case] in products]
+        some = [visit for visit in visits if shop.product_of[visit.case] in products]
         names = [shop.product_names[product] for product in products]
         what = f"work on {names[0]}" if len(names) == 1 else "work on the others"
         value, said = writer.time(
@@ -197,6 +198,12 @@ def _set_up(writer: _Writer, step: str, visits: list[Visit], name: str) -> None:
     sizes = [shop.pieces(visit) for visit in visits if shop.pieces(visit) > 0]
     size = max(1, round(_mean(sizes))) if sizes and shop.unit == "pieces" else 1
     marked = [visit for visit in visits if visit.setup > 0]
+    if marked and len(marked) < SELDOM * len(visits):
+        page.say(
+            4,
+            f"Set-ups are booked before {len(marked):,} of {many(len(visits), 'visit')} only, {duration(_mean([v.setup for v in marked]))} each: too few to draft from. Who sets up here, and when?",
+        )
+        marked = []
     every = len(visits) / len(marked) if marked else mine.setup_every if mine is not None else float("nan")
     lot = max(size, round(size * every)) if every == every and every > 0 else size
     if marked:
@@ -247,7 +254,7 @@ def _yield(writer: _Writer, step: str, visits: list[Visit]) -> None:
         share = {"count": count, "of": len(visits), "from": rows_told(rows, shop.file)}
         page.put(
             f"    rework: {flow({'share': share, 'to': shop.step_names[to]})}",
-            "orders that went back; all their pieces, or some?",
+            "orders that went back: done again, or their usual way? All their pieces, or some?",
         )
         return
     if back:

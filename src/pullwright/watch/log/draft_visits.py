@@ -79,14 +79,15 @@ def visits_of(events: Events, calendar: WorkCalendar) -> list[Visit]:
             been[case].add(step)
         last.end = max(last.end, end)
         last.marked_again |= bool(rework)
+        where = station or step
+        last.stations.setdefault(where, 0.0)
         if kind == "set-up":
             last.setup += seconds
             last.setup_rows.append(number)
         else:
             last.run += seconds
             last.rows.append(number)
-            where = station or step
-            last.stations[where] = last.stations.get(where, 0.0) + seconds
+            last.stations[where] += seconds
         last.asked = max(last.asked, asked or 0.0)
         if counts and (good is not None or scrap is not None or held is not None):
             last.pieces = (last.pieces or 0.0) + max(0.0, good or 0.0) + max(0.0, scrap or 0.0) + max(0.0, held or 0.0)
