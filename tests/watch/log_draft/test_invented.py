@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 from collections import defaultdict
+from itertools import pairwise
 from pathlib import Path
 
 import numpy as np
@@ -54,7 +55,7 @@ def test_no_machine_works_on_two_orders_and_nobody_works_out_of_hours(log: MadeL
         busy[visit.station, visit.machine].append((visit.start, visit.end))
     for spans in busy.values():
         spans.sort()
-        assert all(one[1] <= other[0] + dt.timedelta(seconds=1) for one, other in zip(spans, spans[1:], strict=False))
+        assert all(one[1] <= other[0] + dt.timedelta(seconds=1) for one, other in pairwise(spans))
     for row in log.rows:
         begin = dt.datetime.strptime(row["Start"], MOMENT)
         assert calendar.between(begin, begin + dt.timedelta(seconds=seconds(row))) == pytest.approx(seconds(row), abs=2)
