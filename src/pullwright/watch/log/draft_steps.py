@@ -35,6 +35,7 @@ class _Writer:
         shop = self.shop
         seen = [(visit, visit.run / shop.pieces(visit)) for visit in visits if shop.pieces(visit) > 0 and visit.rows]
         seen = [(visit, value) for visit, value in seen if 0 < value < LONGEST_TIME]
+        seen.sort(key=lambda pair: pair[0].start)
         total, pieces = sum(visit.run for visit in visits), sum(shop.pieces(visit) for visit in visits)
         if not seen:
             nothing = f"{many(len(visits), 'visit')}, none with a time and pieces: 1 s stands here so that the line can be read. Time it."
