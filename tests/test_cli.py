@@ -28,12 +28,12 @@ def test_help_names_every_command() -> None:
     done = pullwright("--help")
 
     assert done.returncode == 0
-    for command in ("check", "account", "schema", "print", "serve", "demo", "backup"):
+    for command in ("check", "account", "schema", "print", "serve", "demo", "backup", "log"):
         assert re.search(rf"^  {command} ", done.stdout, re.MULTILINE)
 
 
 def test_help_does_not_import_the_heavy_libraries() -> None:
-    code = "import sys; from pullwright.cli import app; print([m for m in ('numpy', 'scipy', 'pydantic', 'fastapi', 'sqlalchemy', 'typst', 'ruamel.yaml') if m in sys.modules])"
+    code = "import sys; from pullwright.cli import app; print([m for m in ('numpy', 'scipy', 'pydantic', 'fastapi', 'sqlalchemy', 'typst', 'ruamel.yaml', 'polars', 'numba', 'altair') if m in sys.modules])"
 
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
 

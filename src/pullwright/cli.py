@@ -14,6 +14,8 @@ from typing import TYPE_CHECKING, Annotated, Any, NoReturn
 
 import typer
 
+from pullwright.commands import log
+
 if TYPE_CHECKING:
     from rich.console import Console
 
@@ -227,6 +229,9 @@ def backup(
     except RecordError as error:
         _stop(str(error))
     print(f"Copied to {to}")
+
+
+log.register(app)
 
 
 def main() -> None:
