@@ -11,6 +11,8 @@ from .draft_names import safe_names, safe_text
 from .draft_visits import Visit, visits_of
 
 if TYPE_CHECKING:
+    from pullwright.line.calendar import WorkCalendar
+
     from .decide import Decided
     from .story.breakdowns import Breakdowns
     from .story.calendar import FoundCalendar
@@ -56,6 +58,9 @@ MOST_STEPS = 900
 VISITED = 0.5
 """A product goes through the steps that at least this share of its orders visit."""
 OTHER = "other products"
+MOST_OUTSIDE = 0.1
+MOST_BREAKS = 4
+"""A calendar with more moments outside it, or more breaks in a shift, is drafted without its breaks."""
 
 
 @dataclass
@@ -88,10 +93,20 @@ class Shop:
         return 1.0 if self.unit != "pieces" else visit.pieces if visit.pieces is not None else visit.asked
 
 
+def drafted_calendar(found: FoundCalendar) -> tuple[WorkCalendar, bool]:
+    """The calendar of a draft, and whether breaks were left out because the log shows too little to tell them from chance."""
+    from dataclasses import replace
+
+    doubtful = found.outside > MOST_OUTSIDE or any(len(shift.breaks) > MOST_BREAKS for shift in found.calendar.shifts)
+    if not doubtful or not any(shift.breaks for shift in found.calendar.shifts):
+        return found.calendar, False
+    return replace(found.calendar, shifts=tuple(replace(shift, breaks=()) for shift in found.calendar.shifts)), True
+
+
 def shop_of(story: Storied, decided: Decided) -> Shop:
     """Sort a log into the parts of a line. Raises DraftError where there is no order or no step to make one of."""
     file = safe_text(decided.source.file, 120) or "the log"
-    visits = visits_of(decided.events, story.calendar.calendar)
+    visits = visits_of(decided.events, drafted_calendar(story.calendar)[0])
     if not visits:
         raise DraftError(_nothing(decided, file))
     by_case: dict[str, list[Visit]] = defaultdict(list)

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 from pullwright.line.writing import flow
 
 from .draft_names import safe_text
+from .draft_shop import drafted_calendar
 from .draft_steps import studies_and_steps
 from .draft_visits import rows_told
 from .draft_words import days_word, duration, hour, many, rounded
@@ -99,8 +100,14 @@ def _calendar(page: Page, story: Storied) -> None:
         0,
         f"{found.outside_count:,} moments lie outside these hours. Ask for the shift plan; say which breaks are unpaid (paid: no).",
     )
+    calendar, without = drafted_calendar(found)
+    if without:
+        page.say(
+            0, "Its breaks are left out: so few moments do not tell a break from chance. Write down the real ones."
+        )
+        page.left_out.append("the breaks, because the log does not show them clearly")
     page.put("calendar:")
-    shifts = found.calendar.shifts
+    shifts = calendar.shifts
     days = sorted(set().union(*(shift.days for shift in shifts))) if shifts else []
     page.put(f"  days: {flow([days_word(day) for day in days] or ['mon'])}")
     page.put("  shifts:")

@@ -300,7 +300,7 @@ def _spoil(row: Row, kind: str, rng: Generator) -> None:
         row["End"] = dt.datetime.combine(start.date() + dt.timedelta(days=1), dt.time()).strftime(form)
 
 
-EXAMPLE = Works(days=33, orders_a_day=0.85, lots=(28,), whole_minutes=True)
+EXAMPLE = Works(days=33, whole_minutes=True)
 """The works of the small log among the examples."""
 
 
