@@ -13,17 +13,19 @@ _UNIT = "person-s/wd"
 def seen_shares(flow: Flow) -> dict[KindKey, Figure]:
     """Which share of the looks found each kind of work? Empty where nobody looked.
 
-    Looks are spread over the whole paid time; one that finds a break or a meeting counts as needed.
+    Looks are spread over the whole paid time; one that finds a break or a meeting counts as needed. Looks that are worth
+    fewer (people stand together) give the same share and a wider spread.
     """
     samples = flow.line.samples
     looks = sum(sample.looks for sample in samples)
     if not looks:
         return {}
+    worth = sum(min(sample.worth or sample.looks, sample.looks) for sample in samples) / looks
     return {
         kind: from_counts(
             f"looks that found {BY_KEY[kind].words}",
-            sum(getattr(sample, kind) for sample in samples),
-            looks,
+            sum(getattr(sample, kind) for sample in samples) * worth,
+            looks * worth,
             "share",
             _source(flow, kind, looks),
         )
@@ -41,6 +43,9 @@ def _source(flow: Flow, kind: KindKey, looks: int) -> Source:
     )
     rounds = "1 round" if len(samples) == 1 else f"{len(samples)} rounds"
     said = f"activity sampling, {rounds}, {looks} {'look' if looks == 1 else 'looks'} in all"
+    worth = sum(min(sample.worth or sample.looks, sample.looks) for sample in samples)
+    if worth < looks:
+        said += f", worth {worth} taken one by one"
     return Source("count", said, places[0].file, places[0].line, readings)
 
 

@@ -52,6 +52,8 @@ class Sample(LineItem):
     """Where the looks were written down first: a tour of rounds, a file."""
     looks: AtLeastOne
     """How many looks at a person there were."""
+    worth: AtLeastOne | None = None
+    """How many looks taken one by one these are worth, where people were looked at together; all of them where nothing is said."""
     value: AtLeastZero = 0
     """Looks that found value-adding work."""
     needed: AtLeastZero = 0

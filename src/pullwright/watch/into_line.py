@@ -14,6 +14,7 @@ from pullwright.line.yaml_tree import read_tree
 from pullwright.watch.count.sheet import CountSheet, DefectCount, StockCount, WayWalked
 from pullwright.watch.misread import IntoLineError
 from pullwright.watch.sample.looks import Look, Tour
+from pullwright.watch.sample.shares import looks_worth, shares_of
 from pullwright.watch.study.performance import basic_time, rating_for
 from pullwright.watch.study.sheet import StudySheet, TimedElement, TimedReading, Work
 
@@ -69,17 +70,21 @@ def study_into_line(
 def tour_into_line(text: str, tour: Tour) -> str:
     """How does the line file read with the looks of an activity sampling in it? One entry under `samples` for each day and each looker.
 
-    Looks that nobody could explain count among the looks and in no kind. Errors: `IntoLineError` where nobody looked.
+    Looks that nobody could explain count among the looks and in no kind. What looks of one round together are worth is said
+    as `worth`. Errors: `IntoLineError` where nobody looked.
     """
     Line.from_text(text)
     if not tour.looks:
         raise IntoLineError(f"sampling {shown(tour.name)}", "has no looks", "one look or more", "walk a round first")
+    worth = looks_worth(shares_of(tour)) / len(tour.looks)
     days: dict[tuple[date, str], list[Look]] = {}
     for look in tour.looks:
         days.setdefault((look.at.date(), look.who), []).append(look)
     for (day, who), looks in sorted(days.items()):
         seen = [look.seen for look in looks]
         entry: dict[str, Any] = {"on": str(day), "who": who, "from": _rounds_of(tour, looks), "looks": len(looks)}
+        if worth < 1:
+            entry["worth"] = max(1, round(len(looks) * worth))
         entry |= {kind.key: seen.count(kind.key) for kind in KINDS if kind.key != "unexplained" and kind.key in seen}
         text = add_item(text, ("samples",), {key: one for key, one in entry.items() if one != ""})
     return _read_again(text)

@@ -203,3 +203,15 @@ def found(shares: Shares) -> str:
 __all__ = [
     "SEEN", "SeenShare", "Shares", "Stratum", "found", "percent", "ratio_variance", "shares_of", "strata", "stratum_of", "wilson",
 ]  # fmt: skip
+
+
+def looks_worth(shares: Shares) -> float:
+    """How many looks taken one by one are all these worth, over all kinds together?
+
+    Looks divided by the mean design effect of the shares, each weighted by 1 - share (Rao & Scott 1981, Journal of the
+    American Statistical Association 76, first-order correction; from memory). Never more than the looks.
+    """
+    known = [(1 - row.found / row.looks, row.design_effect) for row in shares.rows if row.found and row.design_effect]
+    total = sum(weight for weight, _ in known)
+    effect = sum(weight * grown for weight, grown in known) / total if total > 0 else 1.0
+    return shares.looks / max(1.0, effect)
