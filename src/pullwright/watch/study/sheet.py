@@ -44,6 +44,8 @@ class TimedReading:
     when: str = ""
     who: str = ""
     where: str = ""
+    origin: str = ""
+    """Where it was written down first, when it stands somewhere else now: "reading 12 of the stopwatch"."""
 
 
 @dataclass(frozen=True, slots=True)
