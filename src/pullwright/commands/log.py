@@ -78,12 +78,15 @@ def log(
     try:
         with _working(f"Reading {file.name}"):
             raw, plan, events = _read(file, sheet, mapped, means, day_first, zone)
+        if only == "columns" and draft is None:
+            _columns(raw, plan, as_json)
+            return
         with _working("Looking at what is odd"):
             decided, merged, oddities = _decided(events, decide, as_written)
         with _working("Telling the story"):
-            story = _story(decided)
+            story = None if only == "oddities" and draft is None else _story(decided)
         drafted = None
-        if draft is not None:
+        if draft is not None and story is not None:
             with _working("Drafting the line"):
                 drafted = draft_line(story, decided, name=name)
     except LogError as error:
@@ -233,7 +236,7 @@ def _story(decided: Decided) -> Story:
 
 
 def _as_json(
-    raw: RawLog, plan: ColumnPlan, decided: Decided, oddities: tuple[Oddity, ...], merged: dict[str, str], told: Story, only: str | None
+    raw: RawLog, plan: ColumnPlan, decided: Decided, oddities: tuple[Oddity, ...], merged: dict[str, str], told: Story | None, only: str | None
 ) -> dict[str, Any]:  # fmt: skip
     from pullwright.commands.log_json import plain
     from pullwright.commands.log_tables import CHAPTERS, chapter_of
@@ -247,7 +250,7 @@ def _as_json(
         parts.update(decided.as_dict())
         parts["rows"] = {"read": decided.source.table.height, "used": decided.events.table.height}
     for part in CHAPTERS:
-        if only in (None, part):
+        if told is not None and only in (None, part):
             parts[part] = plain(chapter_of(told, part))
     return parts
 
@@ -256,3 +259,20 @@ def _draft_json(drafted: Draft | None, to: Path | None) -> dict[str, Any]:
     if drafted is None:
         return {}
     return {"draft": {"file": str(to), "left_out": list(drafted.left_out), "to_fill_in": list(drafted.to_fill_in)}}
+
+
+def _columns(raw: RawLog, plan: ColumnPlan, as_json: bool) -> None:
+    """How the columns are understood, without looking any further."""
+    from pullwright.commands.log_tables import console, print_columns
+
+    if as_json:
+        print(
+            json.dumps(
+                {"file": raw.name, "form": raw.form, "noticed": list(raw.noticed), "columns": plan.as_dict()},
+                ensure_ascii=False,
+                indent=2,
+                allow_nan=False,
+            )
+        )
+    else:
+        print_columns(console(), raw, plan, {})
