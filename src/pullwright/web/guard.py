@@ -16,7 +16,7 @@ from pullwright.web.problems import Problem
 from pullwright.web.seal import SAFE_METHODS, SEAL_FIELD, SEAT_COOKIE, Seal, same_origin
 
 FORM_KINDS = (ENCODED_FORM, "multipart/form-data")
-MOST_ENTRIES = 40
+MOST_ENTRIES = 80
 COMES_BACK = "pullwright_form_comes_back"
 """Set on an endpoint that hands a form without a valid seal back, filled, instead of refusing it on a page of its own."""
 

@@ -75,6 +75,7 @@ class Opened:
         """Return the pages beside a page of this line; `here` is the words of the page itself."""
         found = [("Line", self.way.base), *((words, self.way.part(part)) for words, part in _PARTS)]
         if self.revision is not None:
+            found.insert(_WATCH_AT, ("Watch", self.line_way.part("watch")))
             found += [(words, self.line_way.part(part)) for words, part in _CHANGING]
         return tuple(Crumb(words=words, href=href, here=words == here) for words, href in found)
 
@@ -121,6 +122,8 @@ _PARTS = (
     ("All figures", "figures"),
     ("Text", "text"),
 )
+_WATCH_AT = 3
+"""Where the page of what is watched stands among them: behind the flow, for a line that is kept."""
 _CHANGING = (
     ("Revisions", "revisions"),
     ("Change in a form", "form"),

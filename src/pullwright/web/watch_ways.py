@@ -34,21 +34,25 @@ def way_to_watch(figure: Figure, line: Line, way: Way) -> Crumb | None:
     for before in _BEFORE_THE_NAME:
         name = name.removeprefix(before)
     if name.startswith("looks that found"):
-        return _crumb("Plan a tour of rounds for it", way, TOUR, seen=_KIND_OF.get(name.removeprefix("looks that found "), ""))
+        kind = name.removeprefix("looks that found ")
+        return _crumb("Plan a tour of rounds", way, TOUR, seen=_KIND_OF.get(kind, ""))
     if name.startswith("stores / "):
-        return _crumb("Count it", way, COUNT, store=_first(name, "stores / "))
+        place = _first(name, "stores / ")
+        return _crumb(f"Count the stock {place}" if " " in place else f"Count the {place}", way, COUNT, store=place)
     if name.startswith("moves / "):
-        return _crumb("Measure it", way, COUNT, move=_first(name, "moves / "))
+        move = _first(name, "moves / ")
+        return _crumb(f"Measure the way {move}", way, COUNT, move=move)
     if name.startswith("study "):
         study = _study_of(name, line)
         step = _step_of_study(study, line)
-        return _crumb("Begin a time study of it", way, STUDY, **({"step": step} if step else {}), study=study)
+        about = {"step": step} if step else {}
+        return _crumb(f"Begin a time study of {step or study}", way, STUDY, **about, study=study)
     step, field = _step_in(name, line)
     if not step:
         return None
     if field.startswith(_RIGHT_OR_NOT) and not field.endswith("time"):
-        return _crumb("Count what is not right there", way, COUNT, step=step)
-    return _crumb("Begin a time study of it", way, STUDY, step=step)
+        return _crumb(f"Count what is not right at {step}", way, COUNT, step=step)
+    return _crumb(f"Begin a time study of {step}", way, STUDY, step=step)
 
 
 def _crumb(words: str, way: Way, part: str, **asked: str) -> Crumb:

@@ -40,6 +40,17 @@ def looks_needed(
     return max(1, ceil(wanted - 1e-9))
 
 
+def rounds_for(share: float, half_width: float, each: int, *, level: float = LEVEL, design_effect: float = 1.0) -> int:
+    """How many rounds with so many looks `each` tell a share to within `half_width`? Two at least, so that rounds can be compared.
+
+    >>> rounds_for(0.25, 0.05, 8)
+    37
+    """
+    if each < 1:
+        raise SampleError(f"{each} looks on a round", "tell nothing", "one look or more")
+    return max(ceil(looks_needed(share, half_width, level=level, design_effect=design_effect) / each), 2)
+
+
 @dataclass(frozen=True, slots=True)
 class Enough:
     """For one kind of work: the looks and rounds that are needed in all, how many more that is, and that in words."""
