@@ -31,6 +31,7 @@ from pullwright.web.screens import (
     accounts,
     begin,
     compare,
+    counts,
     edit,
     figures,
     flow,
@@ -40,7 +41,14 @@ from pullwright.web.screens import (
     guide,
     line,
     revisions,
+    sampling,
+    sampling_round,
+    sampling_tour,
     text,
+    watch,
+    watch_into_line,
+    watch_strike,
+    watch_why,
     why,
 )
 from pullwright.web.seal import Seal
@@ -50,7 +58,9 @@ if TYPE_CHECKING:
 
 HOSTS = ("127.0.0.1", "localhost")
 ROOMS = (
-    front, begin, gallery, guide, line, accounts, flow, why, figures, text, form, edit, revisions, compare, patterns,
+    front, begin, gallery, guide, line, accounts, flow, why,
+    watch, sampling, sampling_tour, sampling_round, counts, watch_strike, watch_into_line, watch_why,
+    figures, text, form, edit, revisions, compare, patterns,
 )  # fmt: skip
 """The modules that hold pages; each has `register(pages)`."""
 
