@@ -3,10 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
+import numpy as np
+from numpy.typing import NDArray
+
 from .events import Events
+from .faults import LogError
+from .laid import ABSENT, Ints, Laid
+from .looked import Looked
 
 if TYPE_CHECKING:
     import polars as pl
@@ -36,3 +42,154 @@ class Decided:
             "decisions": dict(self.decisions),
             "merges": {role: dict(names) for role, names in self.merges.items()},
         }
+
+
+def decide(
+    events: Events,
+    decisions: Mapping[str, str] | None = None,
+    *,
+    merges: Mapping[str, Mapping[str, str]] | None = None,
+) -> Decided:
+    """Which events do the analyses use, after what a person decided about the oddities?
+
+    Parameters: `decisions`, key of an oddity to one of its choices; what is not decided is done as the first choice says;
+    keys of oddities that were met while reading are kept and change nothing here. `merges`, role to spelling to name; the
+    proposals are taken where nothing is said. Nothing is dropped from `events`, which the result keeps as its source.
+    Errors: LogError for a decision that does not exist.
+
+    A row that has no start and end after all, or ends before it begins, is set aside whatever was decided.
+    """
+    from .odd_together import spelt
+    from .oddities import BY_KEY, ONE
+    from .spellings import merges_of
+
+    chosen = {key: kind.choices[0] for key, kind in BY_KEY.items()}
+    for key, choice in (decisions or {}).items():
+        kind = BY_KEY.get(key)
+        if kind is not None and choice not in kind.choices:
+            raise LogError(f"{choice!r} for {key!r}", " or ".join(kind.choices), "choose one of them", file=events.file)
+        chosen[key] = choice
+    if merges is None:
+        merges = merges_of(spelt(Looked(Laid(events)))) if chosen["spellings"] == ONE else {}
+    return _Deciding(events, chosen, merges).done()
+
+
+class _Deciding:
+    """Carries decisions out one after another, on the arrays of the log."""
+
+    def __init__(self, events: Events, chosen: dict[str, str], merges: Mapping[str, Mapping[str, str]]) -> None:
+        self.events, self.chosen, self.merges = events, chosen, merges
+        laid = Laid(events)
+        self.start, self.end = laid.start.copy(), laid.end.copy()
+        self.laid = laid
+        self.kept = np.ones(laid.size, bool)
+        self.why = np.zeros(laid.size, np.int16)
+        self.changed = np.zeros(laid.size, np.int16)
+        self.keys: list[str] = [""]
+
+    def done(self) -> Decided:
+        from .oddities import AFTER, ASIDE, CASES, MOMENT, ODDITIES, SPAN, SWAP
+
+        log = Looked(self.laid)
+        carry_out = {
+            ASIDE: self._aside,
+            SWAP: self._swap,
+            SPAN: self._span,
+            MOMENT: self._moment,
+            AFTER: self._after,
+            CASES: self._cases,
+        }
+        for kind in ODDITIES:
+            act = carry_out.get(self.chosen[kind.key])
+            # Only rows that something is done about are looked for again.
+            found = kind.search(log) if act else None
+            if act and found is not None and found.places.size:
+                act(found.places, self._key(kind.key))
+        self._put_aside(np.flatnonzero((self.start == ABSENT) | (self.end == ABSENT)), self._key("no start or end"))
+        self._put_aside(np.flatnonzero(self.end < self.start), self._key("ends before it begins"))
+        return Decided(
+            self._events(),
+            self.events,
+            self._told(self.why),
+            self._told(self.changed * self.kept),
+            dict(self.chosen),
+            self.merges,
+        )
+
+    def _key(self, key: str) -> int:
+        if key not in self.keys:
+            self.keys.append(key)
+        return self.keys.index(key)
+
+    def _put_aside(self, places: Ints, key: int) -> None:
+        places = places[self.kept[places]]
+        self.kept[places] = False
+        self.why[places] = key
+
+    _aside = _put_aside
+
+    def _swap(self, places: Ints, key: int) -> None:
+        self.start[places], self.end[places] = self.end[places], self.start[places].copy()
+        self.changed[places] = key
+
+    def _span(self, places: Ints, key: int) -> None:
+        """Work out what is missing from the span; the end, where both are there."""
+        span = self.events.table["span"].fill_null(np.nan).to_numpy()[places]
+        known = np.isfinite(span) & (span >= 0)
+        at, micro = places[known], (span[known] * 1e6).astype(np.int64)
+        has_start = self.start[at] != ABSENT
+        has_end = self.end[at] != ABSENT
+        back = ~has_start & has_end
+        self.end[at[has_start]] = self.start[at[has_start]] + micro[has_start]
+        self.start[at[back]] = self.end[at[back]] - micro[back]
+        self.changed[at] = key
+        lost = places[~known]
+        if "span" not in self.events.has and key == self._key("no start") and lost.size >= 0.9 * self.laid.size:
+            # A log of moments: each tells when something was done, and nothing tells when it began.
+            self._moment(lost, key)
+
+    def _moment(self, places: Ints, key: int) -> None:
+        some = places[self.end[places] != ABSENT]
+        self.start[some] = self.end[some]
+        self.changed[some] = key
+
+    def _after(self, places: Ints, key: int) -> None:
+        from .odd_together import overlapping
+
+        log = Looked(self.laid)
+        at, until = overlapping(log, self.laid.station.codes, log.by_station)
+        self.start[at] = np.minimum(until, self.end[at])
+        self.changed[at] = key
+        self._put_aside(at[until >= self.end[at]], key)
+
+    def _cases(self, places: Ints, key: int) -> None:
+        cut = np.unique(self.laid.case.codes[places])
+        self._put_aside(np.flatnonzero(np.isin(self.laid.case.codes, cut)), key)
+
+    def _events(self) -> Events:
+        import polars as pl
+
+        table = self.events.table
+        if self.changed.any():
+            moments = [
+                pl.Series(name, np.where(at == ABSENT, 0, at))
+                .cast(pl.Datetime("us"))
+                .set(pl.Series(at == ABSENT), None)
+                for name, at in (("start", self.start), ("end", self.end))
+            ]
+            table = table.with_columns(moments)
+        if not self.kept.all():
+            table = table.filter(pl.Series(self.kept))
+        for role, names in self.merges.items():
+            if names and role in table.columns:
+                table = table.with_columns(pl.col(role).cast(pl.String).replace(dict(names)).cast(pl.Categorical))
+        return replace(self.events, table=table)
+
+    def _told(self, why: NDArray[np.int16]) -> pl.DataFrame:
+        import polars as pl
+
+        at = np.flatnonzero(why)
+        return pl.DataFrame(
+            {"row": self.laid.row[at], "why": [self.keys[key] for key in why[at].tolist()]},
+            schema={"row": pl.UInt32, "why": pl.String},
+        )

@@ -1,0 +1,282 @@
+"""The events of a log laid out as arrays: codes instead of words, whole microseconds instead of moments, sorted once."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import cached_property
+from typing import TYPE_CHECKING
+
+import numpy as np
+from numpy.typing import NDArray
+
+from .events import EVENT_KINDS, Events
+
+if TYPE_CHECKING:
+    import polars as pl
+
+Ints = NDArray[np.int64]
+Codes = NDArray[np.int32]
+Floats = NDArray[np.float64]
+Flags = NDArray[np.bool_]
+
+SECOND = 1_000_000
+MINUTE = 60 * SECOND
+HOUR = 60 * MINUTE
+DAY = 24 * HOUR
+ABSENT = np.iinfo(np.int64).min
+"""What stands in an array of moments where there is none."""
+
+
+@dataclass(frozen=True)
+class Coded:
+    """A column of words as codes 0, 1, 2 ... in the order in which the words first appear; -1 where there is none."""
+
+    codes: Codes
+    names: tuple[str, ...]
+
+    @property
+    def size(self) -> int:
+        """How many different words are there?"""
+        return len(self.names)
+
+    def counts(self) -> Ints:
+        """How often does each word come?"""
+        return np.bincount(self.codes[self.codes >= 0], minlength=self.size).astype(np.int64)
+
+
+def coded(column: pl.Series) -> Coded:
+    """A categorical column as dense codes and their words."""
+    import polars as pl
+
+    if column.dtype != pl.Categorical:
+        column = column.cast(pl.String).cast(pl.Categorical)
+    distinct = column.unique(maintain_order=True).drop_nulls()
+    if distinct.len() == 0:
+        return Coded(np.full(column.len(), -1, np.int32), ())
+    known = distinct.to_physical().to_numpy()
+    to_dense = np.full(int(known.max()) + 2, -1, np.int32)
+    to_dense[known] = np.arange(known.size, dtype=np.int32)
+    physical = column.to_physical()
+    if physical.null_count():
+        physical = physical.fill_null(int(known.max()) + 1)
+    return Coded(to_dense[physical.to_numpy()], tuple(distinct.cast(pl.String).to_list()))
+
+
+def moments(column: pl.Series) -> Ints:
+    """A column of moments as whole microseconds, ABSENT where there is none."""
+    whole = column.to_physical()
+    return (whole.fill_null(ABSENT) if whole.null_count() else whole).to_numpy()
+
+
+def numbers(column: pl.Series) -> Floats:
+    """A column of numbers, nan where there is none."""
+    import polars as pl
+
+    return column.cast(pl.Float64).fill_null(np.nan).to_numpy()
+
+
+@dataclass(frozen=True)
+class Laid:
+    """Events as arrays, one element an event, in the order of the table they come from."""
+
+    events: Events
+
+    @cached_property
+    def size(self) -> int:
+        """How many events?"""
+        return self.events.table.height
+
+    @cached_property
+    def row(self) -> NDArray[np.uint32]:
+        """Source row."""
+        return self.events.table["row"].to_numpy()
+
+    @cached_property
+    def start(self) -> Ints:
+        """Begin, in microseconds since 1970."""
+        return moments(self.events.table["start"])
+
+    @cached_property
+    def end(self) -> Ints:
+        """End, in microseconds since 1970."""
+        return moments(self.events.table["end"])
+
+    @cached_property
+    def _clock(self) -> Ints | None:
+        clock = self.events.table["clock"]
+        shown = clock.fill_null(0).to_numpy()
+        return shown.astype(np.int64) * SECOND if shown.any() else None
+
+    @cached_property
+    def wall_start(self) -> Ints:
+        """Begin as the clock on the wall shows it."""
+        return self.start if self._clock is None else _shifted(self.start, self._clock)
+
+    @cached_property
+    def wall_end(self) -> Ints:
+        """End as the clock on the wall shows it."""
+        return self.end if self._clock is None else _shifted(self.end, self._clock)
+
+    @cached_property
+    def case(self) -> Coded:
+        """What goes through the shop."""
+        return coded(self.events.table["case"])
+
+    @cached_property
+    def step(self) -> Coded:
+        """What was done."""
+        return coded(self.events.table["activity"])
+
+    @cached_property
+    def station(self) -> Coded:
+        """Where."""
+        return coded(self.events.table["station"])
+
+    @cached_property
+    def product(self) -> Coded:
+        """Of which product."""
+        return coded(self.events.table["product"])
+
+    @cached_property
+    def person(self) -> Coded:
+        """By whom."""
+        return coded(self.events.table["person"])
+
+    @cached_property
+    def kind(self) -> NDArray[np.int8]:
+        """Kind of work as its place in EVENT_KINDS; "run" where nothing is said."""
+        found = coded(self.events.table["kind"])
+        places = [EVENT_KINDS.index(name) if name in EVENT_KINDS else 3 for name in found.names]  # type: ignore[arg-type]
+        return np.array([*places, 0], np.int8)[found.codes]
+
+    def pieces(self, name: str) -> Floats | None:
+        """A column of quantities, or None where the log has none."""
+        return numbers(self.events.table[name]) if name in self.events.has else None
+
+    @cached_property
+    def rework(self) -> Flags:
+        """Booked as done again."""
+        return self.events.table["rework"].fill_null(False).to_numpy()
+
+
+def _shifted(at: Ints, by: Ints) -> Ints:
+    return np.where(at == ABSENT, ABSENT, at + by)
+
+
+@dataclass(frozen=True)
+class Key:
+    """One whole number an element that sorts by group, then by moment; `cut` low bits of the moment did not fit."""
+
+    values: Ints
+    bits: int
+    cut: int
+    origin: int
+
+    def moment(self, keys: Ints) -> Ints:
+        """The moments of sorted keys again (to `cut` bits)."""
+        return ((keys & ((1 << self.bits) - 1)) << self.cut) + self.origin
+
+    def group(self, keys: Ints) -> Ints:
+        """The groups of sorted keys."""
+        return keys >> self.bits
+
+
+def key_of(group: NDArray[np.integer], at: Ints, origin: int | None = None, last: int | None = None) -> Key:
+    """Group and moment in one number: groups are 0 or above, moments any; finer than fits 62 bits is cut off."""
+    if at.size == 0:
+        return Key(np.zeros(0, np.int64), 1, 0, 0)
+    origin = int(at.min()) if origin is None else origin
+    last = int(at.max()) if last is None else last
+    need = max(1, (last - origin).bit_length())
+    cut = max(0, need + int(group.max()).bit_length() - 62)
+    bits = need - cut
+    return Key((group.astype(np.int64) << bits) | ((at - origin) >> cut), bits, cut, origin)
+
+
+def order_within(group: NDArray[np.integer], at: Ints, then: Ints | None = None) -> Ints:
+    """The order by group, then moment, then `then`, then place; as indices. Groups are 0 or above."""
+    import polars as pl
+
+    if at.size == 0:
+        return np.zeros(0, np.int64)
+    key = key_of(group, at).values
+    if np.all(key[1:] >= key[:-1]):
+        order = np.arange(at.size, dtype=np.int64)
+        ranked = key
+    else:
+        order = pl.Series(key).arg_sort().to_numpy().astype(np.int64)
+        ranked = key[order]
+    same = ranked[1:] == ranked[:-1]
+    if same.any():
+        tied = np.zeros(at.size, bool)
+        tied[1:] |= same
+        tied[:-1] |= same
+        some = order[tied]
+        by: Sequence[Ints] = (some, at[some], key[some]) if then is None else (some, then[some], at[some], key[some])
+        order[tied] = some[np.lexsort(tuple(by))]
+    return order
+
+
+def edges_of(*sorted_groups: NDArray[np.integer]) -> Ints:
+    """Where does a new group begin in arrays sorted by it? The first index of each run in which all of them are equal."""
+    size = sorted_groups[0].size
+    if size == 0:
+        return np.zeros(0, np.int64)
+    new = np.zeros(size, bool)
+    new[0] = True
+    for groups in sorted_groups:
+        new[1:] |= groups[1:] != groups[:-1]
+    return np.flatnonzero(new)
+
+
+def run_lengths(begins: Ints, size: int) -> Ints:
+    """How long is each run that begins at one of these indices?"""
+    return np.diff(np.append(begins, size))
+
+
+def running_max(values: Ints, begins: Ints) -> Ints:
+    """The highest value so far within each run, this one included.
+
+    >>> running_max(np.array([3, 1, 5, 2, 4]), np.array([0, 3]))
+    array([3, 3, 5, 2, 4])
+    """
+    if values.size == 0:
+        return values.copy()
+    low = int(values.min())
+    step = int(values.max()) - low + 1
+    at_a_time = max(1, (1 << 62) // step - 1)
+    out = np.empty_like(values)
+    for first in range(0, begins.size, at_a_time):
+        some = begins[first : first + at_a_time]
+        until = int(begins[first + at_a_time]) if first + at_a_time < begins.size else values.size
+        piece = slice(int(some[0]), until)
+        lift = np.repeat(np.arange(some.size, dtype=np.int64) * step, np.diff(np.append(some, until)))
+        out[piece] = np.maximum.accumulate(values[piece] - low + lift) - lift + low
+    return out
+
+
+def first_rows(codes: NDArray[np.integer], rows: NDArray[np.integer], groups: int, most: int) -> list[tuple[int, ...]]:
+    """The first `most` source rows of each group, groups 0 to `groups` - 1, in the order of the arrays.
+
+    Looks no further than needed: long arrays are read from the front until every group that is in them has its rows.
+    """
+    found: list[list[int]] = [[] for _ in range(groups)]
+    missing = groups
+    # Blocks that double: the first rows of nearly all groups lie near the front.
+    begin, block = 0, max(4096, 4 * groups * most)
+    full = np.zeros(groups, bool)
+    while begin < codes.size and missing:
+        piece = codes[begin : begin + block]
+        wanted = np.flatnonzero((piece >= 0) & ~full[np.maximum(piece, 0)])
+        order = wanted[np.argsort(piece[wanted], kind="stable")]
+        starts = edges_of(piece[order])
+        for at, length in zip(starts.tolist(), run_lengths(starts, order.size).tolist(), strict=True):
+            group = int(piece[order[at]])
+            take = order[at : at + min(length, most - len(found[group]))]
+            found[group].extend(rows[begin + take].tolist())
+            if len(found[group]) >= most:
+                full[group] = True
+                missing -= 1
+        begin, block = begin + block, block * 2
+    return [tuple(some) for some in found]
