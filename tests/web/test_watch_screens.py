@@ -36,7 +36,9 @@ def toured(at_bench):
     assert at_bench.send("/lines/valves/tours/new", NEW_TOUR).headers["location"] == TOUR
     for number, seen in ((1, ("value", "waiting", "waiting")), (2, ("value", "motion", "unexplained"))):
         page = at_bench.get(f"{TOUR}/rounds/{number}.json").json()
-        typed = {place["field"]: kind for place, kind in zip(page["to_look_at"], seen, strict=True)}
+        # Each round has a way of its own; what is seen belongs to the place, wherever on the way it comes.
+        places = sorted(page["to_look_at"], key=lambda place: place["words"])
+        typed = {place["field"]: kind for place, kind in zip(places, seen, strict=True)}
         at_bench.send(f"{TOUR}/rounds/{number}", {"who": "line lead", "remark": "", **typed})
     return at_bench
 

@@ -38,13 +38,13 @@ PLAN = Form(
     Field("who", "Who walks", hint="The name of a post, or the name that people on the floor know you by.",
           most=LIMITS["who"].most, autocomplete="name"),
     Field("first", "First day", hint="Year, month, day: 2025-03-04.", most=10),
-    Field("last", "Last day", hint="Rounds are drawn in the working time of all days in between.", most=10),
+    Field("last", "Last day", hint="Rounds are drawn in the paid time of all days in between.", most=10),
     Field("rounds", "How many rounds", hint="Left empty, as many as make the share below as sure as is wished.",
           required=False, most=4),
     Field("half_width", "Or how sure: half the width of the interval", hint="In per cent of all looks: 5 means a share of 20 % comes out as 15 to 25.",
           required=False, most=8),
     Field("kind", "For the share of", hint="What is of most interest.", kind="choice", choices=KIND_CHOICES, most=20),
-    Field("stations", "Stations in the order to visit them", kind="text", most=20_000,
+    Field("stations", "Stations to look at", kind="text", most=20_000,
           hint="One a line. A number behind a colon says how many people are looked at there, as in assembly bench: 2."),
 )  # fmt: skip
 
