@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import sys
 from collections.abc import Callable, Iterable, Mapping, Sequence
+from shlex import quote
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
@@ -80,7 +81,7 @@ def print_oddities(out: Console, decided: Decided, oddities: Sequence[Oddity]) -
         out.print(f"    {one.key}: rows {rows or 'none named'}; done: {chosen or 'nothing'}", soft_wrap=True)
         other = [choice for choice in one.choices if choice != chosen]
         if other:
-            out.print(f"    or: {', '.join(f'--decide {one.key}={choice}' for choice in other)}", soft_wrap=True)
+            out.print(f"    or: {', '.join('--decide ' + quote(f'{one.key}={choice}') for choice in other)}", soft_wrap=True)
 
 
 def span(seconds: float) -> str:

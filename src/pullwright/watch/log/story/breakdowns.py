@@ -4,7 +4,12 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from .measured import Measured
+import numpy as np
+
+from pullwright.watch.log.laid import first_rows
+from pullwright.watch.log.story.measured import MOST_ROWS, Measured
+from pullwright.watch.log.story.measuring import NONE
+from pullwright.watch.log.story.visits import DOWN, Shop
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,3 +37,62 @@ class Breakdowns:
     says: bool
     rows: tuple[int, ...]
     found: str
+
+
+def breakdowns_of(shop: Shop) -> Breakdowns:
+    """How often does each station break down, and how long is it down, where the log says so?"""
+    laid = shop.laid
+    down = np.flatnonzero((laid.kind == DOWN) & (laid.station.codes >= 0))
+    says = "kind" in laid.events.has
+    if not down.size:
+        found = "No breakdown is booked." if says else "The log does not tell breakdowns from other work."
+        return Breakdowns((), says, (), found)
+    size = laid.station.size
+    codes, seconds = laid.station.codes[down], (laid.end[down] - laid.start[down]) / 1e6
+    running = np.flatnonzero((laid.kind != DOWN) & (laid.station.codes >= 0))
+    run = np.bincount(laid.station.codes[running], (laid.end[running] - laid.start[running]) / 1e6, size)
+    count, lost = np.bincount(codes, minlength=size), np.bincount(codes, seconds, size)
+    rows = first_rows(codes, laid.row[down], size, MOST_ROWS)
+    told = []
+    for k in np.flatnonzero(count).tolist():
+        mine = seconds[codes == k]
+        repair, between = exponential(lost[k], int(count[k]), rows[k]), exponential(run[k], int(count[k]), rows[k])
+        cv = float(mine.std(ddof=1) / mine.mean()) if mine.size > 1 and mine.mean() > 0 else float("nan")
+        whole = between.value + repair.value
+        told.append(
+            StationBreakdowns(
+                laid.station.names[k],
+                int(count[k]),
+                float(lost[k]),
+                repair,
+                cv,
+                between,
+                between.value / whole if whole > 0 else float("nan"),
+            )
+        )
+    told.sort(key=lambda one: -one.down)
+    worst = told[0]
+    many = "1 breakdown is" if down.size == 1 else f"{down.size:,} breakdowns are"
+    found = f"{many} booked, {lost.sum() / 3600:,.3g} h in all; {worst.station} lost most, {worst.down / 3600:,.3g} h in {worst.count:,}."
+    return Breakdowns(tuple(told), says, tuple(laid.row[down[:MOST_ROWS]].tolist()), found)
+
+
+def exponential(total: float, count: int, rows: tuple[int, ...]) -> Measured:
+    """The mean of times that add up to `total`, with the interval of exponential ones: 2 total / chi-square (Epstein & Sobel 1953, from memory).
+
+    >>> one = exponential(1000.0, 10, ())
+    >>> one.value, round(one.low, 1), round(one.high, 1)
+    (100.0, 63.7, 184.3)
+    """
+    if not count or not total > 0:
+        return NONE
+    from scipy.special import chdtri
+
+    freedom = 2 * count
+    return Measured(
+        total / count,
+        float(2 * total / chdtri(freedom, 0.05)),
+        float(2 * total / chdtri(freedom, 0.95)),
+        count,
+        rows[:MOST_ROWS],
+    )

@@ -5,7 +5,12 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from .measured import Measured
+import numpy as np
+
+from pullwright.watch.log.laid import DAY, Flags, Floats, Ints
+from pullwright.watch.log.story.measured import MOST_ROWS, Measured
+from pullwright.watch.log.story.measuring import t_reach
+from pullwright.watch.log.story.visits import Shop
 
 if TYPE_CHECKING:
     import polars as pl
@@ -39,3 +44,121 @@ class Demand:
     days: pl.DataFrame
     rows: tuple[int, ...]
     found: str
+
+
+MOST_PRODUCTS = 500
+
+
+def demand_of(shop: Shop, begun_before: Flags, open_still: Flags) -> Demand:
+    """How much of each product is begun and finished on a working day, and how uneven is that?"""
+    visits = shop.visits
+    begins, last = visits.begins, visits.last
+    days = _working_days(shop)
+    end = np.maximum.reduceat(visits.end, begins) if begins.size else np.zeros(0, np.int64)
+    amount, unit = _amounts(shop)
+    product = visits.product[begins]
+    names = [*shop.laid.product.names, "all"]
+    codes = np.where(product >= 0, product, len(names) - 1)
+    finished = ~open_still
+    into = ~begun_before
+    done_day, begun_day = _place(end[finished], days), _place(visits.start[begins][into], days)
+    size = len(names)
+    total = np.bincount(codes[finished], amount[finished], size)
+    cases = np.bincount(codes[finished], minlength=size)
+    ranked = [code for code in np.argsort(-total, kind="stable").tolist() if cases[code] or (codes == code).any()][
+        :MOST_PRODUCTS
+    ]
+    told = []
+    frames: list[tuple[str, Floats, Floats]] = []
+    for code in ranked:
+        mine, mine_begun = codes[finished] == code, codes[into] == code
+        out = np.bincount(done_day[mine], amount[finished][mine], days.size)[: days.size]
+        came = np.bincount(begun_day[mine_begun], amount[into][mine_begun], days.size)[: days.size]
+        rows = tuple(visits.row[last][finished][mine][:MOST_ROWS].tolist())
+        name = names[code] if code < len(names) - 1 or product.max(initial=-1) >= 0 else "all"
+        name = name if code < len(names) - 1 else ("all" if product.max(initial=-1) < 0 else "not said")
+        lot = float(amount[codes == code].mean())
+        told.append(
+            ProductDemand(
+                name, int(cases[code]), _a_day(out, rows), _a_day(came, rows), _cv(out), _cv(came),
+                float(total[code] / total.sum()) if total.sum() > 0 else 0.0, lot, rows,
+            )
+        )  # fmt: skip
+        frames.append((name, came, out))
+    return Demand(
+        tuple(told),
+        unit,
+        int(days.size),
+        _days(days, frames),
+        tuple(visits.row[last[:MOST_ROWS]].tolist()),
+        _sentence(told, unit, days.size),
+    )
+
+
+def _amounts(shop: Shop) -> tuple[Floats, str]:
+    """Pieces of each order: what its last visit gave good, what it asked for, or one each where the log has no quantities."""
+    visits = shop.visits
+    good, asked = visits.good[visits.last], shop.laid.pieces("asked")
+    if "good" in shop.laid.events.has and good.sum() > 0:
+        return good, "pieces"
+    if asked is not None and visits.size:
+        return np.nan_to_num(asked[visits.place[visits.begins]], nan=1.0), "pieces"
+    return np.ones(visits.begins.size), "cases"
+
+
+def _working_days(shop: Shop) -> Ints:
+    """The dates that count as worked, as days since 1970."""
+    table = shop.calendar.per_day
+    worked = table.filter(table["worked"])["day"]
+    return (
+        worked.to_physical().to_numpy().astype(np.int64)
+        if worked.len()
+        else np.arange(shop.low // DAY, shop.high // DAY + 1)
+    )
+
+
+def _place(at: Ints, days: Ints) -> Ints:
+    """The working day on which something counts: its own, or the next one."""
+    return np.minimum(np.searchsorted(days, at // DAY), max(days.size - 1, 0))
+
+
+def _a_day(counts: Floats, rows: tuple[int, ...]) -> Measured:
+    mean = float(counts.mean()) if counts.size else float("nan")
+    reach = float(t_reach(counts.size) * counts.std(ddof=1) / np.sqrt(counts.size)) if counts.size > 1 else float("nan")
+    return Measured(mean, max(mean - reach, 0.0), mean + reach, int(counts.size), rows)
+
+
+def _cv(counts: Floats) -> float:
+    return float(counts.std(ddof=1) / counts.mean()) if counts.size > 1 and counts.mean() > 0 else float("nan")
+
+
+def _days(days: Ints, frames: list[tuple[str, Floats, Floats]]) -> pl.DataFrame:
+    import polars as pl
+
+    dates = pl.Series(days.astype(np.int32)).cast(pl.Date)
+    kept = [
+        pl.DataFrame({"day": dates, "product": [name] * days.size, "begun": came, "finished": out})
+        for name, came, out in frames[:60]
+    ]
+    return (
+        pl.concat(kept)
+        if kept
+        else pl.DataFrame(schema={"day": pl.Date, "product": pl.String, "begun": pl.Float64, "finished": pl.Float64})
+    )
+
+
+def _sentence(told: list[ProductDemand], unit: str, days: int) -> str:
+    if not told or not days:
+        return "Nothing is finished in this log."
+    total = sum(one.finished.value for one in told)
+    said = f"{total:.3g} {unit if unit == 'pieces' else 'orders'} are finished on a working day, over {days:,} of them"
+    if len(told) == 1:
+        return said + "."
+    top = 0
+    part = 0.0
+    while part < 0.8 and top < len(told):
+        part += told[top].share
+        top += 1
+    if len(told) <= 3:
+        return f"{said}: {', '.join(f'{one.finished.value:.3g} of {one.product}' for one in told)}."
+    return f"{said}; {top} of {len(told)} products make four fifths of them."

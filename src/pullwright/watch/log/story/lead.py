@@ -5,7 +5,13 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from .measured import Measured
+import numpy as np
+
+from pullwright.watch.log.laid import DAY, Flags, Floats, Ints
+from pullwright.watch.log.story.measured import MOST_ROWS, Measured
+from pullwright.watch.log.story.measuring import NONE, mean
+from pullwright.watch.log.story.survival import percentiles
+from pullwright.watch.log.story.visits import Shop, Visits
 
 if TYPE_CHECKING:
     import polars as pl
@@ -51,3 +57,115 @@ class LeadTimes:
     trend_p: float
     rows: tuple[int, ...]
     found: str
+
+
+SHARES = (0.5, 0.8, 0.9, 0.95)
+STATES = ("finished", "open", "begun before")
+MOST_PRODUCTS = 200
+
+
+def lead_of(shop: Shop, begun_before: Flags, open_still: Flags) -> LeadTimes:
+    """How long do orders take? `begun_before` and `open_still`: which orders (in the order of `visits.begins`) the log cuts off."""
+    visits = shop.visits
+    start = visits.start[visits.begins]
+    end = np.maximum.reduceat(visits.end, visits.begins) if visits.begins.size else start
+    by_clock = (end - start) / DAY
+    day = max(shop.calendar.day_seconds, 1.0)
+    worked = (shop.worked(end) - shop.worked(start)) / day if start.size else by_clock
+    state = np.where(begun_before, 2, np.where(open_still, 1, 0))
+    touch = (
+        np.add.reduceat(np.nan_to_num(visits.run + visits.setup), visits.begins) / 86_400 if start.size else by_clock
+    )
+    product = visits.product[visits.begins]
+    rows = visits.row[visits.begins]
+
+    def lead(name: str, some: Flags) -> LeadTime:
+        seen = some & (state != 2)
+        done = some & (state == 0)
+        ended = state[seen] == 0
+        share = float(min(touch[done].sum() / by_clock[done].sum(), 1.0)) if by_clock[done].sum() > 0 else float("nan")
+        return LeadTime(
+            name, int(done.sum()), int((some & (state == 1)).sum()), mean(worked[done], rows[done]), mean(by_clock[done], rows[done]),
+            percentiles(worked[seen], ended, SHARES, rows[seen]), percentiles(by_clock[seen], ended, SHARES, rows[seen]), share,
+            "order statistics" if ended.all() else "Kaplan-Meier",
+        )  # fmt: skip
+
+    everything = lead("all", np.ones(start.size, bool))
+    counts = np.bincount(product[product >= 0], minlength=shop.laid.product.size)
+    products = tuple(
+        lead(shop.laid.product.names[code], product == code)
+        for code in np.argsort(-counts, kind="stable")[:MOST_PRODUCTS].tolist()
+        if counts[code]
+    )
+    done = state == 0
+    trend, chance = _trend(worked[done], end[done])
+    cases = _cases(shop, visits, start, end, worked, by_clock, state)
+    return LeadTimes(
+        everything, products if len(products) > 1 else (), int(begun_before.sum()), _weeks(worked[done], touch[done], by_clock[done], end[done]),
+        cases, trend, chance, tuple(rows[:MOST_ROWS].tolist()), _sentence(everything, products, trend, chance),
+    )  # fmt: skip
+
+
+def _trend(worked: Floats, end: Ints) -> tuple[float, float]:
+    if worked.size < 10 or np.all(worked == worked[0]) or np.all(end == end[0]):
+        return float("nan"), float("nan")
+    from scipy.stats import spearmanr
+
+    found = spearmanr(worked, end)
+    return float(found.statistic), float(found.pvalue)
+
+
+def _weeks(worked: Floats, touch: Floats, by_clock: Floats, end: Ints) -> pl.DataFrame:
+    import polars as pl
+
+    table = pl.DataFrame({"end": end, "worked": worked, "touch": touch, "clock": by_clock})
+    week = pl.col("end").cast(pl.Datetime("us")).dt.truncate("1w").dt.date()
+    return (
+        table.group_by(week.alias("week"))
+        .agg(
+            finished=pl.len(), median_worked=pl.col("worked").median(), mean_worked=pl.col("worked").mean(),
+            touch_share=(pl.col("touch").sum() / pl.col("clock").sum()).clip(0, 1),
+        )
+        .sort("week")
+    )  # fmt: skip
+
+
+def _cases(
+    shop: Shop, visits: Visits, start: Ints, end: Ints, worked: Floats, by_clock: Floats, state: Ints
+) -> pl.DataFrame:
+    import polars as pl
+
+    def named(codes: Ints, names: tuple[str, ...]) -> pl.Series:
+        return pl.Series(codes.astype(np.int64)).replace_strict(
+            dict(enumerate(names)), default=None, return_dtype=pl.String
+        )
+
+    at = visits.begins
+    return pl.DataFrame(
+        {
+            "case": named(visits.case[at], shop.laid.case.names), "product": named(visits.product[at], shop.laid.product.names),
+            "start": pl.Series(start).cast(pl.Datetime("us")), "end": pl.Series(end).cast(pl.Datetime("us")), "worked_days": worked,
+            "calendar_days": by_clock, "state": named(state, STATES), "row": visits.row[at],
+        }
+    )  # fmt: skip
+
+
+def _sentence(all_of_them: LeadTime, products: tuple[LeadTime, ...], trend: float, chance: float) -> str:
+    if not all_of_them.finished:
+        return "No order is seen from its begin to its end."
+    half, most = (next((one for share, one in all_of_them.worked if share == wanted), NONE) for wanted in (0.5, 0.9))
+    if not half.known:
+        return (
+            f"{all_of_them.finished:,} orders are seen from begin to end; too few are through to say how long it takes."
+        )
+    said = f"Half of the orders are through within {_days(half)}"
+    said += f", nine in ten within {_days(most)}." if most.known else "."
+    if all_of_them.touch_share == all_of_them.touch_share:
+        said += f" Of that time {all_of_them.touch_share:.0%} is work."
+    if chance < 0.01 and abs(trend) >= 0.2:
+        said += f" It gets {'longer' if trend > 0 else 'shorter'} from week to week."
+    return said
+
+
+def _days(one: Measured) -> str:
+    return f"{one.value:.3g} working days"

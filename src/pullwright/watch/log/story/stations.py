@@ -4,6 +4,13 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+import numpy as np
+
+from pullwright.watch.log.laid import Floats, first_rows
+from pullwright.watch.log.story.levels import MOST_LEVEL, time_at_levels, unions
+from pullwright.watch.log.story.measured import MOST_ROWS
+from pullwright.watch.log.story.visits import DOWN, RUN, SETUP, Shop
+
 
 @dataclass(frozen=True, slots=True)
 class StationLoad:
@@ -50,3 +57,93 @@ class Stations:
         raise KeyError(
             f"the log has no station {station!r} (it has: {', '.join(row.station for row in self.stations[:10])})"
         )
+
+
+MACHINES_AT = 0.9
+"""So many machines as are enough in this share of the time in which a station works: what goes beyond is bookings left on."""
+
+
+def stations_of(shop: Shop) -> Stations:
+    """How loaded is each station, and how many are worked on at once there?"""
+    laid = shop.laid
+    size = laid.station.size
+    some = np.flatnonzero(laid.station.codes >= 0)
+    codes, start, end = laid.station.codes[some], laid.start[some], laid.end[some]
+    seconds, kind = (end - start) / 1e6, laid.kind[some]
+    count = np.bincount(codes, minlength=size)
+    booked = np.bincount(codes, seconds, size)
+    by_kind = [np.bincount(codes[kind == one], seconds[kind == one], size) for one in (RUN, SETUP, DOWN)]
+    group, begin, until = unions(codes, start, end)
+    covered = np.bincount(group, (until - begin) / 1e6, size)
+    covered_worked = np.bincount(group, shop.worked(until) - shop.worked(begin), size) if group.size else np.zeros(size)
+    working = shop.working_seconds
+    levels = time_at_levels(codes, start, end, size)
+    at_once, most, machines = (_level(levels, share) for share in (0.5, 0.95, MACHINES_AT))
+    outside = _outside(shop, codes, start, end, booked)
+    cases = _cases(shop, some, size)
+    steps, rows = _steps(shop, some), first_rows(codes, laid.row[some], size, MOST_ROWS)
+    loads = [
+        StationLoad(
+            name, int(count[k]), int(cases[k]), float(booked[k]), float(covered[k]), *(float(part[k]) for part in by_kind),
+            float(covered_worked[k]), float(covered_worked[k] / working) if working > 0 else float("nan"), int(at_once[k]),
+            int(most[k]), int(machines[k]), float(outside[k]), steps.get(k, ()), rows[k],
+        )
+        for k, name in enumerate(laid.station.names)
+        if count[k]
+    ]  # fmt: skip
+    loads.sort(key=lambda one: (-one.utilisation if one.utilisation == one.utilisation else 0.0, one.station))
+    return Stations(tuple(loads), working, tuple(laid.row[some[:MOST_ROWS]].tolist()), _sentence(loads))
+
+
+def _level(levels: Floats, share: float) -> Floats:
+    """The number at once that is not passed in this share of the time at work; 1 where nothing takes time."""
+    total = levels.sum(axis=1, keepdims=True)
+    reached = np.cumsum(levels, axis=1) >= share * total
+    return np.where(total[:, 0] > 0, np.clip(np.argmax(reached, axis=1), 1, MOST_LEVEL), 1)
+
+
+def _outside(shop: Shop, codes: Floats, start: Floats, end: Floats, booked: Floats) -> Floats:
+    if not codes.size:
+        return np.zeros(booked.size)
+    worked = np.bincount(
+        codes.astype(np.int64), shop.worked(end.astype(np.int64)) - shop.worked(start.astype(np.int64)), booked.size
+    )
+    return np.where(booked > 0, np.clip(1 - worked / np.maximum(booked, 1e-9), 0, 1), 0.0)
+
+
+def _cases(shop: Shop, some: Floats, size: int) -> Floats:
+    laid = shop.laid
+    known = some[laid.case.codes[some] >= 0]
+    pairs = np.unique(laid.station.codes[known].astype(np.int64) * (laid.case.size + 1) + laid.case.codes[known])
+    return np.bincount(pairs // (laid.case.size + 1), minlength=size)
+
+
+def _steps(shop: Shop, some: Floats) -> dict[int, tuple[tuple[str, float], ...]]:
+    laid, names = shop.laid, shop.laid.step.names
+    known = some[laid.step.codes[some] >= 0]
+    pairs, counts = np.unique(
+        laid.station.codes[known].astype(np.int64) * max(laid.step.size, 1) + laid.step.codes[known], return_counts=True
+    )
+    found: dict[int, list[tuple[str, float]]] = {}
+    for pair, count in zip(pairs.tolist(), counts.tolist(), strict=True):
+        found.setdefault(pair // max(laid.step.size, 1), []).append(
+            (names[pair % max(laid.step.size, 1)], float(count))
+        )
+    return {
+        station: tuple((name, count / sum(c for _, c in rows)) for name, count in sorted(rows, key=lambda one: -one[1]))
+        for station, rows in found.items()
+    }
+
+
+def _sentence(loads: list[StationLoad]) -> str:
+    known = [one for one in loads if one.utilisation == one.utilisation]
+    if not known:
+        return "The log does not say how loaded any station is."
+    top = known[0]
+    said = f"{top.station} is busiest: something is booked there in {top.utilisation:.0%} of the working time"
+    if len(known) > 1:
+        said += f", then {known[1].station} with {known[1].utilisation:.0%}"
+    several = sum(1 for one in known if one.machines > 1)
+    if several:
+        said += f". At {several} of {len(loads)} stations several bookings go on at once"
+    return said + "."

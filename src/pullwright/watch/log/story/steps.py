@@ -4,7 +4,13 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from .measured import Measured
+import numpy as np
+
+from pullwright.watch.log.laid import Floats, Ints, edges_of, order_within
+from pullwright.watch.log.story.measured import MOST_ROWS, Measured
+from pullwright.watch.log.story.measuring import means, ratios, spreads
+from pullwright.watch.log.story.visits import Shop, Visits
+from pullwright.watch.log.story.way import Way
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,3 +59,130 @@ class Steps:
             if row.step == step:
                 return row
         raise KeyError(f"the log has no step {step!r} (it has: {', '.join(row.step for row in self.steps[:10])})")
+
+
+ENOUGH_CHANGES = 10
+"""So many visits after a change of product, and without one, before a set-up is inferred from them."""
+CLEAR = 3.0
+"""So many standard errors the difference must be."""
+
+
+def steps_of(shop: Shop, way: Way) -> Steps:
+    """How much work is in each step, how long does an order wait before it, how are its set-ups and lots?"""
+    visits, names = shop.visits, shop.laid.step.names
+    size = len(names)
+    run = np.where(visits.run > 0, visits.run, np.nan)
+    waiting, worked = visits.waiting, _worked_waiting(shop, visits)
+    touch = means(visits.step, run, size, visits.row)
+    booking = ratios(visits.step, np.nan_to_num(run), visits.bookings.astype(float), size, visits.row)
+    per_piece = ratios(
+        visits.step, np.nan_to_num(run), np.where(np.isfinite(run), visits.pieces, np.nan), size, visits.row
+    )
+    wait = means(visits.step, waiting, size, visits.row)
+    wait_worked = means(visits.step, worked, size, visits.row)
+    setups = means(visits.step, np.where(visits.setup > 0, visits.setup, np.nan), size, visits.row)
+    lots = means(visits.step, visits.pieces, size, visits.row)
+    cv, median = spreads(visits.step, run, size), _medians(visits.step, waiting, size)
+    count, bookings = np.bincount(visits.step, minlength=size), np.bincount(visits.step, visits.bookings, size)
+    with_setup = np.bincount(visits.step[visits.setup > 0], minlength=size)
+    inferred = _inferred(visits, size) if not with_setup.any() else {}
+    where = _stations(visits)
+    rows = []
+    for one in way.order:
+        code = names.index(one.step)
+        setup, every, source = setups[code], float("nan"), ""
+        if with_setup[code]:
+            every, source = float(count[code] / with_setup[code]), "kind"
+        elif code in inferred:
+            setup, every = inferred[code]
+            source = "inferred"
+        rows.append(
+            StepWork(
+                one.step, one.cases, int(count[code]), int(bookings[code]), touch[code], float(cv[code]), booking[code],
+                per_piece[code], wait[code], wait_worked[code], float(median[code]), setup, every, source, lots[code],
+                where.get(code, ()),
+            )
+        )  # fmt: skip
+    touch_total, waiting_total = float(np.nansum(run)), float(np.nansum(waiting))
+    return Steps(
+        tuple(rows),
+        touch_total,
+        waiting_total,
+        tuple(visits.row[:MOST_ROWS].tolist()),
+        _sentence(rows, touch_total, waiting_total),
+    )
+
+
+def _worked_waiting(shop: Shop, visits: Visits) -> Floats:
+    if not visits.size:
+        return np.zeros(0)
+    return np.where(visits.is_first, np.nan, shop.worked(visits.start) - shop.worked(visits.arrival))
+
+
+def _medians(codes: Ints, values: Floats, groups: int) -> Floats:
+    import polars as pl
+
+    table = pl.DataFrame({"group": codes.astype(np.int64), "value": values}).filter(pl.col("value").is_finite())
+    found = table.group_by("group").agg(pl.col("value").median())
+    medians = np.full(groups, np.nan)
+    medians[found["group"].to_numpy()] = found["value"].to_numpy()
+    return medians
+
+
+def _inferred(visits: Visits, size: int) -> dict[int, tuple[Measured, float]]:
+    """Set-ups where the log marks none: how much longer a visit takes after a change of product at its station."""
+    known = np.flatnonzero((visits.product >= 0) & (visits.station >= 0) & (visits.run > 0))
+    order = known[order_within(visits.station[known], visits.start[known], visits.end[known])]
+    if order.size < 2 * ENOUGH_CHANGES:
+        return {}
+    changed = np.zeros(order.size, bool)
+    changed[1:] = visits.product[order[1:]] != visits.product[order[:-1]]
+    first = np.zeros(order.size, bool)
+    first[edges_of(visits.station[order])] = True
+    order, changed = order[~first], changed[~first]
+    found = {}
+    for code in range(size):
+        mine = visits.step[order] == code
+        after, same = visits.run[order[mine & changed]], visits.run[order[mine & ~changed]]
+        if min(after.size, same.size) < ENOUGH_CHANGES:
+            continue
+        longer = float(after.mean() - same.mean())
+        error = float(np.sqrt(after.var(ddof=1) / after.size + same.var(ddof=1) / same.size))
+        if longer > CLEAR * error:
+            rows = tuple(visits.row[order[mine & changed][:MOST_ROWS]].tolist())
+            reach = 1.6448536269514722 * error
+            found[code] = (
+                Measured(longer, max(longer - reach, 0.0), longer + reach, int(after.size), rows),
+                float(mine.sum() / after.size),
+            )
+    return found
+
+
+def _stations(visits: Visits) -> dict[int, tuple[tuple[str, float], ...]]:
+    known = visits.station >= 0
+    stations, names = max(visits.shop.laid.station.size, 1), visits.shop.laid.station.names
+    pairs, counts = np.unique(
+        visits.step[known].astype(np.int64) * stations + visits.station[known], return_counts=True
+    )
+    found: dict[int, list[tuple[str, float]]] = {}
+    for pair, count in zip(pairs.tolist(), counts.tolist(), strict=True):
+        found.setdefault(pair // stations, []).append((names[pair % stations], float(count)))
+    return {
+        step: tuple((name, count / sum(c for _, c in some)) for name, count in sorted(some, key=lambda one: -one[1]))
+        for step, some in found.items()
+    }
+
+
+def _sentence(rows: list[StepWork], touch: float, waiting: float) -> str:
+    if not rows:
+        return "The log has no steps."
+    if not touch + waiting > 0:
+        return f"{len(rows)} steps, and no time in any of them."
+    said = (
+        f"Of the time from begin to end, {touch / (touch + waiting):.0%} is work and the rest is waiting before a step."
+    )
+    longest = max(rows, key=lambda one: one.waiting.value * one.visits if one.waiting.known else 0.0)
+    if longest.waiting.known and waiting > 0:
+        part = longest.waiting.value * longest.visits / waiting
+        said += f" Most of the waiting, {part:.0%}, is before {longest.step}."
+    return said

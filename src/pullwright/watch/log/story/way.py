@@ -5,6 +5,13 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+import numpy as np
+from numpy.typing import NDArray
+
+from pullwright.watch.log.laid import first_rows, run_lengths
+from pullwright.watch.log.story.measured import MOST_ROWS
+from pullwright.watch.log.story.visits import Visits
+
 if TYPE_CHECKING:
     import polars as pl
 
@@ -88,3 +95,214 @@ class Way:
     edges: pl.DataFrame
     rows: tuple[int, ...]
     found: str
+
+
+MOST_VARIANTS, MOST_PAIRED, MOST_ORDERED = 50, 25, 300
+_MIX = np.uint64(0x9E3779B97F4A7C15)
+
+
+def way_of(visits: Visits) -> Way:
+    """Which ways do the orders go, and what is the usual order of the steps?"""
+    cases = visits.begins.size
+    if not cases:
+        return Way(0, 0, (), 0.0, 0, (), (), (), (), _edges(visits), (), "No order in this log has a step.")
+    variants, distinct, carried, usual = _variants(visits)
+    order = _ordered(visits)
+    repeats, parallel = _repeats(visits), _parallel(visits, order)
+    pooled = 1 - sum(one.share for one in variants)
+    found = _sentence(cases, distinct, carried, variants, repeats)
+    rows = tuple(visits.row[visits.begins[:MOST_ROWS]].tolist())
+    return Way(
+        cases,
+        distinct,
+        variants,
+        max(pooled, 0.0),
+        carried,
+        usual,
+        order,
+        repeats,
+        parallel,
+        _edges(visits),
+        rows,
+        found,
+    )
+
+
+def _digests(visits: Visits) -> NDArray[np.uint64]:
+    """One number for the sequence of steps of each order; two sequences share it by a chance of one in 10^19 or so."""
+    place = np.arange(visits.size) - np.repeat(visits.begins, run_lengths(visits.begins, visits.size))
+    with np.errstate(over="ignore"):
+        mixed = (visits.step.astype(np.uint64) + np.uint64(1)) * _MIX + place.astype(np.uint64) * np.uint64(
+            0xBF58476D1CE4E5B9
+        )
+        for shift, by in ((30, 0xBF58476D1CE4E5B9), (27, 0x94D049BB133111EB)):
+            mixed = (mixed ^ (mixed >> np.uint64(shift))) * np.uint64(by)
+        return np.add.reduceat(mixed ^ (mixed >> np.uint64(31)), visits.begins)
+
+
+def _variants(visits: Visits) -> tuple[tuple[Variant, ...], int, int, tuple[str, ...]]:
+    digests = _digests(visits)
+    _, first, back, counts = np.unique(digests, return_index=True, return_inverse=True, return_counts=True)
+    cases, names = visits.begins.size, visits.shop.laid.step.names
+    ranked = np.lexsort((first, -counts))
+    carried = int(np.searchsorted(np.cumsum(counts[ranked]), 0.8 * cases) + 1)
+    lengths = run_lengths(visits.begins, visits.size)
+    top = ranked[:MOST_VARIANTS]
+    place_of = np.full(counts.size, -1)
+    place_of[top] = np.arange(top.size)
+    rows = first_rows(place_of[back], visits.row[visits.begins], top.size, MOST_ROWS)
+    told = []
+    for place, kind in enumerate(top.tolist()):
+        case = int(first[kind])
+        at = int(visits.begins[case])
+        steps = tuple(names[code] for code in visits.step[at : at + int(lengths[case])].tolist())
+        example = visits.shop.laid.case.names[int(visits.case[at])]
+        told.append(Variant(steps, int(counts[kind]), float(counts[kind] / cases), example, rows[place]))
+    return tuple(told), int(counts.size), carried, told[0].steps
+
+
+def _ordered(visits: Visits) -> tuple[OrderedStep, ...]:
+    """Steps by where in an order they first come, neighbours put right by which of the two comes first more often."""
+    steps, cases = visits.shop.laid.step.size, visits.begins.size
+    lengths = run_lengths(visits.begins, visits.size)
+    position = (np.arange(visits.size) - np.repeat(visits.begins, lengths)) / np.maximum(
+        np.repeat(lengths, lengths) - 1, 1
+    )
+    new = ~visits.again
+    count = np.bincount(visits.step[new], minlength=steps)
+    with np.errstate(invalid="ignore", divide="ignore"):
+        place = np.bincount(visits.step[new], position[new], steps) / count
+        first = np.bincount(visits.step[visits.begins], minlength=steps) / count
+        last = np.bincount(visits.step[visits.last], minlength=steps) / count
+    back = visits.case[visits.again].astype(np.int64) * steps + visits.step[visits.again]
+    again = np.bincount((np.unique(back) % max(steps, 1)).astype(np.int64), minlength=steps)
+    order = [code for code in np.argsort(place, kind="stable").tolist() if count[code]]
+    if len(order) <= MOST_ORDERED:
+        order = _neighbours(visits, order)
+    rows = first_rows(visits.step, visits.row, steps, MOST_ROWS)
+    names = visits.shop.laid.step.names
+    return tuple(
+        OrderedStep(
+            names[code], int(count[code]), float(count[code] / cases), float(place[code]), float(first[code]), float(last[code]),
+            float(again[code] / count[code]), bool(count[code] >= 0.5 * cases), rows[code],
+        )
+        for code in order
+    )  # fmt: skip
+
+
+def _neighbours(visits: Visits, order: list[int]) -> list[int]:
+    """Change neighbours round while the second one comes before the first in more orders."""
+    new = ~visits.again
+    case, step = visits.case[new], visits.step[new]
+    rank = np.arange(int(new.sum()))
+    place = np.zeros(visits.shop.laid.step.size, np.int64)
+    place[order] = np.arange(len(order))
+    table = (
+        np.full((len(order), visits.begins.size), -1, np.int64)
+        if len(order) * visits.begins.size <= 20_000_000
+        else None
+    )
+    if table is None:
+        return order
+    which = np.unique(visits.case[visits.begins], return_inverse=True)[1]
+    of_case = np.zeros(int(visits.case.max()) + 1, np.int64)
+    of_case[visits.case[visits.begins]] = which
+    table[place[step], of_case[case]] = rank
+    rows = list(range(len(order)))
+    for _ in range(len(order)):
+        moved = False
+        for k in range(len(rows) - 1):
+            one, other = table[rows[k]], table[rows[k + 1]]
+            both = (one >= 0) & (other >= 0)
+            if (other[both] < one[both]).sum() * 2 > both.sum():
+                rows[k], rows[k + 1] = rows[k + 1], rows[k]
+                moved = True
+        if not moved:
+            break
+    return [order[row] for row in rows]
+
+
+def _repeats(visits: Visits) -> tuple[Repeat, ...]:
+    back = np.flatnonzero(visits.again & ~visits.is_first)
+    if not back.size:
+        return ()
+    steps, names = max(visits.shop.laid.step.size, 1), visits.shop.laid.step.names
+    pairs = visits.step[back - 1].astype(np.int64) * steps + visits.step[back]
+    kinds, which, times = np.unique(pairs, return_inverse=True, return_counts=True)
+    cases = np.unique(which.astype(np.int64) * (int(visits.case.max()) + 1) + visits.case[back])
+    many = np.bincount(cases // (int(visits.case.max()) + 1), minlength=kinds.size)
+    ranked = np.argsort(-times, kind="stable")[:MOST_VARIANTS]
+    place_of = np.full(kinds.size, -1)
+    place_of[ranked] = np.arange(ranked.size)
+    rows = first_rows(place_of[which], visits.row[back], ranked.size, MOST_ROWS)
+    return tuple(
+        Repeat(names[int(kinds[k]) % steps], names[int(kinds[k]) // steps], int(many[k]), int(times[k]), rows[place])
+        for place, k in enumerate(ranked.tolist())
+    )
+
+
+def _parallel(visits: Visits, order: tuple[OrderedStep, ...]) -> tuple[Parallel, ...]:
+    """Pairs of steps that overlap in time, or that come in either order."""
+    codes = {name: code for code, name in enumerate(visits.shop.laid.step.names)}
+    chosen = [codes[one.step] for one in sorted(order, key=lambda one: -one.cases)[:MOST_PAIRED]]
+    place = np.full(visits.shop.laid.step.size, -1)
+    place[chosen] = np.arange(len(chosen))
+    new = ~visits.again & (place[visits.step] >= 0)
+    of_case = np.zeros(int(visits.case.max()) + 1, np.int64)
+    of_case[visits.case[visits.begins]] = np.arange(visits.begins.size)
+    start = np.full((len(chosen), visits.begins.size), np.iinfo(np.int64).max)
+    end = np.full((len(chosen), visits.begins.size), np.iinfo(np.int64).min)
+    at = place[visits.step[new]], of_case[visits.case[new]]
+    start[at], end[at] = visits.start[new], visits.end[new]
+    rows_of = np.zeros((len(chosen), visits.begins.size), np.int64)
+    rows_of[at] = visits.row[new]
+    found = []
+    for one in range(len(chosen)):
+        for other in range(one + 1, len(chosen)):
+            both = np.flatnonzero((end[one] > np.iinfo(np.int64).min) & (end[other] > np.iinfo(np.int64).min))
+            if both.size < 3:
+                continue
+            over = (start[one][both] < end[other][both]) & (start[other][both] < end[one][both])
+            ahead = float((start[one][both] < start[other][both]).mean())
+            overlapping, either = float(over.mean()), min(ahead, 1 - ahead)
+            if overlapping >= 0.1 or either >= 0.1:
+                names = visits.shop.laid.step.names
+                rows = tuple(rows_of[one][both[over][:MOST_ROWS]].tolist())
+                found.append(
+                    Parallel(names[chosen[one]], names[chosen[other]], int(both.size), overlapping, either, rows)
+                )
+    return tuple(sorted(found, key=lambda pair: -max(pair.overlapping, pair.either)))
+
+
+def _edges(visits: Visits) -> pl.DataFrame:
+    import polars as pl
+
+    names = visits.shop.laid.step.names
+    then = np.flatnonzero(~visits.is_first) if visits.size else np.zeros(0, np.int64)
+    table = pl.DataFrame({"before": visits.step[then - 1], "after": visits.step[then], "case": visits.case[then]})
+    counted = (
+        table.group_by("before", "after")
+        .agg(times=pl.len(), cases=pl.col("case").n_unique())
+        .sort("times", descending=True)
+    )
+    return counted.with_columns(
+        pl.Series(name, [names[code] for code in counted[name].to_list()], dtype=pl.String)
+        for name in ("before", "after")
+    )
+
+
+def _sentence(
+    cases: int, distinct: int, carried: int, variants: tuple[Variant, ...], repeats: tuple[Repeat, ...]
+) -> str:
+    top = variants[0]
+    if distinct == 1:
+        said = f"All {cases:,} orders go the same way, through {len(top.steps)} steps."
+    elif distinct > 0.8 * cases:
+        said = f"Nearly every order goes a way of its own: {distinct:,} ways for {cases:,} orders."
+    else:
+        ways = "One way carries" if carried == 1 else f"{carried:,} of {distinct:,} ways carry"
+        said = f"{ways} four fifths of the {cases:,} orders; the commonest, through {len(top.steps)} steps, has {top.share:.0%}."
+    if repeats and repeats[0].cases >= 0.02 * cases:
+        worst = repeats[0]
+        said += f" The commonest way back is from {worst.after} to {worst.step}, {worst.cases:,} orders."
+    return said
