@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from pullwright.watch.log.laid import first_rows
+from pullwright.watch.log.laid import first_rows, order_within
 from pullwright.watch.log.story.measured import MOST_ROWS, Measured
 from pullwright.watch.log.story.measuring import NONE
 from pullwright.watch.log.story.visits import DOWN, Shop
@@ -39,8 +39,15 @@ class Breakdowns:
     found: str
 
 
+SAME = 60.0
+"""Seconds of working time between two bookings of one breakdown."""
+
+
 def breakdowns_of(shop: Shop) -> Breakdowns:
-    """How often does each station break down, and how long is it down, where the log says so?"""
+    """How often does each station break down, and how long is it down, where the log says so?
+
+    Bookings with no working time between them are one breakdown: it was booked out over a break or a night.
+    """
     laid = shop.laid
     down = np.flatnonzero((laid.kind == DOWN) & (laid.station.codes >= 0))
     says = "kind" in laid.events.has
@@ -48,31 +55,30 @@ def breakdowns_of(shop: Shop) -> Breakdowns:
         found = "No breakdown is booked." if says else "The log does not tell breakdowns from other work."
         return Breakdowns((), says, (), found)
     size = laid.station.size
+    down = down[order_within(laid.station.codes[down], laid.start[down], laid.end[down])]
     codes, seconds = laid.station.codes[down], (laid.end[down] - laid.start[down]) / 1e6
+    begins, ends = shop.worked(laid.start[down]), shop.worked(laid.end[down])
+    new = np.ones(down.size, bool)
+    new[1:] = (codes[1:] != codes[:-1]) | (begins[1:] > ends[:-1] + SAME)
+    first = np.flatnonzero(new)
+    codes, seconds = codes[first], np.add.reduceat(seconds, first)
     running = np.flatnonzero((laid.kind != DOWN) & (laid.station.codes >= 0))
     run = np.bincount(laid.station.codes[running], (laid.end[running] - laid.start[running]) / 1e6, size)
     count, lost = np.bincount(codes, minlength=size), np.bincount(codes, seconds, size)
-    rows = first_rows(codes, laid.row[down], size, MOST_ROWS)
+    rows = first_rows(codes, laid.row[down[first]], size, MOST_ROWS)
     told = []
     for k in np.flatnonzero(count).tolist():
         mine = seconds[codes == k]
-        repair, between = exponential(lost[k], int(count[k]), rows[k]), exponential(run[k], int(count[k]), rows[k])
+        repair = exponential(float(lost[k]), int(count[k]), rows[k])
+        between = exponential(float(run[k]), int(count[k]), rows[k])
         cv = float(mine.std(ddof=1) / mine.mean()) if mine.size > 1 and mine.mean() > 0 else float("nan")
         whole = between.value + repair.value
-        told.append(
-            StationBreakdowns(
-                laid.station.names[k],
-                int(count[k]),
-                float(lost[k]),
-                repair,
-                cv,
-                between,
-                between.value / whole if whole > 0 else float("nan"),
-            )
-        )
+        available = between.value / whole if whole > 0 else float("nan")
+        name = laid.station.names[k]
+        told.append(StationBreakdowns(name, int(count[k]), float(lost[k]), repair, cv, between, available))
     told.sort(key=lambda one: -one.down)
     worst = told[0]
-    many = "1 breakdown is" if down.size == 1 else f"{down.size:,} breakdowns are"
+    many = "1 breakdown is" if codes.size == 1 else f"{codes.size:,} breakdowns are"
     found = f"{many} booked, {lost.sum() / 3600:,.3g} h in all; {worst.station} lost most, {worst.down / 3600:,.3g} h in {worst.count:,}."
     return Breakdowns(tuple(told), says, tuple(laid.row[down[:MOST_ROWS]].tolist()), found)
 

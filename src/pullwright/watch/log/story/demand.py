@@ -137,7 +137,9 @@ def _days(days: Ints, frames: list[tuple[str, Floats, Floats]]) -> pl.DataFrame:
 
     dates = pl.Series(days.astype(np.int32)).cast(pl.Date)
     kept = [
-        pl.DataFrame({"day": dates, "product": [name] * days.size, "begun": came, "finished": out})
+        pl.DataFrame(
+            {"day": dates, "product": [name] * days.size, "begun": came.astype(float), "finished": out.astype(float)}
+        )
         for name, came, out in frames[:60]
     ]
     return (

@@ -38,14 +38,18 @@ class WatchNext:
     found: str
 
 
-FEW, WIDE, MOST = 20, 0.15, 12
+FEW, WIDE, MOST, MOST_ALIKE = 20, 0.15, 12, 3
 """A number rests on little below so many readings, or where its interval reaches further than so much of it either way."""
 
 
 def watch_next_of(story: Story, set_aside: float) -> WatchNext:
     """Which numbers of the story rest on little? `set_aside`: the share of the rows that are not used."""
     found = [*_data(story, set_aside), *_steps(story), *_stations(story), *_breakdowns(story), *_lead(story)]
-    items = tuple(sorted(found, key=lambda one: -one.weight)[:MOST])
+    items: tuple[Weak, ...] = ()
+    for one in sorted(found, key=lambda one: -one.weight):
+        # A few of each kind are enough to go and look for.
+        if len(items) < MOST and sum(1 for other in items if other.about == one.about) < MOST_ALIKE:
+            items = (*items, one)
     if not items:
         return WatchNext(
             (), "Every number of this story rests on enough rows; go and look whether the bookings say what happens."
