@@ -1,12 +1,25 @@
 """The record: what people wrote about their lines, append-only, in SQLite or PostgreSQL."""
 
-from pullwright.record.entries import LineEntry, Revision, SettingEntry, Title
+from pullwright.record.entries import (
+    KeptFile,
+    LineEntry,
+    NewNote,
+    Note,
+    PutAway,
+    Revision,
+    SettingEntry,
+    Sheet,
+    SheetKind,
+    Title,
+)
 from pullwright.record.errors import (
     BackupRefused,
     CannotOpen,
     InvalidEntry,
     LineExists,
+    NoFile,
     NotARecord,
+    NoteDiffers,
     NothingChanged,
     RecordBusy,
     RecordClosed,
@@ -16,9 +29,11 @@ from pullwright.record.errors import (
     RecordReadOnly,
     RecordTooNew,
     RecordUnreachable,
+    SheetExists,
     StaleRevision,
     UnknownLine,
     UnknownRevision,
+    UnknownSheet,
 )
 from pullwright.record.record import Record
 
@@ -26,10 +41,16 @@ __all__ = [
     "BackupRefused",
     "CannotOpen",
     "InvalidEntry",
+    "KeptFile",
     "LineEntry",
     "LineExists",
+    "NewNote",
+    "NoFile",
     "NotARecord",
+    "Note",
+    "NoteDiffers",
     "NothingChanged",
+    "PutAway",
     "Record",
     "RecordBusy",
     "RecordClosed",
@@ -41,8 +62,12 @@ __all__ = [
     "RecordUnreachable",
     "Revision",
     "SettingEntry",
+    "Sheet",
+    "SheetExists",
+    "SheetKind",
     "StaleRevision",
     "Title",
     "UnknownLine",
     "UnknownRevision",
+    "UnknownSheet",
 ]

@@ -1,4 +1,4 @@
-"""What the record hands out: revisions, titles, lines and settings, as plain frozen values."""
+"""What the record hands out: revisions, titles, lines, settings and sheets, as plain frozen values."""
 
 from __future__ import annotations
 
@@ -60,11 +60,24 @@ class LineEntry:
     revisions: int
     who: str
     when: datetime
+    away: bool = False
+    """Whether the line was put away: it is kept, and left out of the list until somebody brings it back."""
 
     @property
     def latest(self) -> int:
         """The number of the latest revision: numbers run from 1 without gaps, so it is how many there are."""
         return self.revisions
+
+
+@dataclass(frozen=True, slots=True)
+class PutAway:
+    """That a line was put away (`away`) or brought back (not `away`): by whom, when (aware, UTC) and why."""
+
+    key: str
+    away: bool
+    who: str
+    when: datetime
+    why: str
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,7 +7,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from difflib import get_close_matches
 
-from pullwright.record.entries import Revision
+from pullwright.record.entries import Note, Revision
 
 SHOWN_KEYS = 20
 """How many names an error lists before it says how many more there are."""
@@ -74,6 +74,51 @@ class StaleRevision(RecordError):
         self.latest, self.based_on = latest, based_on
 
 
+class UnknownSheet(RecordError):
+    """No sheet of that key is in the record; the message lists those that are, the newest first."""
+
+    def __init__(self, key: str, known: Sequence[str]) -> None:
+        near = get_close_matches(key, known, n=1)
+        slip = f" Did you mean {near[0]!r}?" if near else ""
+        there = _listed(known, "It holds no sheet yet; begin one first.")
+        super().__init__(f"There is no sheet {key!r} in this record. {there}{slip}")
+        self.key, self.known = key, tuple(known)
+
+
+class SheetExists(RecordError):
+    """A sheet of that key is in the record already."""
+
+    def __init__(self, key: str) -> None:
+        super().__init__(
+            f"There is a sheet {key!r} in this record already, and it was left as it is. "
+            "Write your notes on it, or begin another without naming a key."
+        )
+        self.key = key
+
+
+class NoteDiffers(RecordError):
+    """A note of that uid stands on the sheet already and says something else; nothing was overwritten, nothing written.
+
+    Attributes: key (of the sheet), kept (the Note that stands there; None when two of the same call differ), uid.
+    """
+
+    def __init__(self, key: str, uid: str, kept: Note | None) -> None:
+        there = "twice in what was sent" if kept is None else f"as note {kept.number} of {key!r} by {kept.who}"
+        super().__init__(
+            f"The note {uid!r} is there {there}, and does not say the same. Nothing was overwritten, and none of the "
+            "notes of this call was written. Send the other one under a uid of its own."
+        )
+        self.key, self.uid, self.kept = key, uid, kept
+
+
+class NoFile(RecordError):
+    """No file was handed in with that sheet."""
+
+    def __init__(self, key: str) -> None:
+        super().__init__(f"No file was handed in with the sheet {key!r}. Begin a new sheet with the file.")
+        self.key = key
+
+
 class NothingChanged(RecordError):
     """What was handed in is what the record holds already, so there is nothing to add."""
 
@@ -118,9 +163,9 @@ class BackupRefused(RecordError):
     """The backup was not made, and nothing was overwritten."""
 
 
-def _listed(known: Sequence[str]) -> str:
+def _listed(known: Sequence[str], nothing: str = "It holds no line yet; add one first.") -> str:
     if not known:
-        return "It holds no line yet; add one first."
+        return nothing
     shown = ", ".join(known[:SHOWN_KEYS])
     more = f" and {len(known) - SHOWN_KEYS} more" if len(known) > SHOWN_KEYS else ""
     return f"It holds: {shown}{more}."

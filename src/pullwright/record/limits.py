@@ -6,11 +6,26 @@ import json
 import re
 import unicodedata
 from dataclasses import dataclass
+from datetime import UTC, datetime
 from typing import Any, Literal
 
 from pullwright.record.errors import InvalidEntry
 
-Field = Literal["key", "title", "text", "who", "why", "setting name", "setting value"]
+Field = Literal[
+    "key",
+    "title",
+    "text",
+    "who",
+    "why",
+    "setting name",
+    "setting value",
+    "sheet body",
+    "note uid",
+    "note kind",
+    "note body",
+    "file name",
+]
+Json = Literal["setting value", "sheet body", "note body"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,13 +47,23 @@ LIMITS: dict[Field, Limit] = {
     "why": Limit(0, 2_000, "characters", one_line=False, remedy="Say the reason in a few sentences."),
     "setting name": Limit(1, 80, "characters", one_line=True, remedy="Take a shorter name."),
     "setting value": Limit(1, 64_000, "bytes", one_line=False, remedy="Keep large things in files."),
+    "sheet body": Limit(2, 256_000, "bytes", one_line=False, remedy="Hand long data in as a file."),
+    "note uid": Limit(1, 80, "characters", one_line=True, remedy="Make a short name that is never used again."),
+    "note kind": Limit(1, 40, "characters", one_line=True, remedy="Take a shorter word."),
+    "note body": Limit(2, 64_000, "bytes", one_line=False, remedy="Spread it over several notes."),
+    "file name": Limit(1, 200, "characters", one_line=True, remedy="Take a shorter name."),
 }
 """The one table of sizes; the columns of the database and the messages both follow it."""
 
+JSON_FIELDS: tuple[Json, ...] = ("setting value", "sheet body", "note body")
 KEY_RULE = "lower-case letters a to z and digits, in words joined by single hyphens, as in 'hone-line-2'"
 KEY_SHAPE = re.compile(r"[a-z0-9]+(-[a-z0-9]+)*")
 NAME_RULE = "lower-case words joined by dots, hyphens or underscores, as in 'wall.distance'"
 NAME_SHAPE = re.compile(r"[a-z0-9]+([._-][a-z0-9]+)*")
+NOTES_AT_ONCE = 2_000
+"""How many notes one call may write."""
+FILE_BYTES = 600_000_000
+"""How large a file may be that is handed in with a sheet."""
 SHOWN = 40
 """Characters of a refused value that the message repeats."""
 
@@ -54,7 +79,7 @@ def checked(field: Field, read: str) -> str:
 in words joined by single hyphens, as in 'hone-line-2'. Did you mean 'hone-line'?
     """
     limit = LIMITS[field]
-    value = read if field in ("text", "setting value") else read.strip()
+    value = read if field in ("text", *JSON_FIELDS) else read.strip()
     _refuse_what_cannot_be_kept(field, value, limit)
     size = len(value) if limit.counted_in == "characters" else len(value.encode())
     if not limit.least <= size <= limit.most:
@@ -62,12 +87,45 @@ in words joined by single hyphens, as in 'hone-line-2'. Did you mean 'hone-line'
         raise InvalidEntry(field, f"{_shown(read)} ({size:,} {limit.counted_in})", allowed, limit.remedy)
     if field == "key" and not KEY_SHAPE.fullmatch(value):
         raise InvalidEntry(field, _shown(read), KEY_RULE, _nearest_key(value, limit.most))
-    if field == "setting name" and not NAME_SHAPE.fullmatch(value):
+    if field in ("setting name", "note kind") and not NAME_SHAPE.fullmatch(value):
         raise InvalidEntry(field, _shown(read), NAME_RULE, "Write the name in that shape.")
+    if field == "file name" and any(mark in value for mark in "/\\"):
+        raise InvalidEntry(field, _shown(read), "a name without folders", "Leave the folder off.")
     return value
 
 
-def checked_value(value: Any) -> str:
+def checked_body(field: Json, body: Any) -> str:
+    """Check that the body of a sheet or a note is a table that JSON gives back unchanged, and give its JSON text.
+
+    >>> checked_body("note body", {"seconds": 12.5})
+    '{"seconds": 12.5}'
+    """
+    if not isinstance(body, dict):
+        raise InvalidEntry(field, _shown(body), "a table with text as keys", "Put it into a table.")
+    return checked_value(body, field)
+
+
+def checked_moment(field: str, moment: datetime) -> datetime:
+    """Check that a moment says its time zone, and give it in UTC.
+
+    >>> from datetime import timedelta, timezone
+    >>> checked_moment("taken", datetime(2024, 5, 2, 10, 30, tzinfo=timezone(timedelta(hours=2)))).isoformat()
+    '2024-05-02T08:30:00+00:00'
+    """
+    try:
+        if moment.utcoffset() is not None:
+            return moment.astimezone(UTC)
+    except OverflowError:
+        pass
+    raise InvalidEntry(
+        field,
+        _shown(moment.isoformat()),
+        "a moment that says its time zone, in the years 1 to 9999 of UTC",
+        "Give it one.",
+    )
+
+
+def checked_value(value: Any, field: Json = "setting value") -> str:
     """Check that a setting's value reads back from JSON as it was handed in, and give its JSON text.
 
     >>> checked_value({"letters": 3.5, "where": ["hall 1"]})
@@ -88,8 +146,8 @@ unchanged: text, numbers, true or false, nothing, lists, and tables with text as
     except (TypeError, ValueError, RecursionError):
         same = False
     if not same:
-        raise InvalidEntry("setting value", _shown(value), rule, "Turn it into one of these.")
-    return checked("setting value", written)
+        raise InvalidEntry(field, _shown(value), rule, "Turn it into one of these.")
+    return checked(field, written)
 
 
 def _refuse_what_cannot_be_kept(field: Field, value: str, limit: Limit) -> None:

@@ -5,41 +5,51 @@ from __future__ import annotations
 from datetime import UTC, datetime
 from typing import Any
 
-from sqlalchemy import Connection, Select, func, insert, select
+from sqlalchemy import Connection, Select, false, func, insert, select
 from sqlalchemy.exc import IntegrityError
 
 from pullwright.record.entries import LineEntry, Revision, Title
 from pullwright.record.errors import LineExists, NothingChanged, StaleRevision, UnknownLine, UnknownRevision
 from pullwright.record.limits import checked
-from pullwright.record.tables import lines, revisions, titles
+from pullwright.record.tables import lines, lines_away, revisions, titles
 
 
 def all_lines(connection: Connection) -> tuple[LineEntry, ...]:
     """Every line with its latest title and who saved it last, by key."""
     newest = select(revisions.c.line_id, func.max(revisions.c.number).label("number")).group_by(revisions.c.line_id)
     named = select(titles.c.line_id, func.max(titles.c.id).label("id")).group_by(titles.c.line_id)
-    latest, title = newest.subquery(), named.subquery()
+    put = select(lines_away.c.line_id, func.max(lines_away.c.id).label("id")).group_by(lines_away.c.line_id)
+    latest, title, last_put = newest.subquery(), named.subquery(), put.subquery()
     rows = connection.execute(
-        select(lines.c.key, titles.c.title, revisions.c.number, revisions.c.who, revisions.c.at)
+        select(
+            lines.c.key,
+            titles.c.title,
+            revisions.c.number,
+            revisions.c.who,
+            revisions.c.at,
+            func.coalesce(lines_away.c.away, false()),
+        )
         .join(latest, latest.c.line_id == lines.c.id)
         .join(revisions, (revisions.c.line_id == lines.c.id) & (revisions.c.number == latest.c.number))
         .join(title, title.c.line_id == lines.c.id)
         .join(titles, titles.c.id == title.c.id)
+        .outerjoin(last_put, last_put.c.line_id == lines.c.id)
+        .outerjoin(lines_away, lines_away.c.id == last_put.c.id)
     )
     # Sorted here because databases sort hyphens differently.
-    return tuple(sorted((LineEntry(*row) for row in rows), key=lambda entry: entry.key))
+    return tuple(sorted((LineEntry(*row[:-1], away=bool(row[-1])) for row in rows), key=lambda entry: entry.key))
 
 
 def all_revisions(connection: Connection, key: str) -> tuple[Revision, ...]:
     """Every revision of one line, oldest first."""
-    line = _line_id(connection, key)
+    line = line_id(connection, key)
     rows = connection.execute(_revisions(line).order_by(revisions.c.number))
     return tuple(Revision(key, *row) for row in rows)
 
 
 def one_revision(connection: Connection, key: str, number: int | None) -> Revision:
     """One revision of a line; the latest when no number is given."""
-    line = _line_id(connection, key)
+    line = line_id(connection, key)
     if number is None:
         return _latest(connection, key, line)
     row = connection.execute(_revisions(line).where(revisions.c.number == number)).one_or_none()
@@ -50,7 +60,7 @@ def one_revision(connection: Connection, key: str, number: int | None) -> Revisi
 
 def all_titles(connection: Connection, key: str) -> tuple[Title, ...]:
     """Every title that a line had, oldest first."""
-    line = _line_id(connection, key)
+    line = line_id(connection, key)
     wanted = select(titles.c.title, titles.c.who, titles.c.at, titles.c.why).where(titles.c.line_id == line)
     return tuple(Title(key, *row) for row in connection.execute(wanted.order_by(titles.c.id)))
 
@@ -70,7 +80,7 @@ def begin_line(connection: Connection, key: str, title: str, text: str, who: str
 def add_revision(connection: Connection, key: str, text: str, who: str, why: str, based_on: int) -> Revision:
     """Add the next revision of a line, unless somebody saved one since `based_on`."""
     text, who, why = checked("text", text), checked("who", who), checked("why", why)
-    line = _line_id(connection, key, hold=True)
+    line = line_id(connection, key, hold=True)
     latest = _latest(connection, key, line)
     if not 1 <= based_on <= latest.number:
         raise UnknownRevision(key, based_on, latest.number)
@@ -87,7 +97,7 @@ def add_revision(connection: Connection, key: str, text: str, who: str, why: str
 def add_title(connection: Connection, key: str, title: str, who: str, why: str) -> Title:
     """Give a line another title; the earlier ones stay in its history."""
     title, who, why = checked("title", title), checked("who", who), checked("why", why)
-    line = _line_id(connection, key, hold=True)
+    line = line_id(connection, key, hold=True)
     if title == all_titles(connection, key)[-1].title:
         raise NothingChanged(f"The title of {key!r} is {title!r} already; nothing was added.")
     return _add_title(connection, line, Title(key, title, who, datetime.now(UTC), why))
@@ -98,7 +108,7 @@ def _revisions(line: int) -> Select[Any]:
     return select(row.number, row.text, row.who, row.at, row.why).where(row.line_id == line)
 
 
-def _line_id(connection: Connection, key: str, *, hold: bool = False) -> int:
+def line_id(connection: Connection, key: str, *, hold: bool = False) -> int:
     """The line's number in the database; `hold` keeps other writers of this line waiting until we are done."""
     wanted = select(lines.c.id).where(lines.c.key == key)
     # On SQLite a writer holds the whole file already, and the clause is left out.

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from pathlib import Path
 from types import TracebackType
@@ -10,11 +10,24 @@ from typing import Any, Self
 
 from sqlalchemy import Connection, Engine
 
-from pullwright.record import lines, settings
+from pullwright.record import away as putting_away
+from pullwright.record import files, lines, settings, sheets
+from pullwright.record import notes as writing_notes
 from pullwright.record.address import Address, make_file_ready, read_address
 from pullwright.record.backup import write_backup
 from pullwright.record.engine import for_writing, make_engine
-from pullwright.record.entries import LineEntry, Revision, SettingEntry, Title
+from pullwright.record.entries import (
+    KeptFile,
+    LineEntry,
+    NewNote,
+    Note,
+    PutAway,
+    Revision,
+    SettingEntry,
+    Sheet,
+    SheetKind,
+    Title,
+)
 from pullwright.record.errors import CannotOpen, RecordClosed
 from pullwright.record.layout import bring_up_to_date
 from pullwright.record.trouble import told_in_words
@@ -72,10 +85,26 @@ class Record:
         """Where the record is kept, as it may be shown on a screen: the password is never in it."""
         return self._address.for_people
 
-    def lines(self) -> tuple[LineEntry, ...]:
-        """Which lines are there, and who saved each last? By key."""
+    def lines(self, *, away: bool = False) -> tuple[LineEntry, ...]:
+        """Which lines are there, and who saved each last? By key; with `away` also those that were put away."""
         with self._reading() as connection:
-            return lines.all_lines(connection)
+            found = lines.all_lines(connection)
+        return tuple(entry for entry in found if away or not entry.away)
+
+    def put_line_away(self, key: str, who: str, why: str) -> PutAway:
+        """Leave a line out of the list from now on; all it holds stays. Errors: UnknownLine, NothingChanged, InvalidEntry."""
+        with self._writing() as connection:
+            return putting_away.put(connection, key, who, why, away=True)
+
+    def bring_line_back(self, key: str, who: str, why: str) -> PutAway:
+        """Show a line in the list again. Errors: UnknownLine, NothingChanged, InvalidEntry."""
+        with self._writing() as connection:
+            return putting_away.put(connection, key, who, why, away=False)
+
+    def put_aways(self, key: str) -> tuple[PutAway, ...]:
+        """Who put this line away or brought it back, when and why? Oldest first. Errors: UnknownLine."""
+        with self._reading() as connection:
+            return putting_away.history(connection, key)
 
     def add_line(self, key: str, title: str, text: str, who: str, why: str) -> Revision:
         """Begin a line with its first text, and give back revision 1.
@@ -131,6 +160,94 @@ class Record:
         """Who set this to what, and when? Oldest first; empty when it was never set."""
         with self._reading() as connection:
             return settings.history(connection, name)
+
+    def begin_sheet(
+        self,
+        kind: SheetKind,
+        title: str,
+        body: dict[str, Any],
+        who: str,
+        *,
+        line: str | None = None,
+        key: str = "",
+        file: tuple[str, Path] | None = None,
+    ) -> Sheet:
+        """Begin a sheet, with a file or without, whole or not at all, and give it back.
+
+        Parameters: body, a table that JSON gives back unchanged; line, the key of the line it is about; key, made from
+        the kind and a running number when empty ("study-7"); file, its name for people and where its content lies.
+        Errors: UnknownLine, SheetExists, InvalidEntry (see `pullwright.record.limits`).
+        """
+        self._refuse_when_closed()
+        if file is None:
+            with self._writing() as connection:
+                return sheets.begin(connection, kind, title, body, who, line, key, None)
+        with told_in_words(self._address), files.prepared(*file) as ready, self._writing() as connection:
+            return sheets.begin(connection, kind, title, body, who, line, key, files.keep(connection, ready))
+
+    def sheets(
+        self, kind: SheetKind | None = None, line: str | None = None, *, struck: bool = False
+    ) -> tuple[Sheet, ...]:
+        """Which sheets are there, of a kind and about a line when these are given? Newest first.
+
+        Those that were struck only with `struck`. Errors: UnknownLine, InvalidEntry (the kind).
+        """
+        with self._reading() as connection:
+            return sheets.all_sheets(connection, kind, line, struck=struck)
+
+    def sheet(self, key: str) -> Sheet:
+        """What was this sheet begun with, and does it still count? Errors: UnknownSheet."""
+        with self._reading() as connection:
+            return sheets.one_sheet(connection, key)
+
+    def write_notes(self, key: str, notes: Sequence[NewNote]) -> tuple[Note, ...]:
+        """Write notes on a sheet, all or none, and give back each as it stands there, in the order handed in.
+
+        A note whose uid stands on the sheet already with the same content is not written again; the kept one is given
+        back. A struck sheet takes notes too, so that nothing is lost that was noted before somebody knew.
+        Errors: NoteDiffers (same uid, other content), UnknownSheet, InvalidEntry.
+        """
+        with self._writing() as connection:
+            return writing_notes.write(connection, key, notes)
+
+    def notes(self, key: str, *, after: int = 0) -> tuple[Note, ...]:
+        """What stands on this sheet, in order of number, above `after`? Errors: UnknownSheet."""
+        with self._reading() as connection:
+            return writing_notes.all_notes(connection, key, after)
+
+    def strike(self, key: str, who: str, why: str) -> Note:
+        """Undo a whole sheet: it stays with all its notes, and no longer counts.
+
+        Errors: UnknownSheet, NothingChanged (struck already), InvalidEntry.
+        """
+        with self._writing() as connection:
+            return writing_notes.turn(connection, key, who, why, struck=True)
+
+    def restore(self, key: str, who: str, why: str) -> Note:
+        """Take back that a sheet was struck. Errors: UnknownSheet, NothingChanged (it is not struck), InvalidEntry."""
+        with self._writing() as connection:
+            return writing_notes.turn(connection, key, who, why, struck=False)
+
+    def kept_file(self, key: str) -> KeptFile | None:
+        """Which file was handed in with this sheet? None when there was none. Errors: UnknownSheet."""
+        with self._reading() as connection:
+            found = files.of_sheet(connection, key)
+        return None if found is None else found[1]
+
+    def read_file(self, key: str) -> Iterator[bytes]:
+        """Give the content of the sheet's file in parts of at most 1 MB.
+
+        Errors: UnknownSheet and NoFile at once; RecordDamaged before the last part when it is not what was handed in.
+        """
+        return files.read(self._reading, key)
+
+    def write_file_to(self, key: str, path: str | Path) -> Path:
+        """Write the content of the sheet's file to a new file, whole or not at all, and give back its full path.
+
+        Errors: UnknownSheet, NoFile, InvalidEntry (the file is there already), RecordDamaged, RecordFull, CannotOpen,
+        RecordReadOnly.
+        """
+        return files.write_to(self._reading, key, Path(path))
 
     def backup(self, path: str | Path) -> Path:
         """Write a copy, as the record stands now, to a new file while people go on working; give back its full path.

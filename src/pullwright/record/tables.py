@@ -6,6 +6,8 @@ from datetime import UTC, datetime
 from typing import Any
 
 from sqlalchemy import (
+    BigInteger,
+    Boolean,
     CheckConstraint,
     Column,
     DateTime,
@@ -13,6 +15,7 @@ from sqlalchemy import (
     ForeignKey,
     Index,
     Integer,
+    LargeBinary,
     MetaData,
     String,
     Table,
@@ -101,4 +104,70 @@ settings = Table(
     Column("who", String(LIMITS["who"].most), nullable=False),
     Column("at", UtcTime, nullable=False),
     Index(None, "name"),
+)
+
+lines_away = Table(
+    "lines_away",
+    metadata,
+    Column("id", Integer, primary_key=True),
+    Column("line_id", ForeignKey("lines.id"), nullable=False),
+    Column("away", Boolean, nullable=False),
+    Column("who", String(LIMITS["who"].most), nullable=False),
+    Column("at", UtcTime, nullable=False),
+    Column("why", String(LIMITS["why"].most), nullable=False),
+    Index(None, "line_id"),
+)
+
+files = Table(
+    "files",
+    metadata,
+    Column("id", Integer, primary_key=True),
+    Column("name", String(LIMITS["file name"].most), nullable=False),
+    Column("size", BigInteger, nullable=False),
+    Column("digest", String(64), nullable=False),
+)
+
+file_parts = Table(
+    "file_parts",
+    metadata,
+    Column("id", Integer, primary_key=True),
+    Column("file_id", ForeignKey("files.id"), nullable=False),
+    Column("number", Integer, nullable=False),
+    Column("content", LargeBinary, nullable=False),
+    UniqueConstraint("file_id", "number"),
+    CheckConstraint("number >= 1", name="number_from_one"),
+)
+
+sheets = Table(
+    "sheets",
+    metadata,
+    Column("id", Integer, primary_key=True),
+    Column("key", String(LIMITS["key"].most), nullable=False),
+    Column("kind", String(20), nullable=False),
+    Column("line_id", ForeignKey("lines.id")),
+    Column("file_id", ForeignKey("files.id")),
+    Column("title", String(LIMITS["title"].most), nullable=False),
+    Column("body", Text, nullable=False),
+    Column("who", String(LIMITS["who"].most), nullable=False),
+    Column("at", UtcTime, nullable=False),
+    UniqueConstraint("key"),
+    UniqueConstraint("file_id"),
+    Index(None, "line_id"),
+)
+
+notes = Table(
+    "notes",
+    metadata,
+    Column("id", Integer, primary_key=True),
+    Column("sheet_id", ForeignKey("sheets.id"), nullable=False),
+    Column("number", Integer, nullable=False),
+    Column("uid", String(LIMITS["note uid"].most), nullable=False),
+    Column("kind", String(LIMITS["note kind"].most), nullable=False),
+    Column("body", Text, nullable=False),
+    Column("who", String(LIMITS["who"].most), nullable=False),
+    Column("taken", UtcTime, nullable=False),
+    Column("at", UtcTime, nullable=False),
+    UniqueConstraint("sheet_id", "number"),
+    UniqueConstraint("sheet_id", "uid"),
+    CheckConstraint("number >= 1", name="number_from_one"),
 )

@@ -7,12 +7,16 @@ import logging
 from pullwright.record.errors import (
     InvalidEntry,
     LineExists,
+    NoFile,
+    NoteDiffers,
     NothingChanged,
     RecordBusy,
     RecordError,
+    SheetExists,
     StaleRevision,
     UnknownLine,
     UnknownRevision,
+    UnknownSheet,
 )
 from pullwright.web.problems import Problem, Wrong
 
@@ -21,7 +25,11 @@ STATUS: tuple[tuple[type[RecordError], int], ...] = (
     (InvalidEntry, 422),
     (UnknownLine, 404),
     (UnknownRevision, 404),
+    (UnknownSheet, 404),
+    (NoFile, 404),
     (LineExists, 409),
+    (SheetExists, 409),
+    (NoteDiffers, 409),
     (StaleRevision, 409),
     (NothingChanged, 422),
     (RecordBusy, 503),
@@ -59,6 +67,8 @@ def record_problem(error: Exception) -> Problem | None:
 def _allowed(error: RecordError) -> str:
     if isinstance(error, UnknownLine) and error.known:
         return "One of the lines: " + ", ".join(error.known[:20]) + "."
+    if isinstance(error, UnknownSheet) and error.known:
+        return "One of the sheets: " + ", ".join(error.known[:20]) + "."
     if isinstance(error, UnknownRevision):
         return f"Revisions 1 to {error.latest}."
     return ""
