@@ -195,11 +195,9 @@ def _decided(
     events: Events, given: list[str] | None, as_written: bool
 ) -> tuple[Decided, dict[str, str], tuple[Oddity, ...]]:
     """The log as the person decided, the steps that were taken together, and what is odd."""
-    import polars as pl
-
     from pullwright.watch.log.decide import decide
-    from pullwright.watch.log.draft_names import steps_without_machines
     from pullwright.watch.log.faults import LogError
+    from pullwright.watch.log.merging import machine_steps, merges_for
     from pullwright.watch.log.oddities import oddities
 
     found = (*events.read_oddities, *oddities(events))
@@ -214,19 +212,8 @@ def _decided(
             )
         if choice not in choices[key]:
             raise LogError(f"--decide {key}={choice}", " or ".join(choices[key]), file=events.file)
-    decided = decide(events, wanted)
-    if as_written:
-        return decided, {}, found
-    pairs = (
-        decided.events.table.select(pl.col("activity", "station").cast(pl.String))
-        .drop_nulls()
-        .unique(maintain_order=True)
-    )
-    merged = steps_without_machines(pairs.iter_rows())
-    if merged:
-        spelt = {spelling: merged.get(name, name) for spelling, name in decided.merges.get("activity", {}).items()}
-        decided = decide(events, wanted, merges={**decided.merges, "activity": {**merged, **spelt}})
-    return decided, merged, found
+    decided = decide(events, wanted, merges=merges_for(events, wanted, together=not as_written))
+    return decided, {} if as_written else machine_steps(events), found
 
 
 def _story(decided: Decided) -> Story:

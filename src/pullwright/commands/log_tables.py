@@ -81,7 +81,9 @@ def print_oddities(out: Console, decided: Decided, oddities: Sequence[Oddity]) -
         out.print(f"    {one.key}: rows {rows or 'none named'}; done: {chosen or 'nothing'}", soft_wrap=True)
         other = [choice for choice in one.choices if choice != chosen]
         if other:
-            out.print(f"    or: {', '.join('--decide ' + quote(f'{one.key}={choice}') for choice in other)}", soft_wrap=True)
+            out.print(
+                f"    or: {', '.join('--decide ' + quote(f'{one.key}={choice}') for choice in other)}", soft_wrap=True
+            )
 
 
 def span(seconds: float) -> str:

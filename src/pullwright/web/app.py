@@ -40,6 +40,14 @@ from pullwright.web.screens import (
     gallery,
     guide,
     line,
+    log_columns,
+    log_draft,
+    log_figures,
+    log_history,
+    log_list,
+    log_odd,
+    log_rows,
+    log_story,
     revisions,
     sampling,
     sampling_round,
@@ -58,9 +66,8 @@ if TYPE_CHECKING:
 
 HOSTS = ("127.0.0.1", "localhost")
 ROOMS = (
-    front, begin, gallery, guide, line, accounts, flow, why,
-    watch, sampling, sampling_tour, sampling_round, counts, watch_strike, watch_into_line, watch_why,
-    figures, text, form, edit, revisions, compare, patterns,
+    front, begin, gallery, guide, line, accounts, flow, why, log_list, log_odd, log_story, log_figures, log_draft, log_rows, log_history, log_columns,
+    watch, sampling, sampling_tour, sampling_round, counts, watch_strike, watch_into_line, watch_why, figures, text, form, edit, revisions, compare, patterns,
 )  # fmt: skip
 """The modules that hold pages; each has `register(pages)`."""
 

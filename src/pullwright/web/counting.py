@@ -88,11 +88,10 @@ def way_body(start: str, end: str, far: str, batch: str = "", trips: str = "") -
     found = re.fullmatch(r"(\d{1,6}(?:[.,]\d{1,3})?)\s*(m|metres?|steps?)", far.strip(), re.IGNORECASE)
     if not found:
         raise CountError(repr(far[:40]), "is no way", "metres or steps, such as 12 m or 16 steps")
-    size = (
-        {"distance_m": float(found[1].replace(",", "."))} if found[2].lower().startswith("m") else {"steps": found[1]}
-    )
-    if "steps" in size and str(size["steps"]).isdigit():
-        size = {"steps": int(size["steps"])}
+    number, unit = found[1].replace(",", "."), found[2].lower()
+    size: dict[str, Any] = {"distance_m": float(number)}
+    if not unit.startswith("m"):
+        size = {"steps": int(number) if number.isdigit() else found[1]}
     more = {name: value for name, value in (("batch", batch), ("trips", trips)) if value}
     return _checked(WAY, {"from": start, "to": end, **size, **more})
 

@@ -11,6 +11,7 @@ from starlette.requests import Request
 
 from pullwright.examples import Example
 from pullwright.web.shelf import Shelf
+from pullwright.web.slow_shelf import SlowShelf
 
 if TYPE_CHECKING:
     from pullwright.record import Record
@@ -18,11 +19,13 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True)
 class Desk:
-    """The record that pages read and write, the examples that a new line may start from, the lines that are worked out."""
+    """The record that pages read and write, the examples that a new line may start from, the lines that are worked out, and
+    what takes longer than a page may take."""
 
     record: Record
     examples: Sequence[Example] = ()
     shelf: Shelf = field(default_factory=Shelf)
+    slow: SlowShelf = field(default_factory=SlowShelf)
 
 
 def desk_of(request: Request) -> Desk:

@@ -162,7 +162,8 @@ def _products(story: Storied, by_case: dict[str, list[Visit]]) -> dict[str, list
     ranked = sorted(found, key=lambda product: -len(found[product]))
     kept = [product for product in ranked if product][:MOST_PRODUCTS]
     if len(kept) < sum(1 for product in ranked if product):
-        enough, reached = [], 0
+        enough: list[str] = []
+        reached = 0
         for product in kept:
             if enough and reached >= 0.9 * len(by_case):
                 break

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -15,10 +15,14 @@ from .events import EVENT_KINDS, Events
 if TYPE_CHECKING:
     import polars as pl
 
-Ints = NDArray[np.int64]
-Codes = NDArray[np.int32]
-Floats = NDArray[np.float64]
-Flags = NDArray[np.bool_]
+Ints = NDArray[Any]
+"""Whole numbers, of whatever width numpy makes them."""
+Codes = NDArray[Any]
+"""Small whole numbers that stand for words; -1 where there is none."""
+Floats = NDArray[Any]
+"""Numbers, nan where there is none; counts may stand in their place."""
+Flags = NDArray[Any]
+"""True or false."""
 
 SECOND = 1_000_000
 MINUTE = 60 * SECOND
@@ -147,7 +151,7 @@ class Laid:
     def kind(self) -> NDArray[np.int8]:
         """Kind of work as its place in EVENT_KINDS; "run" where nothing is said."""
         found = coded(self.events.table["kind"])
-        places = [EVENT_KINDS.index(name) if name in EVENT_KINDS else 3 for name in found.names]  # type: ignore[arg-type]
+        places = [EVENT_KINDS.index(name) if name in EVENT_KINDS else 3 for name in found.names]
         return np.array([*places, 0], np.int8)[found.codes]
 
     def pieces(self, name: str) -> Floats | None:

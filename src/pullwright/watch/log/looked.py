@@ -24,7 +24,8 @@ class Looked:
     @cached_property
     def whole(self) -> Flags:
         """Events with a start and an end."""
-        return (self.laid.start != ABSENT) & (self.laid.end != ABSENT)
+        whole: Flags = (self.laid.start != ABSENT) & (self.laid.end != ABSENT)
+        return whole
 
     @cached_property
     def timed(self) -> Flags:

@@ -49,7 +49,8 @@ def _repeats(table: pl.DataFrame) -> Ints:
     at = np.flatnonzero(candidates)
     some = table[at].with_columns(pl.col(pl.Categorical).cast(pl.String)) if at.size else table.head(0)
     repeated = ~some.is_duplicated().to_numpy() | _first(some)
-    return at[~repeated]
+    places: Ints = at[~repeated]
+    return places
 
 
 def _first(table: pl.DataFrame) -> np.ndarray:

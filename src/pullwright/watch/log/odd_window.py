@@ -39,7 +39,8 @@ def cut_off(log: Looked, *, at_the_end: bool) -> Ints:
         return np.zeros(0, np.int64)
     counts = np.bincount(steps[middle & (steps >= 0)], minlength=log.laid.step.size)
     usual = counts >= max(2.0, USUAL * middle.sum())
-    return at[edge & (steps >= 0) & ~usual[steps]]
+    cut: Ints = at[edge & (steps >= 0) & ~usual[steps]]
+    return cut
 
 
 def _cut(log: Looked, *, at_the_end: bool) -> Found | None:

@@ -146,7 +146,7 @@ def _found(laid: Laid, counts: Ints, first: dt.date, last: dt.date, width: int) 
     usual = np.array([_typical(totals[weekdays == day]) for day in range(7)])
     busiest = usual.max()
     working = usual > 0.15 * busiest if busiest else usual > 0
-    by_day = {day: table[(weekdays == day) & (totals > 0.1 * usual[day])] for day in np.flatnonzero(working)}
+    by_day = {int(day): table[(weekdays == day) & (totals > 0.1 * usual[day])] for day in np.flatnonzero(working)}
     shifts, groups, width = _shifts(by_day, origin, width)
     if not shifts:
         return _assumed(first, last, "too few booked moments to see shifts")
@@ -244,7 +244,7 @@ def _shifts(by_day: dict[int, Ints], origin: int, width: int) -> tuple[tuple[Fou
     for _, some in alike:
         if some:
             tables = np.concatenate([by_day[day] for day in some])
-            blocks += [(*block, some, breaks, tables.shape[0]) for *block, breaks in _blocks(tables.sum(0), width)]  # type: ignore[misc]
+            blocks += [(*block, some, breaks, tables.shape[0]) for *block, breaks in _blocks(tables.sum(0), width)]
     blocks.sort(key=lambda block: (-len(block[2]), block[0]))
     early = min(block[0] for block in blocks)
     lift = (origin + early) // SLOTS

@@ -60,7 +60,8 @@ def integrals(start: Ints, end: Ints, at: Ints, weight: Floats | None = None) ->
         heavy = np.ones(moments.size) if weight is None else weight[order]
         count, sums = np.append(0.0, np.cumsum(heavy)), np.append(0.0, np.cumsum(heavy * (ordered - base)))
         place = np.searchsorted(ordered, at, side="left")
-        return count[place] * (at - base) - sums[place]
+        level: Floats = count[place] * (at - base) - sums[place]
+        return level
 
     base = float(at[0]) if at.size else 0.0
     return np.diff(reached(start) - reached(end))

@@ -84,7 +84,7 @@ def stations_of(shop: Shop) -> Stations:
     steps, rows = _steps(shop, some), first_rows(codes, laid.row[some], size, MOST_ROWS)
     loads = [
         StationLoad(
-            name, int(count[k]), int(cases[k]), float(booked[k]), float(covered[k]), *(float(part[k]) for part in by_kind),
+            name, int(count[k]), int(cases[k]), float(booked[k]), float(covered[k]), float(by_kind[0][k]), float(by_kind[1][k]), float(by_kind[2][k]),
             float(covered_worked[k]), float(covered_worked[k] / working) if working > 0 else float("nan"), int(at_once[k]),
             int(most[k]), int(machines[k]), float(outside[k]), steps.get(k, ()), rows[k],
         )
