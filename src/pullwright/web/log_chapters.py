@@ -139,7 +139,9 @@ def _way(tell: Teller) -> Chapter:
 def _steps(tell: Teller) -> Chapter:
     steps = tell.telling.story.steps
     waits = [
-        (one.step, one.waiting.value * one.visits) for one in steps.steps if one.waiting.known and one.waiting.value > 0
+        (one.step, one.waiting.value * one.waiting.count)
+        for one in steps.steps
+        if one.waiting.known and one.waiting.value > 0
     ]
     total = sum(amount for _, amount in waits)
     charts = []

@@ -6,6 +6,8 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from pullwright.watch.log.story.measured import percent
+
 from .found import Found, counted
 from .laid import ABSENT, Ints
 from .looked import Looked
@@ -156,7 +158,7 @@ def rounded(log: Looked) -> Found | None:
             places = np.flatnonzero(log.laid.start % (minutes * 60_000_000) == 0)
             return Found(
                 places,
-                f"{share:.0%} of the starts are written down to {words}: shorter work cannot be told from this log.",
+                f"{percent(share)} of the starts are written down to {words}: shorter work cannot be told from this log.",
             )
     return None
 

@@ -116,7 +116,13 @@ def _found(opened: OpenedLog, found: tuple[Oddity, ...]) -> str:
 
 def _form(page: LogOddPage) -> Form:
     fields = [
-        Field(one.field, "What is done", kind="choice", choices=tuple((c, _words(c)) for c in page.choices[one.field]))
+        Field(
+            one.field,
+            "What is done",
+            hint=" ".join(f"{c.capitalize()}: {CHOICES[c]}" for c in page.choices[one.field] if c in CHOICES),
+            kind="choice",
+            choices=tuple((c, c) for c in page.choices[one.field]),
+        )
         for one in page.odd
         if not one.only
     ]

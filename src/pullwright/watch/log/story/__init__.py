@@ -126,7 +126,8 @@ class Story:
         """The whole story in two sentences."""
         if not self.shop.visits.size:
             return "Nothing in this log can be told: no row has an order, a step, a start and an end."
-        return f"{self.lead.found} {self.bottlenecks.found.split('. ')[0].rstrip('.')}."
+        main = self.bottlenecks.main
+        return self.lead.found.split(". ")[0].rstrip(".") + (f"; {main} held things up most often." if main else ".")
 
 
 def _on_the_wall(events: Events) -> Events:

@@ -10,7 +10,7 @@ import numpy as np
 
 from pullwright.watch.log.laid import DAY, Floats, Ints
 from pullwright.watch.log.story.levels import unions
-from pullwright.watch.log.story.measured import MOST_ROWS
+from pullwright.watch.log.story.measured import MOST_ROWS, percent
 from pullwright.watch.log.story.measuring import t_reach
 from pullwright.watch.log.story.visits import Shop
 
@@ -293,7 +293,7 @@ def _sentence(
     if not main:
         return "No station stands out as the bottleneck."
     led = sum(1 for one in weeks if one.station == main)
-    said = f"{main} was the bottleneck most often: in {share:.0%} of the time that anything worked, and first in {led} of {len(weeks)} weeks."
+    said = f"{main} was the bottleneck most often: in {percent(share)} of the time that anything worked, and first in {led} of {len(weeks)} weeks."
     clear = sum(1 for one in weeks if one.clear)
     if moved:
         said += (
@@ -301,5 +301,7 @@ def _sentence(
         )
     if waiting.size and waiting.max() > 0:
         longest = labels[int(waiting.argmax())]
-        said += f" Most of the waiting, {waiting.max():.0%}, was before {longest if longest != main else 'it, too'}."
+        said += (
+            f" Most of the waiting, {percent(waiting.max())}, was before {longest if longest != main else 'it, too'}."
+        )
     return said

@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 
 from pullwright.line.worktime import clock
 from pullwright.watch.log.laid import ABSENT, Flags, Ints, Laid
+from pullwright.watch.log.story.measured import percent
 
 if TYPE_CHECKING:
     import polars as pl
@@ -415,7 +416,7 @@ def _told(
     if total < 1000:
         doubts.append(f"only {total:,} booked moments")
     if outside > 0.1:
-        doubts.append(f"{outside:.0%} of the booked moments lie outside")
+        doubts.append(f"{percent(outside)} of the booked moments lie outside")
     if width > 900:
         doubts.append(f"the moments tell no finer than {width // 60} minutes")
     sure = min(1.0, worked / 10) * min(1.0, total / 1000) * max(0.0, 1 - 2 * outside) * (0.8 if width > 900 else 1.0)
@@ -445,7 +446,7 @@ def _sentence(
     if extra:
         more.append(f"{len(extra)} extra {'day' if len(extra) == 1 else 'days'} worked")
     tail = f", {' and '.join(more)}" if more else ""
-    beyond = f" {outside:.0%} of the booked moments lie outside that." if outside >= 0.005 else ""
+    beyond = f" {percent(outside)} of the booked moments lie outside that." if outside >= 0.005 else ""
     return f"The shop works {'; '.join(parts)}: {worked} working days in the log{tail}.{beyond}"
 
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from pullwright.watch.log.laid import Floats, Ints, edges_of, order_within, run_lengths
-from pullwright.watch.log.story.measured import MOST_ROWS, Measured
+from pullwright.watch.log.story.measured import MOST_ROWS, Measured, percent
 from pullwright.watch.log.story.measuring import cv_of, means, ratios, spreads
 from pullwright.watch.log.story.stations import Stations
 from pullwright.watch.log.story.visits import Shop
@@ -149,7 +149,7 @@ def _sentence(rows: tuple[Effective, ...]) -> str:
     if not worst.cv.known:
         return "Every visit holds its station equally long."
     lost = min(known, key=lambda one: one.touch_share)
-    said = f"{worst.name} is the most uneven: what a lot holds it varies by {worst.cv.value:.0%} of its mean."
+    said = f"{worst.name} is the most uneven: what a lot holds it varies by {percent(worst.cv.value)} of its mean."
     if lost.touch_share == lost.touch_share and lost.touch_share < 0.9:
-        said += f" At {lost.name} only {lost.touch_share:.0%} of the time that a lot holds it is booked; the rest is outage, pause, or waiting for somebody."
+        said += f" At {lost.name} only {percent(lost.touch_share)} of the time that a lot holds it is booked; the rest is outage, pause, or waiting for somebody."
     return said

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from pullwright.watch.log.laid import DAY, Flags, Floats, Ints
-from pullwright.watch.log.story.measured import MOST_ROWS, Measured
+from pullwright.watch.log.story.measured import MOST_ROWS, Measured, percent
 from pullwright.watch.log.story.measuring import NONE, mean
 from pullwright.watch.log.story.survival import percentiles
 from pullwright.watch.log.story.visits import Shop, Visits
@@ -161,7 +161,7 @@ def _sentence(all_of_them: LeadTime, products: tuple[LeadTime, ...], trend: floa
     said = f"Half of the orders are through within {_days(half)}"
     said += f", nine in ten within {_days(most)}." if most.known else "."
     if all_of_them.touch_share == all_of_them.touch_share:
-        said += f" Of that time {all_of_them.touch_share:.0%} is work."
+        said += f" Of that time {percent(all_of_them.touch_share)} is work."
     if chance < 0.01 and abs(trend) >= 0.2:
         said += f" It gets {'longer' if trend > 0 else 'shorter'} from week to week."
     return said

@@ -8,7 +8,7 @@ import numpy as np
 
 from pullwright.watch.log.laid import Floats, first_rows
 from pullwright.watch.log.story.levels import MOST_LEVEL, time_at_levels, unions
-from pullwright.watch.log.story.measured import MOST_ROWS
+from pullwright.watch.log.story.measured import MOST_ROWS, percent
 from pullwright.watch.log.story.visits import DOWN, RUN, SETUP, Shop
 
 
@@ -140,9 +140,9 @@ def _sentence(loads: list[StationLoad]) -> str:
     if not known:
         return "The log does not say how loaded any station is."
     top = known[0]
-    said = f"{top.station} is busiest: something is booked there in {top.utilisation:.0%} of the working time"
+    said = f"{top.station} is busiest: something is booked there in {percent(top.utilisation)} of the working time"
     if len(known) > 1:
-        said += f", then {known[1].station} with {known[1].utilisation:.0%}"
+        said += f", then {known[1].station} with {percent(known[1].utilisation)}"
     several = sum(1 for one in known if one.machines > 1)
     if several:
         said += f". At {several} of {len(loads)} stations several bookings go on at once"

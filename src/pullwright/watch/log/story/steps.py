@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from pullwright.watch.log.laid import Floats, Ints, edges_of, order_within
-from pullwright.watch.log.story.measured import MOST_ROWS, Measured
+from pullwright.watch.log.story.measured import MOST_ROWS, Measured, percent
 from pullwright.watch.log.story.measuring import means, ratios, spreads
 from pullwright.watch.log.story.visits import Shop, Visits
 from pullwright.watch.log.story.way import Way
@@ -178,11 +178,9 @@ def _sentence(rows: list[StepWork], touch: float, waiting: float) -> str:
         return "The log has no steps."
     if not touch + waiting > 0:
         return f"{len(rows)} steps, and no time in any of them."
-    said = (
-        f"Of the time from begin to end, {touch / (touch + waiting):.0%} is work and the rest is waiting before a step."
-    )
-    longest = max(rows, key=lambda one: one.waiting.value * one.visits if one.waiting.known else 0.0)
+    said = f"Of the time from begin to end, {percent(touch / (touch + waiting))} is work and the rest is waiting before a step."
+    longest = max(rows, key=lambda one: one.waiting.value * one.waiting.count if one.waiting.known else 0.0)
     if longest.waiting.known and waiting > 0:
-        part = longest.waiting.value * longest.visits / waiting
-        said += f" Most of the waiting, {part:.0%}, is before {longest.step}."
+        part = longest.waiting.value * longest.waiting.count / waiting
+        said += f" Most of the waiting, {percent(part)}, is before {longest.step}."
     return said

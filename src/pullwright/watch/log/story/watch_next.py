@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from math import ceil
 from typing import TYPE_CHECKING
 
-from pullwright.watch.log.story.measured import Measured
+from pullwright.watch.log.story.measured import Measured, percent
 
 if TYPE_CHECKING:
     from pullwright.watch.log.story import Story
@@ -80,7 +80,7 @@ def _data(story: Story, set_aside: float) -> list[Weak]:
                 "data",
                 "",
                 "the rows that are set aside",
-                f"{set_aside:.0%} of the log count in nothing",
+                f"{percent(set_aside)} of the log count in nothing",
                 "Go through them with whoever booked them.",
                 0,
                 min(2 * set_aside, 0.9),
@@ -136,7 +136,7 @@ def _steps(story: Story) -> list[Weak]:
                     "step",
                     one.step,
                     f"the work at {one.step}",
-                    f"{one.visits:,} visits say it to {_reach(one.touch):.0%}",
+                    f"{one.visits:,} visits say it to {percent(_reach(one.touch))}",
                     f"Time about {more} more.",
                     more,
                     min(0.2 + part, 0.8),

@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pullwright.watch.log.laid import first_rows, run_lengths
-from pullwright.watch.log.story.measured import MOST_ROWS
+from pullwright.watch.log.story.measured import MOST_ROWS, percent
 from pullwright.watch.log.story.visits import Visits
 
 if TYPE_CHECKING:
@@ -301,7 +301,7 @@ def _sentence(
         said = f"Nearly every order goes a way of its own: {distinct:,} ways for {cases:,} orders."
     else:
         ways = "One way carries" if carried == 1 else f"{carried:,} of {distinct:,} ways carry"
-        said = f"{ways} four fifths of the {cases:,} orders; the commonest, through {len(top.steps)} steps, has {top.share:.0%}."
+        said = f"{ways} four fifths of the {cases:,} orders; the commonest, through {len(top.steps)} steps, has {percent(top.share)}."
     if repeats and repeats[0].cases >= 0.02 * cases:
         worst = repeats[0]
         said += f" The commonest way back is from {worst.after} to {worst.step}, {worst.cases:,} orders."

@@ -9,7 +9,7 @@ import numpy as np
 
 from pullwright.watch.log.laid import DAY, Flags, Floats, Ints
 from pullwright.watch.log.story.levels import integrals
-from pullwright.watch.log.story.measured import MOST_ROWS
+from pullwright.watch.log.story.measured import MOST_ROWS, percent
 from pullwright.watch.log.story.visits import Shop
 from pullwright.watch.log.story.way import Way
 
@@ -137,11 +137,11 @@ def _cause(ratio: float, still: int, before: int, cases: int) -> str:
     if ratio != ratio:
         return "Nothing is through, so that rate times lead time cannot be set beside what is in the shop."
     if abs(ratio - 1) <= SETTLED:
-        return f"Rate times lead time gives {ratio:.0%} of what is in the shop: the log agrees with itself."
+        return f"Rate times lead time gives {percent(ratio)} of what is in the shop: the log agrees with itself."
     cut = f"{before:,} orders were under way when the log begins and {still:,} when it ends, of {cases:,}"
     if ratio < 1:
-        return f"Rate times lead time gives {ratio:.0%} of what is in the shop. {cut}: the longest ones are not through, so that the lead time of those that are is too short."
-    return f"Rate times lead time gives {ratio:.0%} of what is in the shop. {cut}; the shop was fuller or faster at one end of the log than at the other."
+        return f"Rate times lead time gives {percent(ratio)} of what is in the shop. {cut}: the longest ones are not through, so that the lead time of those that are is too short."
+    return f"Rate times lead time gives {percent(ratio)} of what is in the shop. {cut}; the shop was fuller or faster at one end of the log than at the other."
 
 
 def _waiting(

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from pullwright.watch.log.laid import first_rows
-from pullwright.watch.log.story.measured import MOST_ROWS, Measured
+from pullwright.watch.log.story.measured import MOST_ROWS, Measured, percent
 from pullwright.watch.log.story.measuring import NONE, share
 from pullwright.watch.log.story.visits import Shop
 from pullwright.watch.log.story.way import Way
@@ -127,7 +127,7 @@ def _sentence(told: list[StepYield], scrap: Measured, again: int, cases: int, sa
     if not scrap.known:
         return f"No pieces are booked. {back}"
     bad = sum(one.scrapped for one in told)
-    said = f"{scrap.value:.2%} of the pieces are scrapped." if bad else "No piece is booked as scrapped."
+    said = f"{percent(scrap.value, 2)} of the pieces are scrapped." if bad else "No piece is booked as scrapped."
     if bad:
         worst = max(told, key=lambda one: one.scrapped)
         said += f" {worst.step} scraps most: {worst.scrapped:,.0f} of {bad:,.0f} pieces."
