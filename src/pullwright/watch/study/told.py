@@ -39,10 +39,10 @@ def sheet_of(body: Mapping[str, Any], notes: Sequence[NoteLike] = ()) -> StudySh
 
     Parameters: `body`, {name, of, line, station, step, product, on, who, elements: [{what, work, kind, every, because}], rating,
     allowances}; `notes` in the order of arrival. They are read in the order in which they were noted. "reading" {cycle, element,
-    seconds, rating, note} is one reading; "mark" {of, aside, rating, element, note} corrects an earlier one (`aside` "" takes it back;
-    element -1 makes it foreign; what is not in the mark stays); "rating" {rating}; "allowances" {rows}; "elements" {elements}; "undo"
-    {of} takes any of these back, an undo too. Other kinds belong to others. A note sent twice counts once; a mark that came before its
-    reading waits for it.
+    seconds, rating, note} is one reading (with `where` and `when` where it was copied from a file); "mark" {of, aside, rating, element,
+    note} corrects an earlier one (`aside` "" takes it back; element -1 makes it foreign; what is not in the mark stays); "rating"
+    {rating}; "allowances" {rows}; "elements" {elements}; "undo" {of} takes any of these back, an undo too. Other kinds belong to
+    others. A note sent twice counts once; a mark that came before its reading waits for it.
     Result: the sheet; its readings in the order of cycles.
     Errors: `StudyError` naming the first thing that cannot be understood; `checked_note` says so before it is written.
 
@@ -189,9 +189,9 @@ class _Told:
             rating=None if rating is None else rating_of(rating),
             aside=one_text(body.get("aside"), "aside"),
             note=one_text(body.get("note"), "note"),
-            when=note.taken.isoformat(timespec="seconds"),
+            when=one_text(body.get("when"), "when") or note.taken.isoformat(timespec="seconds"),
             who=note.who,
-            where=f"reading {len(self.readings) + 1} of the stopwatch",
+            where=one_text(body.get("where"), "where") or f"reading {len(self.readings) + 1} of the stopwatch",
         )
 
     def mark(self, note: NoteLike) -> None:
