@@ -148,10 +148,9 @@ def _found(laid: Laid, counts: Ints, first: dt.date, last: dt.date, width: int) 
     busiest = usual.max()
     working = usual > 0.15 * busiest if busiest else usual > 0
     by_day = {int(day): table[(weekdays == day) & (totals > 0.1 * usual[day])] for day in np.flatnonzero(working)}
-    shifts, groups, width = _shifts(by_day, origin, width)
+    shifts, lift, width = _shifts(by_day, origin, width)
     if not shifts:
         return _assumed(first, last, "too few booked moments to see shifts")
-    lift = groups.lift
     off, extra = [], {}
     names: dict[int, tuple[str, ...]] = {
         day: tuple(shift.name for shift in shifts if day in shift.days) for day in range(7)
@@ -217,15 +216,10 @@ def _level(profile: NDArray[np.floating | np.integer]) -> float:
     return float(ranked[np.searchsorted(total, total[-1] / 2)]) if total.size and total[-1] else 0.0
 
 
-@dataclass(frozen=True)
-class _Groups:
-    lift: int
-
-
-def _shifts(by_day: dict[int, Ints], origin: int, width: int) -> tuple[tuple[FoundShift, ...], _Groups, int]:
+def _shifts(by_day: dict[int, Ints], origin: int, width: int) -> tuple[tuple[FoundShift, ...], int, int]:
     """Shifts of the weekdays, alike ones pooled; `lift` is 1 where a day of the table begins on the evening before."""
     if not by_day or sum(table.sum() for table in by_day.values()) < 20:
-        return (), _Groups(0), width
+        return (), 0, width
     everything = np.concatenate(list(by_day.values()))
     width = _wide_enough(everything, width)
     pooled = _open(everything.sum(0), width)
@@ -264,7 +258,7 @@ def _shifts(by_day: dict[int, Ints], origin: int, width: int) -> tuple[tuple[Fou
     for shift in made:
         named[shift.name] = named.get(shift.name, 0) + 1
         unique.append(shift if named[shift.name] == 1 else replace(shift, name=f"{shift.name} {named[shift.name]}"))
-    return tuple(unique), _Groups(lift), width
+    return tuple(unique), lift, width
 
 
 def _shift_name(k: int, begin: int, until: int, start: int) -> str:
