@@ -5,24 +5,43 @@ from __future__ import annotations
 import sqlite3
 from collections.abc import Callable
 from contextlib import AbstractContextManager
+from datetime import UTC, datetime
+from pathlib import Path
 from typing import Any
 
 import psycopg
 import pytest
 
-from pullwright.record import Record, RecordError
+from pullwright.record import NewNote, Record, RecordError
+from pullwright.record.tables import metadata
 
 Plain = Callable[[str], AbstractContextManager[Any]]
-COLUMN = {"lines": "key", "revisions": "text", "titles": "title", "settings": "value"}
+COLUMN = {
+    "lines": "key",
+    "revisions": "text",
+    "titles": "title",
+    "settings": "value",
+    "lines_away": "why",
+    "files": "name",
+    "file_parts": "content",
+    "sheets": "body",
+    "notes": "body",
+}
+"""Every table, with a column that a forger would like to change."""
 
 
 @pytest.fixture
-def written(where: str) -> str:
+def written(where: str, tmp_path: Path) -> str:
     """A record with two rows in every table."""
+    log = tmp_path / "log.csv"
+    log.write_text("part,start\n")
     with Record.open(where) as record:
         for key in ("hone", "turn"):
             record.add_line(key, "A title", "some text", "A. Weber", "counted")
             record.set_setting("wall.distance", 15, "A. Weber")
+            record.put_line_away(key, "A. Weber", "not run any more")
+            sheet = record.begin_sheet("log", "A log", {}, "A. Weber", line=key, file=("log.csv", log)).key
+            record.write_notes(sheet, [NewNote(f"uid-{key}", "mark", {}, "A. Weber", datetime(2024, 5, 2, tzinfo=UTC))])
     return where
 
 
@@ -30,7 +49,10 @@ def _rows(connection: Any, table: str) -> list[Any]:
     return list(connection.execute(f"SELECT * FROM {table} ORDER BY id").fetchall())  # noqa: S608
 
 
-@pytest.mark.parametrize("table", COLUMN)
+def test_no_table_is_left_out_here() -> None:
+    assert set(COLUMN) == set(metadata.tables)
+
+
 @pytest.mark.parametrize(
     "change",
     [
@@ -40,28 +62,28 @@ def _rows(connection: Any, table: str) -> list[Any]:
         "DELETE FROM {table} WHERE id = 2",
     ],
 )
-def test_change_and_removal_are_refused_and_leave_every_row(
-    written: str, past_the_record: Plain, table: str, change: str
-) -> None:
+def test_change_and_removal_are_refused_and_leave_every_row(written: str, past_the_record: Plain, change: str) -> None:
     with past_the_record(written) as connection:
-        before = _rows(connection, table)
-        with pytest.raises(
-            (sqlite3.IntegrityError, psycopg.errors.RestrictViolation),
-            match=f"{table} are only ever added, never changed or removed",
-        ):
-            connection.execute(change.format(table=table, column=COLUMN[table]))
+        for table, column in COLUMN.items():
+            before = _rows(connection, table)
+            with pytest.raises(
+                (sqlite3.IntegrityError, psycopg.errors.RestrictViolation),
+                match=f"{table} are only ever added, never changed or removed",
+            ):
+                connection.execute(change.format(table=table, column=column))
 
-        assert len(before) == 2
-        assert _rows(connection, table) == before
+            assert len(before) == 2
+            assert _rows(connection, table) == before
 
 
-@pytest.mark.parametrize("table", COLUMN)
-def test_emptying_a_table_on_the_server_is_refused(postgresql: Any, past_the_record: Plain, table: str) -> None:
+def test_emptying_a_table_on_the_server_is_refused(postgresql: Any, past_the_record: Plain) -> None:
     where = postgresql.new_database()
     Record.open(where).close()
 
-    with past_the_record(where) as connection, pytest.raises(psycopg.errors.RestrictViolation, match="only ever added"):
-        connection.execute(f"TRUNCATE {table} CASCADE")
+    with past_the_record(where) as connection:
+        for table in COLUMN:
+            with pytest.raises(psycopg.errors.RestrictViolation, match="only ever added"):
+                connection.execute(f"TRUNCATE {table} CASCADE")
 
 
 @pytest.mark.parametrize(
@@ -89,6 +111,33 @@ def test_replacing_a_row_of_the_file_by_inserting_is_refused(
 
     assert file_record.revisions("hone") == (first,)
     assert file_record.setting("wall.distance") == 15
+
+
+def test_replacing_a_row_about_sheets_by_inserting_is_refused(tmp_path: Path, past_the_record: Plain) -> None:
+    where, log = tmp_path / "shop.db", tmp_path / "log.csv"
+    log.write_text("part,start\n")
+    with Record.open(where) as record:
+        record.add_line("hone", "Honing", "one", "A. Weber", "")
+        record.put_line_away("hone", "A. Weber", "")
+        record.begin_sheet("log", "A log", {}, "A. Weber", file=("log.csv", log))
+        record.strike("log-1", "A. Weber", "")
+
+    with past_the_record(str(where)) as connection:
+        for columns in (
+            "lines_away (id, line_id, away, who, at, why)",
+            "files (id, name, size, digest)",
+            "file_parts (id, file_id, number, content)",
+            "file_parts (file_id, number, content)",
+            "sheets (id, key, kind, title, body, who, at)",
+            "sheets (key, kind, title, body, who, at)",
+            "notes (id, sheet_id, number, uid, kind, body, who, taken, at)",
+            "notes (sheet_id, number, uid, kind, body, who, taken, at)",
+        ):
+            table, _, names = columns.rstrip(")").partition(" (")
+            before = _rows(connection, table)
+            with pytest.raises(sqlite3.IntegrityError, match=f"{table} are only ever added"):
+                connection.execute(f"REPLACE INTO {columns} SELECT {names} FROM {table}")  # noqa: S608
+            assert _rows(connection, table) == before
 
 
 def test_number_of_a_revision_is_given_once(written: str, past_the_record: Plain) -> None:

@@ -6,36 +6,49 @@ import sqlite3
 import stat
 from collections.abc import Callable
 from contextlib import closing
+from datetime import UTC, datetime
 from pathlib import Path
 from threading import Event, Thread
 from typing import Any
 
 import pytest
 
-from pullwright.record import BackupRefused, Record, RecordDamaged, RecordReadOnly
+from pullwright.record import BackupRefused, NewNote, Record, RecordDamaged, RecordReadOnly
 
 
 def _all_of(record: Record) -> tuple[Any, ...]:
     """Everything that can be read out of a record of these tests."""
     lines = record.lines()
     history = tuple((record.revisions(line.key), record.titles(line.key)) for line in lines)
-    return lines, history, record.settings_history("wall.distance")
+    sheets = record.sheets(struck=True)
+    noted = tuple((record.notes(sheet.key), record.kept_file(sheet.key)) for sheet in sheets)
+    contents = [b"".join(record.read_file(sheet.key)) for sheet in sheets if record.kept_file(sheet.key)]
+    return lines, history, record.settings_history("wall.distance"), sheets, noted, contents
 
 
 @pytest.fixture
-def full(file_record: Record) -> Record:
+def full(file_record: Record, tmp_path: Path) -> Record:
     for key in ("hone", "turn"):
         file_record.add_line(key, key.title(), "one\r\n", "A. Weber", "counted")
         file_record.revise(key, "two – 旋盤\n", "B. Roth", "", based_on=1)
     file_record.rename("hone", "Fine honing", "C. Lind", "two of them")
     file_record.set_setting("wall.distance", 15.0, "A. Weber")
     file_record.set_setting("wall.distance", 20.0, "B. Roth")
+    log = tmp_path / "log.csv"
+    log.write_bytes(bytes(range(256)) * 5_000)  # two parts
+    file_record.begin_sheet("log", "May", {"columns": [1, "ä"]}, "A. Weber", file=("May.csv", log))
+    log.unlink()
+    file_record.begin_sheet("study", "Honing", {}, "A. Weber", line="hone")
+    taken = datetime(2024, 5, 2, 8, 30, tzinfo=UTC)
+    file_record.write_notes("study-1", [NewNote("a", "reading", {"s": 12.5}, "A. Weber", taken)])
+    file_record.strike("study-1", "A. Weber", "wrong watch")
     return file_record
 
 
 def test_restored_backup_holds_everything_and_goes_on(full: Record, tmp_path: Path) -> None:
     copy = full.backup(tmp_path / "copy.db")
     at_backup = _all_of(full)
+    assert (len(at_backup[3]), [len(content) for content in at_backup[5]]) == (2, [1_280_000])
     full.revise("hone", "three", "A. Weber", "after the backup", based_on=2)
 
     with Record.open(copy) as restored:

@@ -9,10 +9,18 @@ import pytest
 
 import pullwright.record
 from pullwright.record import RecordError
-from pullwright.record.limits import LIMITS
+from pullwright.record.limits import FILE_BYTES, LIMITS, NOTES_AT_ONCE
 
 PAGE = Path(__file__).parents[2] / "docs" / "record.md"
-ROWS = {"setting name": "name of a setting", "setting value": "value of a setting"}
+ROWS = {
+    "setting name": "name of a setting",
+    "setting value": "value of a setting",
+    "sheet body": "body of a sheet",
+    "note uid": "uid of a note",
+    "note kind": "kind of a note",
+    "note body": "body of a note",
+    "file name": "name of a file",
+}
 
 
 def test_examples_of_the_page_run_as_they_stand(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
@@ -35,9 +43,15 @@ def test_sizes_on_the_page_are_those_of_the_table() -> None:
         assert f" {limit.most:,} {limit.counted_in}" in row
 
 
+def test_sizes_of_files_and_calls_stand_on_the_page() -> None:
+    page = PAGE.read_text("utf-8")
+    assert f"| a file | up to {FILE_BYTES:,} bytes" in page
+    assert f"| notes in one call | up to {NOTES_AT_ONCE:,} |" in page
+
+
 def test_every_error_stands_on_the_page() -> None:
     page = PAGE.read_text("utf-8")
     named = [getattr(pullwright.record, name) for name in pullwright.record.__all__]
     for error in named:
-        if issubclass(error, RecordError):
+        if isinstance(error, type) and issubclass(error, RecordError):
             assert f"`{error.__name__}`" in page

@@ -41,6 +41,10 @@ OLD_ROWS = {
         "VALUES ('wall.distance', '15', 'A. Weber', '2024-05-02 08:30:00.000001')",
     ),
     "v0003": (),
+    "v0004": (
+        "INSERT INTO sheets (key, kind, line_id, title, body, who, at) "
+        "VALUES ('study-1', 'study', 1, 'Honing', '{}', 'A. Weber', '2024-05-02 08:30:00.000001')",
+    ),
 }
 """Rows that people may have written with each layout, in that layout's own columns."""
 
@@ -89,6 +93,10 @@ def test_record_of_any_older_layout_is_brought_up_to_date_with_all_its_rows(
         settings = [entry.value for entry in record.settings_history("wall.distance")]
         assert settings == ([15] if any("settings" in row for row in written) else [])
         assert record.revise("hone", "two", "B. Roth", "", based_on=1).number == 2
+        assert [line.away for line in record.lines()] == [False]
+        began = [sheet.key for sheet in record.sheets()]
+        assert began == (["study-1"] if any("sheets" in row for row in written) else [])
+        assert record.begin_sheet("study", "Honing", {}, "A. Weber", line="hone").key == f"study-{len(began) + 1}"
 
 
 def _differences(where: str, wanted: MetaData) -> list[Any]:

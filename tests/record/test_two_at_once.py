@@ -6,6 +6,7 @@ import sqlite3
 from collections.abc import Callable
 from concurrent.futures import ThreadPoolExecutor
 from contextlib import closing
+from datetime import UTC, datetime
 from pathlib import Path
 from threading import Barrier, Event
 from time import sleep
@@ -13,7 +14,16 @@ from typing import Any
 
 import pytest
 
-from pullwright.record import LineExists, Record, RecordError, StaleRevision
+from pullwright.record import (
+    LineExists,
+    NewNote,
+    Note,
+    NothingChanged,
+    Record,
+    RecordError,
+    SheetExists,
+    StaleRevision,
+)
 
 ROUNDS = 10
 WRITERS = 4
@@ -67,6 +77,10 @@ def _at_once(tasks: list[Callable[[], Any]]) -> list[Any]:
 
     with ThreadPoolExecutor(len(tasks)) as people:
         return list(people.map(run, tasks))
+
+
+def _named(note: Note) -> tuple[int, str]:
+    return note.number, note.uid
 
 
 def test_of_several_threads_one_saves_and_each_other_is_shown_what_it_saved(record: Record) -> None:
@@ -128,6 +142,56 @@ def test_different_lines_and_settings_at_once_are_all_kept(record: Record) -> No
     assert not [each for each in results if isinstance(each, RecordError)]
     assert [row.key for row in record.lines()] == [f"line-{n}" for n in range(4)]
     assert sorted(entry.value for entry in record.settings_history("wall.distance")) == [0, 1, 2, 3]
+
+
+def test_sheets_begun_at_once_each_get_a_number_of_their_own(record: Record) -> None:
+    for _ in range(3):
+        results = _at_once([lambda who=who: record.begin_sheet("study", f"Of {who}", {}, who) for who in "ABCD"])
+        assert not [each for each in results if isinstance(each, RecordError)]
+
+    kept = record.sheets()
+    assert sorted(int(sheet.key.removeprefix("study-")) for sheet in kept) == list(range(1, 13))
+    assert [sheet.key for sheet in kept] == [f"study-{number}" for number in range(12, 0, -1)]
+
+
+def test_same_key_of_a_sheet_at_once_is_given_once(record: Record) -> None:
+    results = _at_once([lambda who=who: record.begin_sheet("study", "T", {}, who, key="honing") for who in "ABCD"])
+
+    saved = [each for each in results if not isinstance(each, RecordError)]
+    assert [type(each) for each in results if each not in saved] == [SheetExists] * 3
+    assert record.sheets() == tuple(saved)
+
+
+def test_phones_that_write_at_once_lose_nothing_and_write_nothing_twice(record: Record) -> None:
+    record.begin_sheet("study", "Honing", {}, "A. Weber")
+    taken = datetime(2024, 5, 2, 8, 30, tzinfo=UTC)
+    shared = [NewNote(f"both-{n}", "reading", {"s": n}, "A. Weber", taken) for n in range(5)]
+
+    def send(who: str) -> tuple[Note, ...]:
+        own = [NewNote(f"{who}-{n}", "reading", {"s": n}, who, taken) for n in range(5)]
+        return sum((record.write_notes("study-1", [*shared, note]) for note in own), ())
+
+    results = _at_once([lambda who=who: send(who) for who in "ABCD"])
+
+    assert not [each for each in results if isinstance(each, RecordError)]
+    kept = record.notes("study-1")
+    assert [note.number for note in kept] == list(range(1, 26))
+    assert sorted(note.uid for note in kept) == sorted(
+        [f"both-{n}" for n in range(5)] + [f"{who}-{n}" for who in "ABCD" for n in range(5)]
+    )
+    assert {note for each in results for note in map(_named, each)} == set(map(_named, kept))
+
+
+def test_of_two_who_strike_at_once_one_does_and_the_other_is_told(record: Record) -> None:
+    record.begin_sheet("study", "Honing", {}, "A. Weber")
+    record.add_line("hone", "Honing", "one", "A. Weber", "")
+
+    struck = _at_once([lambda who=who: record.strike("study-1", who, "") for who in "AB"])
+    away = _at_once([lambda who=who: record.put_line_away("hone", who, "") for who in "AB"])
+
+    for results in (struck, away):
+        assert sorted(isinstance(each, NothingChanged) for each in results) == [False, True]
+    assert len(record.notes("study-1")) == len(record.put_aways("hone")) == 1
 
 
 def test_people_read_while_somebody_is_in_the_middle_of_saving(record: Record) -> None:

@@ -22,10 +22,11 @@ def write(connection: Connection, key: str, new: Sequence[NewNote]) -> tuple[Not
     if len(new) > NOTES_AT_ONCE:
         allowed = f"at most {NOTES_AT_ONCE:,} notes in one call"
         raise InvalidEntry("notes", f"{len(new):,} notes", allowed, "Send them in several calls.")
-    if kind := next((note.kind for note in new if note.kind in (STRUCK, RESTORED)), ""):
+    ready = [_checked(note) for note in new]
+    if kind := next((note.kind for note in ready if note.kind in (STRUCK, RESTORED)), ""):
         allowed = f"any kind but {STRUCK!r} and {RESTORED!r}"
         raise InvalidEntry("note kind", repr(kind), allowed, "Use strike and restore, which ask for the reason.")
-    return _add(connection, sheet_id(connection, key, hold=True), key, [_checked(note) for note in new])
+    return _add(connection, sheet_id(connection, key, hold=True), key, ready)
 
 
 def all_notes(connection: Connection, key: str, after: int) -> tuple[Note, ...]:
