@@ -10,7 +10,17 @@ import jsonschema
 import pytest
 
 from pullwright.record import Revision, StaleRevision
-from pullwright.record.errors import InvalidEntry, LineExists, RecordBusy, UnknownLine, UnknownRevision
+from pullwright.record.errors import (
+    InvalidEntry,
+    LineExists,
+    NoFile,
+    NoteDiffers,
+    RecordBusy,
+    SheetExists,
+    UnknownLine,
+    UnknownRevision,
+    UnknownSheet,
+)
 from pullwright.web.openapi import PROBLEM_SCHEMA
 from pullwright.web.pieces import Found, Page
 from pullwright.web.problems import PROBLEMS, Problem, wants_json
@@ -103,6 +113,10 @@ def test_a_method_that_nobody_uses_is_refused_and_changes_nothing(visitor, metho
         (LineExists("hone"), 409, "There is a line"),
         (UnknownLine("hon", ["hone"]), 404, "Did you mean"),
         (UnknownRevision("hone", 9, 4), 404, "Revisions 1 to 4"),
+        (UnknownSheet("stdy-1", ["study-1"]), 404, "One of the sheets: study-1."),
+        (NoFile("study-1"), 404, "No file was handed in"),
+        (SheetExists("study-1"), 409, "There is a sheet"),
+        (NoteDiffers("study-1", "a7", None), 409, "Nothing was overwritten"),
         (InvalidEntry("key", "'Hone line'", "lower-case letters", "Write it small."), 422, "lower-case letters"),
         (RecordBusy("locked by /home/shop.db"), 503, "cannot be used just now"),
     ],
