@@ -9,6 +9,7 @@ from pydantic import Field as Kept
 
 from pullwright.draw.charts.ticks import number_words
 from pullwright.record import Note, Sheet
+from pullwright.watch.study.result import study_result
 from pullwright.web.counting import counted_sentence, counts_on
 from pullwright.web.desk import AtDesk
 from pullwright.web.line_sheets import SheetHead, head_of
@@ -16,6 +17,7 @@ from pullwright.web.opened import Key, open_line
 from pullwright.web.pages import Pages
 from pullwright.web.pieces import Crumb, Found, Piece, Watch
 from pullwright.web.screens.about_line import AboutLine, about, watch
+from pullwright.web.studies import study_on
 from pullwright.web.tours import tour_on
 
 MOST_ADVICE = 6
@@ -113,7 +115,9 @@ def _told(sheet: Sheet, notes: Sequence[Note]) -> str:
         return f"{walked} of {len(tour.rounds)} rounds walked, {_many(len(tour.looks), 'look')}"
     if sheet.kind == "count":
         return counted_sentence(counts_on(sheet, notes))
-    return _many(sum(1 for note in notes if note.kind == "reading") or len(notes), "note")
+    if sheet.kind == "study":
+        return study_result(study_on(sheet, notes)).found
+    return _many(len(notes), "note")
 
 
 def register(pages: Pages) -> None:

@@ -68,7 +68,7 @@ def turn(page: StrikePage, filled: Filled, desk: Desk) -> Done | Filled:
 
 def register(pages: Pages) -> None:
     """Add the pages that strike a tour of rounds and a round of counting."""
-    for kind in ("sample", "count"):
+    for kind in ("sample", "count", "study"):
         pages.form(
             f"/lines/{{key}}/{PARTS[kind]}/{{sheet}}/strike", view_of(kind), "strike.html", form=STRIKE, act=turn
         )

@@ -11,6 +11,7 @@ from pullwright.line.faults import likely_slip
 from pullwright.record import Note, Sheet
 from pullwright.watch.count.results import defects_said, stock_said, ways_said
 from pullwright.watch.sample.shares import shares_of
+from pullwright.watch.study.result import study_result
 from pullwright.web.counting import counts_on
 from pullwright.web.desk import AtDesk
 from pullwright.web.inked import inked
@@ -21,6 +22,7 @@ from pullwright.web.pieces import Found, Shown, WhyNode
 from pullwright.web.problems import NextStep, Problem
 from pullwright.web.screens.about_line import AboutLine, about
 from pullwright.web.screens.why import AskedName
+from pullwright.web.studies import study_on
 from pullwright.web.tours import tour_on
 from pullwright.web.way import Way
 from pullwright.web.why_tree import tree_of
@@ -47,6 +49,13 @@ def why_of_count(key: Key, sheet: SheetKey, desk: AtDesk, figure: AskedName = ""
     """Why is this number what it is, down to each count that somebody took?"""
     kept = open_sheet(desk, key, sheet, "count")
     return _page(key, kept, desk, figure, counted_figures(kept, desk.record.notes(kept.key)))
+
+
+def why_of_study(key: Key, sheet: SheetKey, desk: AtDesk, figure: AskedName = "") -> SheetWhyPage:
+    """Why is this time what it is, down to each reading that somebody took?"""
+    kept = open_sheet(desk, key, sheet, "study")
+    result = study_result(study_on(kept, desk.record.notes(kept.key)))
+    return _page(key, kept, desk, figure, list(result.figures.values()))
 
 
 def counted_figures(sheet: Sheet, notes: Sequence[Note]) -> list[Figure]:
@@ -90,5 +99,6 @@ def _page(key: str, kept: Sheet, desk: AtDesk, name: str, figures: list[Figure])
 
 def register(pages: Pages) -> None:
     """Add the pages that answer why under a tour and under a round of counting."""
+    pages.page("/lines/{key}/studies/{sheet}/why", why_of_study, "sheet_why.html")
     pages.page("/lines/{key}/tours/{sheet}/why", why_of_tour, "sheet_why.html")
     pages.page("/lines/{key}/counts/{sheet}/why", why_of_count, "sheet_why.html")

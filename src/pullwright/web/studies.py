@@ -1,0 +1,198 @@
+"""A time study on its way to a page: the sheet of the record with its notes, and what is typed read into elements and notes."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterator, Mapping, Sequence
+from datetime import UTC, datetime, timedelta
+from typing import Any, cast
+
+from pullwright.line import Line
+from pullwright.line.kinds import BY_KEY, ELEMENT_KINDS
+from pullwright.record import NewNote, Note, Sheet
+from pullwright.watch.study.faults import StudyError
+from pullwright.watch.study.sheet import StudySheet, TimedElement, TimedReading
+from pullwright.watch.study.told import sheet_of
+
+MOST_AT_ONCE = 400
+"""Notes that are taken at once; a phone that was away for long sends them in several goes."""
+KINDS = ("reading", "mark", "rating", "allowances", "undo")
+"""What may be noted by the stopwatch; the list of elements changes through its own form."""
+WORKS = {"hand": "manual", "by hand": "manual", "manual": "manual", "machine": "machine", "foot": "walking", "on foot": "walking", "walking": "walking"}  # fmt: skip
+WORK_WORDS = {"manual": "by hand", "machine": "machine", "walking": "on foot"}
+
+
+def study_on(sheet: Sheet, notes: Sequence[Note]) -> StudySheet:
+    """Return the study of a sheet after all that was noted on it."""
+    return sheet_of({**sheet.body, "name": sheet.body.get("name") or sheet.title, "line": sheet.line or ""}, notes)
+
+
+def element_rows(text: str) -> tuple[list[dict[str, Any]], list[str]]:
+    """Read the elements of a study as somebody types them, one in a line: "what; by hand; needed; once in 20".
+
+    Returns the elements, and what is wrong in which line. What stands behind the first semicolon may be left out.
+
+    >>> element_rows("load\\nhone; machine; value\\nchange the stone; hand; needed; 20")[0][2]
+    {'what': 'change the stone', 'work': 'manual', 'kind': 'needed', 'every': 20}
+    >>> element_rows("hone; engine")[1]
+    ["line 1: 'engine' is no way of working; allowed: by hand, machine, on foot"]
+    """
+    rows: list[dict[str, Any]] = []
+    wrong = []
+    kinds: dict[str, str] = {str(key): str(key) for key in ELEMENT_KINDS}
+    kinds |= {BY_KEY[key].words: str(key) for key in ELEMENT_KINDS}
+    for number, line in enumerate(text.splitlines(), 1):
+        parts = [part.strip() for part in line.split(";")]
+        if not any(parts):
+            continue
+        what, work, kind, every = [*parts, "", "", ""][:4]
+        if work.lower() not in WORKS and work:
+            wrong.append(f"line {number}: {work[:30]!r} is no way of working; allowed: by hand, machine, on foot")
+        if kind.lower() not in kinds and kind:
+            wrong.append(f"line {number}: {kind[:30]!r} is no kind of time; allowed: {', '.join(kinds)}")
+        digits = every.lower().removeprefix("once in").removesuffix("cycles").strip()
+        if digits and not (digits.isascii() and digits.isdigit() and 0 < int(digits[:6]) <= 10_000):
+            wrong.append(f"line {number}: {every[:30]!r} is no number of cycles; allowed: 1 to 10,000, such as 20")
+        rows.append(
+            {
+                "what": what,
+                "work": WORKS.get(work.lower(), "manual"),
+                "kind": kinds.get(kind.lower(), "needed"),
+                "every": int(digits) if digits.isascii() and digits.isdigit() else 1,
+            }
+        )
+    return rows, wrong
+
+
+def typed_elements(elements: Sequence[TimedElement]) -> str:
+    """Return elements as somebody types them."""
+    return "\n".join(
+        "; ".join([one.what, WORK_WORDS[one.work], one.kind, *([str(one.every)] if one.every > 1 else [])])
+        for one in elements
+    )
+
+
+def elements_of_step(line: Line, name: str) -> tuple[TimedElement, ...]:
+    """Return what a step of a line consists of, to begin a study with; its short form as one element each."""
+    step = next((one for one in line.steps if one.name == name), None)
+    if step is None:
+        return ()
+    found: list[TimedElement] = []
+    for element in step.elements:
+        for work in ("manual", "machine", "walking"):
+            if getattr(element, work) is not None:
+                what = (
+                    element.what
+                    if not any(one.what == element.what for one in found)
+                    else f"{element.what}, {WORK_WORDS[work]}"
+                )
+                found.append(TimedElement(what, cast(Any, work), element.kind))
+    if not found:
+        for work in ("manual", "machine", "walking"):
+            if getattr(step, work) is not None:
+                kind = "motion" if work == "walking" else "value" if step.value_adding else "needed"
+                found.append(TimedElement(f"{step.name}, {WORK_WORDS[work]}", cast(Any, work), cast(Any, kind)))
+    return tuple(found)
+
+
+def free_study_name(line: Line | None, sheets: Sequence[Sheet]) -> str:
+    """Return the next free name of a study: T-001, T-002 ..."""
+    taken = {study.name for study in line.studies} if line else set()
+    taken |= {str(sheet.body.get("name", "")) for sheet in sheets}
+    number = 1
+    while f"T-{number:03d}" in taken:
+        number += 1
+    return f"T-{number:03d}"
+
+
+def notes_sent(text: str, who: str, sheet: Sheet, before: Sequence[Note]) -> list[NewNote]:
+    """Read what a stopwatch sent: a JSON list of {uid, kind, body, taken}, taken in thousandths of a second since 1970.
+
+    Raises StudyError where any of it cannot be understood: then none of it is written.
+    """
+    try:
+        read = json.loads(text)
+    except (ValueError, RecursionError):
+        raise StudyError("what was sent", "is no JSON", "a list of notes", "open the stopwatch anew") from None
+    if not isinstance(read, list) or not 0 < len(read) <= MOST_AT_ONCE:
+        raise StudyError("what was sent", "is no list of notes", f"1 to {MOST_AT_ONCE} notes", "send them in parts")
+    notes = [_note(one, who) for one in read]
+    known = {note.uid for note in before}
+    study_on(
+        sheet,
+        [
+            *before,
+            *(_as_note(note, number) for number, note in enumerate(notes, len(before) + 1) if note.uid not in known),
+        ],
+    )
+    return notes
+
+
+def _note(read: object, who: str) -> NewNote:
+    if not isinstance(read, dict) or set(read) != {"uid", "kind", "body", "taken"}:
+        raise StudyError(
+            "a note", "has other parts than uid, kind, body and taken", "these four", "open the stopwatch anew"
+        )
+    uid, kind, body, taken = read["uid"], read["kind"], read["body"], read["taken"]
+    if not isinstance(uid, str) or not 8 <= len(uid) <= 60 or not uid.isascii() or not uid.isprintable():
+        raise StudyError("the name of a note", "is none", "8 to 60 plain characters", "")
+    if kind not in KINDS:
+        raise StudyError(f"the kind of note {str(kind)[:30]!r}", "is not noted by a stopwatch", ", ".join(KINDS), "")
+    if not isinstance(body, dict):
+        raise StudyError("the body of a note", "is no table", "a table", "")
+    return NewNote(uid, kind, body, who, moment_from(taken))
+
+
+def moment_from(taken: object) -> datetime:
+    """Return the moment that a phone wrote down; now, where its clock cannot be right."""
+    now = datetime.now(UTC)
+    if isinstance(taken, bool) or not isinstance(taken, int | float) or not 1.5e12 < taken < 1e13:
+        return now
+    moment = datetime.fromtimestamp(taken / 1000, UTC)
+    return moment if moment <= now + timedelta(minutes=10) else now
+
+
+def _as_note(note: NewNote, number: int) -> Note:
+    return Note(number, note.uid, note.kind, note.body, note.who, note.taken, note.taken)
+
+
+def reading_notes(study: StudySheet, who: str) -> Iterator[NewNote]:
+    """Return the readings of a study out of a file as notes, each with the row it stood in."""
+    from uuid import uuid4
+
+    now = datetime.now(UTC)
+    for number, one in enumerate(study.readings):
+        body: dict[str, Any] = {
+            "cycle": one.cycle,
+            "element": one.element,
+            "seconds": one.seconds,
+            "where": one.where,
+            "when": one.when,
+        }
+        if one.rating is not None:
+            body["rating"] = one.rating
+        if one.note:
+            body["note"] = one.note
+        moment = now + timedelta(microseconds=number)
+        uid = uuid4().hex
+        yield NewNote(uid, "reading", body, one.who or who, moment)
+        if one.aside:
+            yield NewNote(uuid4().hex, "mark", {"of": uid, "aside": one.aside}, one.who or who, moment)
+
+
+def numbered(study: StudySheet) -> list[tuple[int, TimedReading]]:
+    """Return the readings with the numbers by which a page names them."""
+    return list(enumerate(study.readings, 1))
+
+
+def plain_state(study: StudySheet, notes: Sequence[Note]) -> Mapping[str, Any]:
+    """Return what a stopwatch has to know of a study when it is opened: elements, readings, rating."""
+    return {
+        "elements": [{"what": one.what, "work": one.work, "every": one.every} for one in study.elements],
+        "rating": round(study.rating * 100),
+        "readings": [
+            {"uid": one.uid, "cycle": one.cycle, "element": one.element, "seconds": one.seconds, "aside": one.aside}
+            for one in study.readings
+        ],
+        "notes": len(notes),
+    }
