@@ -6,7 +6,6 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from pullwright.watch.log.story.measured import percent
 
 from .found import Found, counted
 from .laid import ABSENT, Ints
@@ -158,7 +157,7 @@ def rounded(log: Looked) -> Found | None:
             places = np.flatnonzero(log.laid.start % (minutes * 60_000_000) == 0)
             return Found(
                 places,
-                f"{percent(share)} of the starts are written down to {words}: shorter work cannot be told from this log.",
+                f"{share * 100:.0f} % of the starts are written down to {words}: shorter work cannot be told from this log.",
             )
     return None
 
