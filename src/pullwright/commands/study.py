@@ -112,9 +112,10 @@ def _show(result: StudyResult, file: Path) -> None:
         if readings and share:
             console.print()
             _say(console, f"{words}: {len(readings)} of {len(sheet.readings)} readings, {share.short()} of the time")
-            for one in readings[:20]:
-                why = one.aside or one.note
-                _say(console, f"  cycle {one.cycle}: {one.seconds:g} s{', ' + why if why else ''} ({one.where})")
+            for reading in readings[:20]:
+                why = reading.aside or reading.note
+                said = f", {why}" if why else ""
+                _say(console, f"  cycle {reading.cycle}: {reading.seconds:g} s{said} ({reading.where})")
     if result.cycle.standard:
         _say(console, f'\nWhy any of it: pullwright study {file} --why "standard time of a cycle"')
 

@@ -156,8 +156,9 @@ def _parted(text: str, name: str) -> tuple[list[list[str]], str]:
             ((len(known) if "seconds" in known and "element" in known else 0, len(head), 0), rows, delimiter, "")
         )
     best = max(tried, key=lambda one: one[0])
-    if best[0][0] < 0:
-        _stop(name, 1, "the file", f"is no CSV: {best[3]}", "cells in closed quotes", "save it as CSV once more")
+    broken = next((said for *_, said in tried if said), "")
+    if broken and best[0][0] <= 0 and best[0][1] < 2:
+        _stop(name, 1, "the file", f"is no CSV: {broken}", "cells in closed quotes", "save it as CSV once more")
     if len(best[1]) > MOST_ROWS:
         _stop(name, MOST_ROWS, "the file", f"has {len(best[1]):,} rows", f"up to {MOST_ROWS:,} rows", "")
     return best[1], best[2]
@@ -378,7 +379,9 @@ class _File:
                 places[place] = known
                 continue
             one = self.tried(number, place + 1, "heading", partial(element_from, {"what": names[place], **said[place]}))
-            if one is not None and self.tried(number, place + 1, "heading", partial(distinct, [*met, one])):
+            if one is None:
+                continue
+            if self.tried(number, place + 1, "heading", partial(distinct, [*met, one])) is not None:
                 places[place] = len(met)
                 met.append(one)
         self.elements = met

@@ -110,7 +110,8 @@ class StudyResult:
         if first is not None:
             drift = self.elements[first].timing.drift
             falls = drift is not None and drift.trend.slope < 0
-            return f"{self.elements[first].element.what} still {'falls' if falls else 'rises'} from cycle to cycle, so ask why before you take it as it is"  # fmt: skip
+            what, way = self.elements[first].element.what, "fall" if falls else "rise"
+            return f"readings of {what} still {way} from cycle to cycle, so ask why before you lean on it"
         enough = self.cycle.timing.enough
         if enough is None:
             return "take more cycles before you lean on it"
@@ -157,7 +158,7 @@ def study_result(sheet: StudySheet) -> StudyResult:
     >>> from pullwright.watch.study.csv_file import read_csv
     >>> result = study_result(read_csv("# rating: 90\\nload,hone\\n10,60\\n11,60\\n9,63\\n10,61\\n", "T-1.csv"))
     >>> result.cycle.basic.text(), result.figure("observed time / load").short()
-    ('63.9 s (61.9 to 66.0)', '10.0 s')
+    ('63.9 s (62.1 to 65.6)', '10.0 s')
     """
     sound(sheet)
     source = source_of(sheet)
