@@ -52,9 +52,11 @@ from pullwright.web.screens import (
     sampling,
     sampling_round,
     sampling_tour,
+    stopwatch,
     study,
     study_into_line,
     study_new,
+    study_notes,
     study_terms,
     text,
     watch,
@@ -70,7 +72,7 @@ if TYPE_CHECKING:
 
 HOSTS = ("127.0.0.1", "localhost")
 ROOMS = (
-    front, begin, gallery, guide, line, accounts, flow, why, log_list, log_odd, log_story, log_figures, log_draft, log_rows, log_history, log_columns, study_new, study, study_terms, study_into_line,
+    front, begin, gallery, guide, line, accounts, flow, why, log_list, log_odd, log_story, log_figures, log_draft, log_rows, log_history, log_columns, study_new, stopwatch, study_notes, study, study_terms, study_into_line,
     watch, sampling, sampling_tour, sampling_round, counts, watch_strike, watch_into_line, watch_why, figures, text, form, edit, revisions, compare, patterns,
 )  # fmt: skip
 """The modules that hold pages; each has `register(pages)`."""

@@ -15,6 +15,8 @@ CONTENT_SECURITY_POLICY = "; ".join(
         "base-uri 'none'",
         "frame-ancestors 'none'",
         "connect-src 'self'",
+        # The stopwatch keeps itself on a phone, so that it opens without a network.
+        "worker-src 'self'",
     )
 )
 
@@ -26,7 +28,7 @@ HEADERS: dict[str, str] = {
     "Cross-Origin-Opener-Policy": "same-origin",
     "Cross-Origin-Resource-Policy": "same-origin",
     "Permissions-Policy": "accelerometer=(), camera=(), geolocation=(), gyroscope=(), magnetometer=(), "
-    "microphone=(), payment=(), usb=()",
+    "microphone=(), payment=(), screen-wake-lock=(self), usb=()",
 }
 FRESH = "private, no-cache"
 

@@ -13,6 +13,7 @@ from pullwright.record import NewNote, Note, Sheet
 from pullwright.watch.study.faults import StudyError
 from pullwright.watch.study.sheet import StudySheet, TimedElement, TimedReading
 from pullwright.watch.study.told import sheet_of
+from pullwright.web.phones import told_apart
 
 MOST_AT_ONCE = 400
 """Notes that are taken at once; a phone that was away for long sends them in several goes."""
@@ -24,7 +25,9 @@ WORK_WORDS = {"manual": "by hand", "machine": "machine", "walking": "on foot"}
 
 def study_on(sheet: Sheet, notes: Sequence[Note]) -> StudySheet:
     """Return the study of a sheet after all that was noted on it."""
-    return sheet_of({**sheet.body, "name": sheet.body.get("name") or sheet.title, "line": sheet.line or ""}, notes)
+    return sheet_of(
+        {**sheet.body, "name": sheet.body.get("name") or sheet.title, "line": sheet.line or ""}, told_apart(notes)
+    )
 
 
 def element_rows(text: str) -> tuple[list[dict[str, Any]], list[str]]:

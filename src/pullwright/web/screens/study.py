@@ -180,9 +180,9 @@ def _kinds(result: StudyResult, way: Way) -> Table:
 def _enough(result: StudyResult) -> tuple[str, ...]:
     said = []
     if result.cycle.timing.enough is not None:
-        said.append(f"Whole cycles: {result.cycle.timing.enough.sentence('cycle')}.")
+        said.append(f"Whole cycles: {result.cycle.timing.enough.sentence('cycle')}")
     said += [
-        f"{one.element.what}: {one.timing.enough.sentence('reading')}."
+        f"{one.element.what}: {one.timing.enough.sentence('reading')}"
         for one in result.elements
         if one.timing.enough is not None and one.timing.enough.worth
     ]
@@ -210,6 +210,7 @@ def _charts(result: StudyResult) -> tuple[Charted, ...]:
         chart = dots_in_order(
             dots,
             title=f"{one.element.what}: readings in the order of cycles",
+            caption=f"{one.element.what}, cycle by cycle.",
             unit="s",
             across="cycle",
             levels=levels,
@@ -230,7 +231,7 @@ def _readings(timed: StudySheet) -> tuple[ReadingShown, ...]:
             aside=(one.aside or ("foreign to the work" if one.element < 0 else ""))
             + (f" ({one.note})" if one.note else ""),
             who=one.who,
-            when=one.when,
+            when=one.when[:16].replace("T", ", "),
             where=one.where,
         )
         for number, one in enumerate(timed.readings, 1)
