@@ -11,7 +11,7 @@ from pullwright.web.assets import STATIC
 
 POLICY = (
     "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data:; form-action 'self'; "
-    "base-uri 'none'; frame-ancestors 'none'; connect-src 'self'"
+    "base-uri 'none'; frame-ancestors 'none'; connect-src 'self'; worker-src 'self'"
 )
 PAGES = ("/", "/patterns")
 ANSWERS = (*PAGES, "/index.json", "/patterns.json", "/openapi.json", "/nothing", "/nothing.json", "/" + "a" * 2000)
