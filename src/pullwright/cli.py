@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING, Annotated, Any, NoReturn
 
 import typer
 
-from pullwright.commands import log
+from pullwright.commands import log, study
 
 if TYPE_CHECKING:
     from rich.console import Console
@@ -232,6 +232,7 @@ def backup(
 
 
 log.register(app)
+study.register(app)
 
 
 def main() -> None:

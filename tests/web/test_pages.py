@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import statistics
 import time
+from pathlib import Path
 from typing import Annotated
 
 import pytest
@@ -63,14 +64,19 @@ def test_the_twin_is_at_the_same_address_with_an_ending(path, figures):
     assert twin(path) == figures
 
 
+KINDS = {
+    ".json": "application/json", ".yaml": "application/yaml", ".csv": "text/csv; charset=utf-8", ".pdf": "application/pdf",
+    ".js": "text/javascript",
+}  # fmt: skip
+
+
 def test_the_description_lists_every_page_with_its_twin_and_its_problems(visitor):
     paths = visitor.get("/openapi.json").json()["paths"]
     assert {"/", "/index.json", "/patterns", "/patterns.json"} <= set(paths)
     for path, operations in paths.items():
         for operation in operations.values():
             assert {"4XX", "5XX"} <= set(operation["responses"])
-            kinds = {".json": "application/json", ".yaml": "application/yaml"}
-            kind = kinds.get(path[-5:], "text/html")
+            kind = KINDS.get(Path(path).suffix, "text/html")
             if "200" in operation["responses"]:
                 assert next(iter(operation["responses"]["200"]["content"])) == kind
     names = [operation["operationId"] for operations in paths.values() for operation in operations.values()]
