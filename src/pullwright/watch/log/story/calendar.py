@@ -88,6 +88,7 @@ class FoundCalendar:
 SLOT = 300
 SLOTS = 288
 OPEN = 0.25
+QUIET = 0.2
 LONGEST_BREAK = 7200
 NAMES = ("day", "second", "third", "fourth", "fifth", "sixth", "seventh")
 _DAY_US = 86_400_000_000
@@ -181,9 +182,9 @@ def _typical(totals: Ints) -> float:
 
 def _origin(table: Ints, weekday: int) -> int:
     """At which slot of the day is the shop quietest: the middle of the longest quiet run of a day, or the end of the week's."""
-    profile = table.sum(0)
-    quiet = _longest_quiet(profile, smooth=3)
-    if quiet is not None and quiet[1] >= 6:
+    quiet = _longest_quiet(table.sum(0), smooth=3)
+    # Shorter than two hours it is a break, and a break is no end of a day.
+    if quiet is not None and quiet[1] * SLOT >= LONGEST_BREAK:
         return (quiet[0] + quiet[1] // 2) % SLOTS
     week = np.zeros((7, SLOTS), np.int64)
     np.add.at(week, (np.arange(table.shape[0]) + weekday) % 7, table)
@@ -195,7 +196,7 @@ def _longest_quiet(profile: Ints, smooth: int) -> tuple[int, int] | None:
     """Begin and length of the longest run, around the clock, that has next to no moments."""
     around = np.concatenate([profile[-smooth:], profile, profile[:smooth]]).astype(float)
     level = np.convolve(around, np.ones(2 * smooth + 1) / (2 * smooth + 1), "valid")
-    busy = level > 0.08 * _level(level)
+    busy = level > QUIET * _level(level)
     if busy.all() or not busy.any():
         return None
     begin = int(np.flatnonzero(busy)[0])
@@ -222,13 +223,12 @@ def _shifts(by_day: dict[int, Ints], origin: int, width: int) -> tuple[tuple[Fou
         return (), 0, width
     everything = np.concatenate(list(by_day.values()))
     width = _wide_enough(everything, width)
-    pooled = _open(everything.sum(0), width)
-    main = _span(pooled)
+    main = _span(everything.sum(0), width)
     alike: list[tuple[tuple[int, int], list[int]]] = [(main, [])]
     for day, table in sorted(by_day.items()):
         own = main
         if _level(table.sum(0)) * (width // SLOT) >= 6:
-            own = _span(_open(table.sum(0), width))
+            own = _span(table.sum(0), width)
         room = max(3 * width, 2400)
         near = [group for group in alike if max(abs(group[0][0] - own[0]), abs(group[0][1] - own[1])) * SLOT < room]
         if near:
@@ -241,6 +241,8 @@ def _shifts(by_day: dict[int, Ints], origin: int, width: int) -> tuple[tuple[Fou
             tables = np.concatenate([by_day[day] for day in some])
             blocks += [(*block, some, breaks, tables.shape[0]) for *block, breaks in _blocks(tables.sum(0), width)]
     blocks.sort(key=lambda block: (-len(block[2]), block[0]))
+    if not blocks:
+        return (), 0, width
     early = min(block[0] for block in blocks)
     lift = (origin + early) // SLOTS
     made = []
@@ -293,9 +295,10 @@ def _open(profile: Ints, width: int) -> Flags:
     return np.repeat(is_open, per)
 
 
-def _span(is_open: Flags) -> tuple[int, int]:
-    found = np.flatnonzero(is_open)
-    return (int(found[0]), int(found[-1]) + 1) if found.size else (0, SLOTS)
+def _span(profile: Ints, width: int) -> tuple[int, int]:
+    """From the first to the last slot of work of a day, strays left out."""
+    blocks = _blocks(profile, width)
+    return (blocks[0][0], blocks[-1][1]) if blocks else (0, SLOTS)
 
 
 def _blocks(profile: Ints, width: int) -> list[tuple[int, int, list[FoundBreak]]]:
@@ -319,15 +322,40 @@ def _blocks(profile: Ints, width: int) -> list[tuple[int, int, list[FoundBreak]]
             expected = float(around.mean()) * (gap[1] - gap[0])
             busy = float(profile[gap[0] : gap[1]].sum()) / expected if expected else 0.0
             pauses = [*before[2]]
-            # Too few to tell a break from luck: with ten expected, a quarter or fewer come once in a thousand.
-            if expected >= 10 and busy < 0.5:
+            if gap[1] - gap[0] > 1 and busy < 0.5 and _is_rest(float(profile[gap[0] : gap[1]].sum()), expected):
                 pauses.append(FoundBreak(gap[0] * SLOT, gap[1] * SLOT, busy))
             blocks[-1] = (before[0], end, pauses)
         else:
             blocks.append((begin, end, []))
     if len(blocks) == 1 and (blocks[0][1] - blocks[0][0]) * SLOT >= 23 * 3600:
-        blocks = [(0, SLOTS, blocks[0][2])]
-    return blocks
+        return [(0, SLOTS, blocks[0][2])]
+    return [(*_trimmed(profile, begin, end, width // SLOT), pauses) for begin, end, pauses in blocks]
+
+
+def _trimmed(profile: Ints, begin: int, end: int, per: int) -> tuple[int, int]:
+    """Begin and end of a block without the few who come early and leave late: up to two hours at either side."""
+    hour = max(12, per)
+
+    def early(wide: Ints) -> int:
+        inside = wide[per : hour + per].astype(float)
+        level = float(np.median(inside.reshape(-1, per).sum(1))) if inside.size == hour else 0.0
+        return per if wide[:per].sum() < OPEN * level else 0
+
+    for _ in range(2 * hour // per):
+        if end - begin <= 3 * hour:
+            break
+        front, back = early(profile[begin:end]), early(profile[begin:end][::-1])
+        if not front + back:
+            break
+        begin, end = begin + front, end - back
+    return begin, end
+
+
+def _is_rest(seen: float, expected: float) -> bool:
+    """Is it so quiet that it is no luck? Less than once in ten thousand, were half as much going on as around it (Poisson)."""
+    from scipy.special import pdtr
+
+    return bool(pdtr(seen, expected / 2) < 1e-4)
 
 
 def _as_calendar(
