@@ -147,6 +147,8 @@ class _Deciding:
         if "span" not in self.events.has and key == self._key("no start") and lost.size >= 0.9 * self.laid.size:
             # A log of moments: each tells when something was done, and nothing tells when it began.
             self._moment(lost, key)
+        else:
+            self._put_aside(lost[(self.start[lost] == ABSENT) | (self.end[lost] == ABSENT)], key)
 
     def _moment(self, places: Ints, key: int) -> None:
         some = places[self.end[places] != ABSENT]
