@@ -152,7 +152,7 @@ def at_bench(bench_app: FastAPI) -> Visitor:
     return Visitor(bench_app)
 
 
-@pytest.fixture
+@pytest.fixture(scope="session")
 def visitor_of() -> type[Visitor]:
     return Visitor
 

@@ -190,6 +190,8 @@ def _parted(
             good.append(_understood(note, study, standing.get(note["uid"])))
         except (ValueError, InvalidEntry) as error:
             refused.append(Refused(uid=note["uid"], why=_words(error)))
+        except OverflowError:
+            refused.append(Refused(uid=note["uid"], why="A number in it is too large."))
     if _sound(sheet, there, good):
         return good, tuple(refused)
     kept: list[NewNote] = []

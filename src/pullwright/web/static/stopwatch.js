@@ -92,7 +92,7 @@ class Stopwatch {
     if (!this.active || state === this.run) return;
     this.run = state;
     const notes = note ? [this.made(note, now)] : [];
-    if (note && note.kind === "reading") this.say(words || this.called(note.body.element) + ", cycle " + note.body.cycle + ": " + note.body.seconds.toFixed(1) + " s" + (note.body.note ? " (" + note.body.note + ")" : ""));
+    if (note && note.kind === "reading") this.say(words || this.called(note.body.element) + ", cycle " + note.body.cycle + ": " + note.body.seconds.toFixed(1) + "\u00a0s" + (note.body.note ? " (" + note.body.note + ")" : ""));
     else if (words) this.say(words);
     const kept = this.kept.keep(this.run, notes);
     if (cycleDone || (note && note.kind === "undo") || state.phase === "idle") kept.then(() => this.kept.send());

@@ -51,7 +51,7 @@ function drawStopwatchState(watch) {
 }
 
 function stopwatchNoteWords(watch, note) {
-  if (note.kind === "reading") return watch.called(note.body.element) + ", cycle " + note.body.cycle + ", " + note.body.seconds + " s";
+  if (note.kind === "reading") return watch.called(note.body.element) + ", cycle " + note.body.cycle + ", " + note.body.seconds + "\u00a0s";
   return { mark: "a mark on a reading", rating: "the rating of the study", undo: "taking something back" }[note.kind] || note.kind;
 }
 
@@ -63,7 +63,7 @@ function drawStopwatchCycle(watch) {
     const runs = !run.foreign && run.phase !== "idle" && run.element === at;
     if (runs) line.setAttribute("aria-current", "step");
     line.append(stopwatchPart("span", element.what, { className: "sw-name" }));
-    const said = read.length ? read.map((one) => one.seconds.toFixed(1) + " s").join(" + ") : runs ? "runs now" : "";
+    const said = read.length ? read.map((one) => one.seconds.toFixed(1) + "\u00a0s").join(" + ") : runs ? "runs now" : "";
     line.append(stopwatchPart("span", said, { className: "sw-read" }));
     if (!runs) {
       const button = stopwatchPart("button", run.phase === "idle" ? "Begin here" : "It is this", { type: "button", className: "quiet", disabled: run.foreign || !watch.active });
@@ -81,7 +81,7 @@ function drawStopwatchCycle(watch) {
 function drawStopwatchSoFar(watch) {
   const { per, cycle } = StopwatchSums.soFar(watch.read, watch.elements), rows = [];
   const number = (value, digits) => value === null ? "" : value.toFixed(digits);
-  const mean = (value) => value === null ? "" : number(value, value < 100 ? 1 : 0) + " s";
+  const mean = (value) => value === null ? "" : number(value, value < 100 ? 1 : 0) + "\u00a0s";
   const more = (one) => one.worth === null ? "" : one.worth === 0 ? (one.half <= 0.05 ? "enough" : "no more help") : String(one.worth);
   per.forEach((one, at) => rows.push([watch.elements[at].what, one]));
   rows.push(["a whole cycle", cycle]);
@@ -92,7 +92,7 @@ function drawStopwatchSoFar(watch) {
     return row;
   }));
   watch.at("enough").textContent = cycle.n < 2 ? "After two whole cycles it says here how much they vary."
-    : stopwatchMany(cycle.n, "cycle", "cycles") + ": mean " + mean(cycle.mean) + ", cv " + number(cycle.cv, 2) + ", held to ±" + (100 * cycle.half).toFixed(1) + " %. "
+    : stopwatchMany(cycle.n, "cycle", "cycles") + ": mean " + mean(cycle.mean) + ", cv " + number(cycle.cv, 2) + ", held to ±" + (100 * cycle.half).toFixed(1) + "\u00a0%. "
       + (cycle.worth ? stopwatchMany(cycle.worth, "more is worth taking.", "more are worth taking.") : cycle.half <= 0.05 ? "That is enough." : "More would help little.");
 }
 
@@ -105,7 +105,7 @@ function drawStopwatchReadings(watch) {
     const said = [one.element < 0 ? "foreign" : "", one.aside && "set aside: " + one.aside, one.rating && "rated " + Math.round(one.rating * 100),
       (states.get(one.uid) || {}).state === "waiting" ? "waits to be sent" : ""].filter(Boolean).join(", ");
     const text = stopwatchPart("span", "", { className: "sw-reading" + (one.aside || one.element < 0 ? " sw-aside" : "") });
-    text.append(stopwatchPart("span", "Cycle " + one.cycle + ", " + watch.called(one.element) + ": " + one.seconds.toFixed(1) + " s"));
+    text.append(stopwatchPart("span", "Cycle " + one.cycle + ", " + watch.called(one.element) + ": " + one.seconds.toFixed(1) + "\u00a0s"));
     if (said) text.append(stopwatchPart("span", said, { className: "because" }));
     if (one.note) {
       const note = stopwatchPart("span", "", { className: "because" });
@@ -139,7 +139,7 @@ class StopwatchChange {
   open(reading) {
     this.reading = reading;
     this.first = ((this.watch.kept.notes.get(reading.uid) || reading).body || reading).element;
-    this.box.querySelector("h2").textContent = "Cycle " + reading.cycle + ", " + this.watch.called(reading.element) + ": " + reading.seconds.toFixed(1) + " s";
+    this.box.querySelector("h2").textContent = "Cycle " + reading.cycle + ", " + this.watch.called(reading.element) + ": " + reading.seconds.toFixed(1) + "\u00a0s";
     this.form.stands.value = reading.aside ? "aside" : reading.element < 0 ? "foreign" : "counts";
     this.form.reason.value = reading.aside || "";
     this.form.rating.value = reading.rating ? String(Math.round(reading.rating * 100)) : "";

@@ -178,12 +178,17 @@ class StopwatchKept {
   // Keeps the page itself, so that it opens without a network; where the browser allows that only on a secure address, says no.
   async keepPage() {
     if (!window.isSecureContext || !navigator.serviceWorker || !window.caches) return false;
+    const files = [...document.querySelectorAll("link[rel=stylesheet], link[rel=icon], script[src]")].map((one) => one.href || one.src);
     try {
-      await navigator.serviceWorker.register(this.told.worker, { scope: this.told.page });
-      const files = [...document.querySelectorAll("link[rel=stylesheet], link[rel=icon], script[src]")].map((one) => one.href || one.src);
       const store = await caches.open("pullwright-stopwatch");
-      await store.addAll([this.told.page, ...files]);
-      return true;
+      try {
+        await navigator.serviceWorker.register(this.told.worker, { scope: this.told.page });
+        await store.addAll([this.told.page, ...files]);
+        return true;
+      } catch {
+        // Opened out of the store, while the network is away.
+        return Boolean(navigator.serviceWorker.controller && await store.match(this.told.page));
+      }
     } catch {
       return false;
     }
