@@ -5,8 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 
-from pullwright.watch.log.laid import Floats, Ints, edges_of, order_within, run_lengths
+from pullwright.watch.log.laid import Floats, Ints, edges_of, key_of, order_within, run_lengths
 from pullwright.watch.log.story.measured import MOST_ROWS, Measured, percent
 from pullwright.watch.log.story.measuring import cv_of, means, ratios, spreads
 from pullwright.watch.log.story.stations import Stations
@@ -62,32 +63,21 @@ def _named(rows: tuple[Effective, ...], name: str, what: str) -> Effective:
 def effective_of(shop: Shop, stations: Stations) -> EffectiveTimes:
     """How long does a visit hold its station as the line sees it, in working time, outages and pauses included?
 
-    A visit begins to count when its order is there and a machine is free: for one machine EPT = done - max(arrival, done
-    of the one before) (Jacobs, Etman, van Campen & Rooda 2003, from memory). For several machines that the log does not
-    tell apart, a visit counts from its arrival while a machine is free, otherwise from the next time one comes free.
+    A visit begins to count when an order is there and a machine is free. With m equal machines that the log does not tell
+    apart, the k-th visit that is begun counts from the later of the k-th arrival and the (k - m)-th end, whichever order they
+    belong to: so many were there and so many were out of the way. For one machine and no overtaking that is EPT = done -
+    max(arrival, done of the one before) (Jacobs, Etman, van Campen & Rooda 2003, from memory).
     """
     visits = shop.visits
     some = np.flatnonzero(visits.station >= 0)
     machines = {one.station: one.machines for one in stations.stations}
     names, step_names = shop.laid.station.names, shop.laid.step.names
-    worked = (
-        (shop.worked(visits.arrival[some]), shop.worked(visits.start[some]), shop.worked(visits.end[some]))
-        if some.size
-        else (np.zeros(0),) * 3
-    )
-    arrival = np.where(visits.is_first[some], worked[1], worked[0])
-    times = np.full(some.size, np.nan)
     station = visits.station[some]
-    by_done = order_within(station, (worked[2] * 1e6).astype(np.int64))
-    begins = edges_of(station[by_done])
-    for first, length in zip(begins.tolist(), run_lengths(begins, by_done.size).tolist(), strict=True):
-        at = by_done[first : first + length]
-        count = machines.get(names[int(station[at[0]])], 1)
-        times[at] = single(arrival[at], worked[2][at]) if count == 1 else several(arrival[at], worked[2][at], count)
-    touch = np.where(
-        worked[2] > worked[1], np.minimum(visits.run[some] + visits.setup[some], worked[2] - worked[1]), 0.0
-    )
-    inside = np.where((times > 0) & (worked[2] > worked[1]), times, np.nan)
+    arrival, start, end = (shop.worked(at[some]) for at in (visits.arrival, visits.start, visits.end))
+    many = np.array([machines.get(name, 1) for name in names] or [1], np.int64)
+    times = end - held_from(station, arrival, start, end, many)
+    touch = np.where(end > start, np.minimum(visits.run[some] + visits.setup[some], end - start), 0.0)
+    inside = np.where((times > 0) & (end > start), times, np.nan)
 
     def rows_of(codes: Ints, labels: tuple[str, ...], counts: dict[str, int] | None) -> tuple[Effective, ...]:
         size = len(labels)
@@ -117,28 +107,34 @@ def effective_of(shop: Shop, stations: Stations) -> EffectiveTimes:
     )  # fmt: skip
 
 
-def single(arrival: Floats, done: Floats) -> Floats:
-    """Effective process times of one machine, visits in the order in which they are done.
+def held_from(station: NDArray[np.integer], arrival: Floats, start: Floats, done: Floats, machines: Ints) -> Floats:
+    """From when on does each visit hold its station? Shape (n,), in the unit of the moments.
 
-    >>> single(np.array([0.0, 1.0, 9.0]), np.array([4.0, 7.0, 10.0]))
-    array([4., 3., 1.])
+    Parameters: station codes, moments of arrival, booked start and end of each visit, shape (n,); `machines` of each
+    station. The k-th visit of a station by its start counts from max(k-th arrival, (k - machines)-th end), and not from
+    later than its own start, where more are begun than there are machines.
+
+    >>> one = np.zeros(3, np.int64)
+    >>> held_from(one, np.array([0.0, 1.0, 9.0]), np.array([0.0, 5.0, 9.0]), np.array([4.0, 7.0, 10.0]), np.array([1]))
+    array([0., 4., 9.])
+    >>> held_from(one, np.array([0.0, 0.0, 1.0]), np.array([0.0, 0.0, 4.0]), np.array([4.0, 6.0, 9.0]), np.array([2]))
+    array([0., 0., 4.])
     """
-    before = np.append(-np.inf, np.maximum.accumulate(done)[:-1]) if done.size else done
-    times: Floats = done - np.maximum(arrival, before)
-    return times
-
-
-def several(arrival: Floats, done: Floats, machines: int) -> Floats:
-    """Effective process times of `machines` equal machines that are not told apart, visits in the order in which they are done.
-
-    >>> several(np.array([0.0, 0.0, 1.0]), np.array([4.0, 6.0, 9.0]), 2)
-    array([4., 6., 5.])
-    """
-    from pullwright.watch.log.story.machines import effective_times
-
-    order = np.argsort(arrival, kind="stable")
-    times: Floats = effective_times(arrival, done, order, machines)
-    return times
+    if not station.size:
+        return np.zeros(0)
+    whole = [(at * 1e6).astype(np.int64) for at in (arrival, start, done)]
+    low, high = int(min(at.min() for at in whole)), int(max(at.max() for at in whole))
+    keys = [key_of(station, at, low, high) for at in whole]
+    order = order_within(station, whole[1], whole[0])
+    arrived, ended = np.sort(keys[0].values), np.sort(keys[2].values)
+    group = station[order]
+    begins = edges_of(group)
+    place = np.arange(order.size) - np.repeat(begins, run_lengths(begins, order.size))
+    back = machines[group]
+    free = np.where(place >= back, keys[2].moment(ended[np.maximum(np.arange(order.size) - back, 0)]), low)
+    counts = np.empty(order.size)
+    counts[order] = np.maximum(keys[0].moment(arrived), free) / 1e6
+    return np.minimum(counts, start)
 
 
 def _sentence(rows: tuple[Effective, ...]) -> str:
