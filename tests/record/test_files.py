@@ -73,12 +73,12 @@ def _kept_rows(where: str, past_the_record: Callable[[str], Any]) -> list[int]:
 
 
 def test_sheet_that_cannot_be_begun_leaves_nothing_of_its_file(
-    record: Record, log: Path, where: str, past_the_record: Callable[[str], Any]
+    file_record: Record, log: Path, past_the_record: Callable[[str], Any]
 ) -> None:
     with pytest.raises(UnknownLine):
-        _begin(record, log, line="hone")
+        _begin(file_record, log, line="hone")
 
-    assert _kept_rows(where, past_the_record) == [0, 0, 0]
+    assert _kept_rows(file_record.url_for_people, past_the_record) == [0, 0, 0]
 
 
 def test_full_disk_in_the_middle_of_a_file_keeps_neither_the_sheet_nor_a_part(

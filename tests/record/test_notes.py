@@ -41,18 +41,18 @@ def test_notes_come_back_in_order_of_arrival_with_both_moments(record: Record) -
     assert record.sheet("study-1").notes == 3
 
 
-def test_queue_sent_twice_is_written_once_and_the_rest_goes_on(record: Record) -> None:
-    record.begin_sheet("study", "Honing", {}, "A. Weber")
+def test_queue_sent_twice_is_written_once_and_the_rest_goes_on(file_record: Record) -> None:
+    file_record.begin_sheet("study", "Honing", {}, "A. Weber")
     queue = [_reading("a"), _reading("b")]
 
-    first = record.write_notes("study-1", queue)
+    first = file_record.write_notes("study-1", queue)
     # The same table may come with its keys in another order, and the same moment in another zone.
     turned = _reading("a", body={"s": 12.5, "element": "hone"}, taken=TAKEN.astimezone(timezone(timedelta(hours=-5))))
-    again = record.write_notes("study-1", [turned, _reading("c"), _reading("b"), _reading("c")])
+    again = file_record.write_notes("study-1", [turned, _reading("c"), _reading("b"), _reading("c")])
 
     assert (again[0], again[2]) == first
     assert again[1] == again[3]
-    assert [note.uid for note in record.notes("study-1")] == ["a", "b", "c"]
+    assert [note.uid for note in file_record.notes("study-1")] == ["a", "b", "c"]
 
 
 @pytest.mark.parametrize(
@@ -144,13 +144,13 @@ def test_what_a_note_cannot_hold_is_refused_and_the_good_ones_beside_it_are_not_
     assert study.notes("study-1") == ()
 
 
-def test_most_notes_of_one_call_are_written_and_one_more_is_refused(record: Record) -> None:
-    record.begin_sheet("study", "Honing", {}, "A. Weber")
+def test_most_notes_of_one_call_are_written_and_one_more_is_refused(file_record: Record) -> None:
+    file_record.begin_sheet("study", "Honing", {}, "A. Weber")
     many = [_reading(f"n{number}") for number in range(2_001)]
 
     with pytest.raises(InvalidEntry, match="read 2,001 notes; allowed is at most 2,000 notes in one call"):
-        record.write_notes("study-1", many)
-    assert record.notes("study-1") == ()
+        file_record.write_notes("study-1", many)
+    assert file_record.notes("study-1") == ()
 
-    record.write_notes("study-1", many[:2_000])
-    assert record.sheet("study-1").notes == 2_000
+    file_record.write_notes("study-1", many[:2_000])
+    assert file_record.sheet("study-1").notes == 2_000

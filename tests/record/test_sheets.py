@@ -66,17 +66,17 @@ def test_each_kind_is_numbered_for_itself_and_goes_on_after_keys_given_by_hand(f
     ]
 
 
-def test_sheets_are_listed_newest_first_by_kind_and_by_line(record: Record) -> None:
+def test_sheets_are_listed_newest_first_by_kind_and_by_line(file_record: Record) -> None:
     for line in ("hone", "turn"):
-        record.add_line(line, line, "one", "A. Weber", "")
-        _begin(record, line=line)
-    _begin(record, kind="log")
+        file_record.add_line(line, line, "one", "A. Weber", "")
+        _begin(file_record, line=line)
+    _begin(file_record, kind="log")
 
-    assert [sheet.key for sheet in record.sheets()] == ["log-1", "study-2", "study-1"]
-    assert [sheet.key for sheet in record.sheets("study")] == ["study-2", "study-1"]
-    assert [sheet.key for sheet in record.sheets(line="hone")] == ["study-1"]
-    assert record.sheets("log", "hone") == ()
-    assert [sheet.line for sheet in record.sheets()] == [None, "turn", "hone"]
+    assert [sheet.key for sheet in file_record.sheets()] == ["log-1", "study-2", "study-1"]
+    assert [sheet.key for sheet in file_record.sheets("study")] == ["study-2", "study-1"]
+    assert [sheet.key for sheet in file_record.sheets(line="hone")] == ["study-1"]
+    assert file_record.sheets("log", "hone") == ()
+    assert [sheet.line for sheet in file_record.sheets()] == [None, "turn", "hone"]
 
 
 def test_struck_sheet_is_left_out_kept_and_can_be_restored_with_its_history(record: Record) -> None:
@@ -133,13 +133,13 @@ def test_unknown_sheet_is_told_with_what_there_is(file_record: Record) -> None:
         assert told.value.known == ("log-1", "study-1")
 
 
-def test_key_that_is_taken_is_told_and_the_first_sheet_stays(record: Record) -> None:
-    _begin(record, key="honing", title="First")
+def test_key_that_is_taken_is_told_and_the_first_sheet_stays(file_record: Record) -> None:
+    _begin(file_record, key="honing", title="First")
 
     with pytest.raises(SheetExists, match="There is a sheet 'honing' in this record already, and it was left as it is"):
-        _begin(record, key="honing", title="Second")
+        _begin(file_record, key="honing", title="Second")
 
-    assert [sheet.title for sheet in record.sheets()] == ["First"]
+    assert [sheet.title for sheet in file_record.sheets()] == ["First"]
 
 
 def test_what_a_sheet_cannot_hold_is_refused_and_nothing_is_begun(file_record: Record) -> None:
