@@ -42,12 +42,14 @@ def front(desk: AtDesk) -> FrontPage:
     begin = (
         *(Crumb(words=example.title, href=f"/new?example={example.key}") for example in desk.examples),
         Crumb(words="your own line file", href="/new"),
+        Crumb(words="the log of bookings of your shop", href="/logs/new"),
     )
     return FrontPage(
         name="Lines",
         found=Found(text=_found(lines)),
         places=(
             Crumb(words="Lines", href="/", here=True),
+            Crumb(words="Logs", href="/logs"),
             Crumb(words="Examples", href="/examples"),
             Crumb(words="Help", href="/help"),
         ),
