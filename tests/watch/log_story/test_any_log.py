@@ -98,7 +98,9 @@ def random_rows(draw: st.DrawFn) -> list[Row]:
     rows = []
     for _ in range(int(rng.integers(1, 60))):
         start = int(rng.integers(0, 4_000))
-        rows.append(booking(f"A{rng.integers(6)}", f"step {'abcd'[rng.integers(4)]}", start, start + int(rng.integers(0, 90))))
+        rows.append(
+            booking(f"A{rng.integers(6)}", f"step {'abcd'[rng.integers(4)]}", start, start + int(rng.integers(0, 90)))
+        )
     return rows
 
 

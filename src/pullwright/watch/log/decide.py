@@ -88,7 +88,7 @@ class _Deciding:
         self.keys: list[str] = [""]
 
     def done(self) -> Decided:
-        from .oddities import AFTER, ASIDE, CASES, MOMENT, ODDITIES, SPAN, SWAP
+        from .oddities import AFTER, ASIDE, CASES, CLOSING, MOMENT, ODDITIES, SPAN, SWAP
 
         log = Looked(self.laid)
         carry_out = {
@@ -98,6 +98,7 @@ class _Deciding:
             MOMENT: self._moment,
             AFTER: self._after,
             CASES: self._cases,
+            CLOSING: self._closing,
         }
         for kind in ODDITIES:
             act = carry_out.get(self.chosen[kind.key])
@@ -163,6 +164,21 @@ class _Deciding:
         self.start[at] = np.minimum(until, self.end[at])
         self.changed[at] = key
         self._put_aside(at[until >= self.end[at]], key)
+
+    def _closing(self, places: Ints, key: int) -> None:
+        """End bookings with the shift in which they began; a pause of up to two hours ends no shift."""
+        from .odd_window import closings
+
+        log = Looked(self.laid)
+        closes = closings(log)
+        if not closes.size:
+            return
+        began = log.laid.wall_start[places]
+        next_one = closes[np.minimum(np.searchsorted(closes, began, side="right"), closes.size - 1)]
+        sooner = (next_one > began) & (next_one < log.laid.wall_end[places])
+        at = places[sooner]
+        self.end[at] = self.start[at] + (next_one - began)[sooner]
+        self.changed[at] = key
 
     def _cases(self, places: Ints, key: int) -> None:
         cut = np.unique(self.laid.case.codes[places])

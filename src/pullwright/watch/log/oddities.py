@@ -13,9 +13,9 @@ from .looked import Looked
 
 KEEP, ASIDE = "keep", "set aside"
 ONE, EACH = "take as one", "keep apart"
-SWAP, SPAN, MOMENT, AFTER, CASES = (
+SWAP, SPAN, MOMENT, AFTER, CASES, CLOSING = (
     "swap start and end", "work it out from its span", "take the moment alone", "begin when the earlier one is done",
-    "set the whole orders aside",
+    "set the whole orders aside", "end with the shift",
 )  # fmt: skip
 
 CHOICES: dict[str, str] = {
@@ -28,6 +28,7 @@ CHOICES: dict[str, str] = {
     MOMENT: "The row is taken as a moment that takes no time.",
     AFTER: "A row begins when the earlier one at its station is done; one that is over by then is set aside.",
     CASES: "All rows of these orders are set aside.",
+    CLOSING: "The booking ends when the shop closes for the first time after it began: it was left on.",
 }
 """What each choice does, in a sentence."""
 
@@ -64,7 +65,7 @@ ODDITIES: tuple[OddKind, ...] = (
     OddKind("begun before the log", "Was it under way already?", (KEEP, CASES), odd_window.begun_before),
     OddKind("not through", "Is it still under way?", (KEEP, CASES), odd_window.not_through),
     OddKind("outside working time", "Overtime, or a wrong clock?", (KEEP, ASIDE), odd_window.outside),
-    OddKind("long", "Worked through, or left on?", (KEEP, ASIDE), odd_rows.long_spans),
+    OddKind("long", "Worked through, or left on?", (KEEP, CLOSING, ASIDE), odd_rows.long_spans),
     OddKind("days without any", "Closed, or was nothing booked?", (KEEP,), odd_window.empty_days),
     OddKind("midnight", "Is that the time, or only the date?", (KEEP, ASIDE), odd_rows.midnight),
     OddKind("rounded", "Booked from memory?", (KEEP,), odd_rows.rounded),

@@ -42,12 +42,12 @@ def spellings(role: str, counts: Mapping[str, int]) -> tuple[Spelling, ...]:
     (Spelling(role='station', name='Lathe 1', others=('lathe  1',)), Spelling(role='station', name='Lathe 2', others=('Lahte 2',)))
     """
     plain: dict[str, list[str]] = defaultdict(list)
-    for name in counts:
+    for name in counts if len(counts) <= MOST_COMPARED else _suspects(counts):
         plain[_plain(name)].append(name)
     groups = {key: sorted(names, key=lambda name: (-counts[name], name)) for key, names in plain.items() if key}
     total = {key: sum(counts[name] for name in names) for key, names in groups.items()}
     meant: dict[str, str] = {}
-    if role != "person" and len(groups) <= MOST_COMPARED:
+    if role != "person" and len(counts) <= MOST_COMPARED:
         meant = _slips(total)
     joined: dict[str, list[str]] = defaultdict(list)
     for key in groups:
@@ -69,6 +69,15 @@ def merges_of(found: Iterable[Spelling]) -> dict[str, dict[str, str]]:
     for one in found:
         merges.setdefault(one.role, {}).update(dict.fromkeys(one.others, one.name))
     return merges
+
+
+def _suspects(names: Iterable[str]) -> Sequence[str]:
+    """Of very many names those that share their letters and digits with another one, noughts and accents left out."""
+    import polars as pl
+
+    table = pl.DataFrame({"name": list(names)})
+    bare = pl.col("name").str.to_lowercase().str.normalize("NFKD").str.replace_all(r"[^\p{L}\p{Nd}]|0", "")
+    return table.filter(bare.is_duplicated())["name"].to_list()
 
 
 def _plain(name: str) -> str:
