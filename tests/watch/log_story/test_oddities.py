@@ -1,238 +1,246 @@
-"""Each kind of oddity is found, counted with its rows, and left to a person to decide."""
+"""Every kind of oddity is found where it is, with its very rows, and not where it is not; every choice does what it says."""
 
 from __future__ import annotations
 
 import datetime as dt
+import json
 from typing import Any
 
+import polars as pl
 import pytest
 
-from pullwright.line.calendar import Shift, WorkCalendar
 from pullwright.watch.log.decide import decide
 from pullwright.watch.log.events import Events, Oddity
 from pullwright.watch.log.faults import LogError
 from pullwright.watch.log.oddities import BY_KEY, CHOICES, ODDITIES, oddities
-from pullwright.watch.log.spellings import spellings
-from pullwright.watch.log.story import story
-from tests.watch.log_story.floor import MONDAY, busy_floor, events, row
+
+from .made_rows import booking, log_of
+
+Rows = list[dict[str, Any]]
 
 
-def odd(rows: list[dict[str, Any]] | Events) -> dict[str, Oddity]:
-    log = rows if isinstance(rows, Events) else events(rows)
-    return {one.key: one for one in oddities(log)}
+def clean() -> Rows:
+    """Four weeks of two steps, 12 orders a day, without anything odd: row 2 and 3 are the first order, and so on."""
+    rows: Rows = []
+    for day in (week * 7 + weekday for week in range(4) for weekday in range(5)):
+        for k in range(12):
+            begin, case = 37.3 * k + 1.7, f"A{day:02d}-{k:02d}"
+            rows.append(booking(case, "saw tube", begin, begin + 30.1, day, person=f"W{k % 2}a", asked=10, good=10))
+            rows.append(
+                booking(case, "weld base", begin + 38.2, begin + 71.9, day, person=f"W{k % 2}b", asked=10, good=10)
+            )
+    return rows
 
 
-PLAIN = [row(f"A{k}", step, 8 + k + at, 8.4 + k + at) for k in range(6) for at, step in ((0, "saw"), (0.5, "mill"))]
+CLEAN = clean()
+SIZE = len(CLEAN)
+
+
+def changed(*places: int, **values: Any) -> Rows:
+    """The clean log with these rows (counted from 0) changed."""
+    return [row | values if k in places else row for k, row in enumerate(CLEAN)]
+
+
+def moved(place: int, start: float, end: float) -> Rows:
+    """The clean log with start and end of a row moved by minutes."""
+    row = CLEAN[place]
+    return changed(place, start=row["start"] + dt.timedelta(minutes=start), end=row["end"] + dt.timedelta(minutes=end))
+
+
+def overtime(place: int) -> Rows:
+    row = CLEAN[place]
+    return changed(place, start=row["start"].replace(hour=22), end=row["start"].replace(hour=23))
+
+
+def night(place: int) -> Rows:
+    end = (CLEAN[place]["start"] + dt.timedelta(days=1)).replace(hour=0, minute=0, second=0, microsecond=0)
+    return changed(place, end=end)
+
+
+def hours(rows: Rows) -> Rows:
+    return [row | {"start": row["start"].replace(minute=0, second=0, microsecond=0)} for row in rows]
+
+
+AGAIN = [*CLEAN, booking("A00-00", "paint", 500, 520, person="W9", asked=10, good=9, rework=True)]
+ODD: dict[str, tuple[Rows, set[int]]] = {
+    "duplicates": ([*CLEAN, CLEAN[4]], {SIZE + 2}),
+    "nearly duplicates": ([*CLEAN, CLEAN[4] | {"good": 9}], {SIZE + 2}),
+    "negative span": (changed(6, start=CLEAN[6]["end"], end=CLEAN[6]["start"]), {8}),
+    "zero span": (changed(6, end=CLEAN[6]["start"]), {8}),
+    "no start": (changed(6, 9, start=None), {8, 11}),
+    "no end": (changed(6, 9, end=None), {8, 11}),
+    "no time": (changed(6, start=None, end=None), {8}),
+    "span differs": (changed(6, span=60.0), {8}),
+    "far away in time": (moved(6, 60 * 24 * 3653, 60 * 24 * 3653), {8}),
+    "station in two places": (moved(6, -20, 0), {8}),
+    "person in two places": (changed(7, person="W0a"), {9}),
+    "spellings": (changed(6, activity="Saw  Tube", station="Saw  Tube"), {8}),
+    "more than ordered": (changed(6, 7, good=11), {8, 9}),
+    "more than before": (changed(6, good=8), {9}),
+    "begun before the log": ([row for k, row in enumerate(CLEAN) if k != 0], {2}),
+    "not through": (CLEAN[:-1], {SIZE}),
+    "outside working time": (overtime(6), {8}),
+    "long": (night(7), {9}),
+    "days without any": ([row for row in CLEAN if row["start"].day != 11], set()),
+    "midnight": (night(6), {8}),
+    "rounded": (hours(CLEAN), set(range(2, SIZE + 2))),
+    "all at once": (
+        [*CLEAN, *(booking(f"B{k}", "pack", 100, 100.3 + k, 3, person=f"Z{k}", asked=10, good=10) for k in range(14))],
+        set(range(SIZE + 2, SIZE + 16)),
+    ),
+    "again without a first": (AGAIN, {SIZE + 2}),
+    "says nothing": (CLEAN, set()),
+}  # fmt: skip
+"""For each kind a log that has it, and the rows in which it is."""
+
+
+def odd_log(key: str) -> Events:
+    return log_of(ODD[key][0], has={"scrap"} if key == "says nothing" else ())
+
+
+def by_key(events: Events) -> dict[str, Oddity]:
+    return {one.key: one for one in oddities(events)}
+
+
+def test_every_kind_has_a_log_here() -> None:
+    assert set(ODD) == set(BY_KEY) == {kind.key for kind in ODDITIES}
 
 
 def test_a_clean_log_has_nothing_odd() -> None:
-    assert odd(PLAIN) == {}
+    assert oddities(log_of(CLEAN)) == ()
 
 
-# What is put into a clean log, the key under which it is found, and the rows (the clean log fills rows 2 to 13).
-CASES: dict[str, tuple[list[dict[str, Any]], str, tuple[int, ...]]] = {
-    "the same row again": ([PLAIN[0]], "duplicates", (14,)),
-    "the same row but for its pieces": ([{**PLAIN[0], "good": 4.0}], "nearly duplicates", (14,)),
-    "ends before it begins": ([row("B", "saw", 30, 29)], "negative span", (14,)),
-    "takes no time": ([row("B", "saw", 30, 30)], "zero span", (14,)),
-    "no start": ([row("B", "saw", None, 30)], "no start", (14,)),  # type: ignore[arg-type]
-    "no end": ([row("B", "saw", 30, None)], "no end", (14,)),  # type: ignore[arg-type]
-    "no time at all": ([row("B", "saw", None, None)], "no time", (14,)),  # type: ignore[arg-type]
-    "another span than the moments": ([row("B", "saw", 30, 31, span=1800.0)], "span differs", (14,)),
-    "two at one station": ([row("B", "saw", 30, 32), row("C", "saw", 31, 33)], "station in two places", (15,)),
-    "one person at two stations": ([row("B", "saw", 30, 32, person="p"), row("C", "mill", 31, 33, person="p")], "person in two places", (15,)),
-    "another spelling": ([row("B", "Saw ", 30, 31)], "spellings", (14,)),
-    "more than was ordered": ([row("B", "saw", 30, 31, asked=10.0, good=11.0)], "more than ordered", (14,)),
-    "more than the step before gave": ([row("B", "saw", 30, 31, good=5.0), row("B", "mill", 31, 32, good=6.0)], "more than before", (15,)),
-    "done again without a first time": ([row("B", "saw", 30, 31, rework=True)], "again without a first", (14,)),
-    "a moment at midnight": ([row("B", "saw", 48, 49)], "midnight", (14,)),
-}  # fmt: skip
+@pytest.mark.parametrize("key", ODD)
+def test_a_kind_is_found_with_its_rows(key: str) -> None:
+    found = by_key(odd_log(key))
 
+    assert key in found
+    assert set(found[key].rows) == ODD[key][1]
+    assert found[key].sentence.endswith((".", "?"))
+    assert found[key].choices == BY_KEY[key].choices
+    if ODD[key][1]:
+        assert found[key].count == len(ODD[key][1])
 
-@pytest.mark.parametrize(("added", "key", "rows"), CASES.values(), ids=list(CASES))
-def test_what_is_put_in_is_found_with_its_rows(
-    added: list[dict[str, Any]], key: str, rows: tuple[int, ...]
-) -> None:  # fmt: skip
-    found = odd([*PLAIN, *added])[key]
 
-    assert found.rows == rows
-    assert found.count == len(rows)
-    assert found.sentence.endswith((".", "?"))
-    assert found.choices == BY_KEY[key].choices
+def test_every_choice_is_told_and_no_word_of_it_is_for_nothing() -> None:
+    offered = {choice for kind in ODDITIES for choice in kind.choices}
 
+    assert offered == set(CHOICES)
+    assert all(sentence.endswith(".") for sentence in CHOICES.values())
+    assert all(kind.question.endswith("?") for kind in ODDITIES)
 
-def test_a_column_that_is_empty_is_named() -> None:
-    log = events(PLAIN)
 
-    found = odd(Events(log.table, log.file, log.has | {"held"}))["says nothing"]
+EVERY_CHOICE = [(kind.key, choice) for kind in ODDITIES for choice in kind.choices]
 
-    assert "held is empty" in found.sentence
 
+@pytest.mark.parametrize(("key", "choice"), EVERY_CHOICE, ids=lambda value: str(value))
+def test_a_choice_does_what_it_says_and_loses_nothing(key: str, choice: str) -> None:
+    events = odd_log(key)
+    others = {kind.key: "keep" for kind in ODDITIES if "keep" in kind.choices and kind.key != key}
+    done = decide(events, others | {key: choice})
+    used, aside = set(done.events.table["row"].to_list()), set(done.aside["row"].to_list())
 
-def test_a_year_that_slipped_is_found() -> None:
-    wrong = [row("B", "saw", 30, 31) for _ in range(30)] + [row("Z", "saw", 24 * 365 * 5, 24 * 365 * 5 + 1)]
+    assert done.source.table.equals(events.table)
+    assert used | aside == set(events.table["row"].to_list())
+    assert not used & aside
+    assert (done.events.table["end"] >= done.events.table["start"]).all()
+    if choice == "set aside":
+        assert aside == ODD[key][1]
+        assert set(done.aside["why"].to_list()) == {key}
+    if choice == "keep" and key not in ("negative span",):
+        assert not aside
+    if choice == "set the whole orders aside":
+        cases = set(events.table.filter(pl.col("row").is_in(ODD[key][1]))["case"].to_list())
+        assert aside == set(events.table.filter(pl.col("case").cast(pl.String).is_in(cases))["row"].to_list())
 
-    assert odd([*PLAIN, *wrong])["far away in time"].rows == (44,)
 
+@pytest.mark.parametrize("key", ["duplicates", "spellings", "no end"])
+def test_decisions_can_be_written_down_and_give_the_same_again(key: str) -> None:
+    events = odd_log(key)
+    first = decide(events)
+    kept = json.loads(json.dumps(first.as_dict()))
 
-def test_moments_booked_by_the_quarter_of_an_hour_are_told() -> None:
-    assert "quarter of an hour" in odd([row(f"A{k}", "saw", 8 + k / 4 + k // 30, 8.2 + k / 4) for k in range(40)])["rounded"].sentence  # fmt: skip
-
-
-def test_a_whole_day_booked_at_one_moment_is_told() -> None:
-    found = odd([*PLAIN, *(row(f"B{k}", f"s{k}", 40.01, 40.51 + k / 50) for k in range(40))])
-
-    assert found["all at once"].count == 40
-
-
-def test_orders_cut_off_by_the_window_are_told() -> None:
-    rows = []
-    for k in range(60):
-        whole = [
-            row(f"A{k}", step, 24 * k / 4 + at, 24 * k / 4 + at + 1)
-            for at, step in ((0.1, "saw"), (20, "mill"), (40, "pack"))
-        ]
-        rows += whole[1:] if k < 2 else whole[:2] if k >= 58 else whole
-
-    found = odd(rows)
-
-    assert found["begun before the log"].count == 2
-    assert found["not through"].count == 2
-    assert found["begun before the log"].sentence.startswith("2 of 60 orders")
-
-
-def floor_with(*rows: dict[str, Any]) -> Events:
-    """Eight weeks of one shift from 06:00 to 14:00, and some rows more."""
-    import polars as pl
-
-    floor = busy_floor(WorkCalendar((Shift("day", 6 * 3600, 14 * 3600),), frozenset({dt.date(2026, 3, 18)})), days=56)
-    return Events(pl.concat([floor.table, events(rows).table]), floor.file, floor.has)
-
-
-def test_work_while_nobody_works_is_told() -> None:
-    sunday = row("B", "M1", 6 * 24 + 9, 6 * 24 + 10)
-
-    assert odd(floor_with(sunday))["outside working time"].count == 1
-
-
-def test_a_booking_left_on_over_a_weekend_is_told_and_can_be_ended_with_the_shift() -> None:
-    left_on = row("B", "extra", 4 * 24 + 13, 7 * 24 + 7)  # from Friday 13:00 to Monday 07:00
-    log = floor_with(left_on)
-
-    assert odd(log)["long"].count == odd(floor_with(row("B", "extra", 9, 9.1)))["long"].count + 1
-    ended = decide(log, {"long": "end with the shift"})
-    assert ended.events.table.filter(case="B")["end"].item() == MONDAY + dt.timedelta(days=4, hours=14)
-    assert set(ended.changed["why"].to_list()) == {"long"}
-    assert decide(log).events.table.filter(case="B")["end"].item() == MONDAY + dt.timedelta(days=7, hours=7)
-
-
-def test_days_without_a_booking_are_named() -> None:
-    assert "2026-03-18" in odd(floor_with(row("B", "M1", 9, 9.1)))["days without any"].sentence
-
-
-# --- spellings --------------------------------------------------------------------------------------------------------
-
-
-@pytest.mark.parametrize(
-    ("one", "other"),
-    [("Machine 4", "machine  4"), ("Machine-4", "Machine 4"), ("Drehen", "Dréhen"), ("Packing", "Pakcing"), ("Packing", "Packng"), ("Packing", "Packning")],
-)  # fmt: skip
-def test_these_are_taken_for_one(one: str, other: str) -> None:
-    assert [(found.name, found.others) for found in spellings("station", {one: 100, other: 2})] == [(one, (other,))]
-
-
-@pytest.mark.parametrize(
-    ("one", "other"),
-    [("Machine 4", "Machine 7"), ("Machine 1", "Machine 11"), ("1 12", "11 2"), ("Saw", "Sew"), ("Packing", "Parking B"), ("Ring", "Rings")],
-)  # fmt: skip
-def test_these_are_kept_apart(one: str, other: str) -> None:
-    assert spellings("station", {one: 100, other: 2}) == ()
-
-
-def test_two_common_names_one_letter_apart_are_two_names() -> None:
-    assert spellings("station", {"Drilling": 100, "Grilling": 80}) == ()
-
-
-def test_nobody_is_taken_for_somebody_else_by_one_letter() -> None:
-    assert spellings("person", {"Mayer": 100, "Meyer": 2}) == ()
-
-
-def test_half_a_million_names_are_looked_at() -> None:
-    names = {f"part {k:06d} x": 3 for k in range(200_000)}
-
-    found = spellings("product", names | {"PART 000007 X": 1})
-
-    assert [one.others for one in found] == [("PART 000007 X",)]
-
-
-# --- decisions --------------------------------------------------------------------------------------------------------
-
-
-def test_every_choice_says_what_it_does() -> None:
-    assert {choice for kind in ODDITIES for choice in kind.choices} == set(CHOICES)
-
-
-def test_nothing_is_lost_whatever_is_decided() -> None:
-    log = events([*PLAIN, *(more for added, _, _ in CASES.values() for more in added)])
-    for place in range(3):
-        decisions = {kind.key: kind.choices[min(place, len(kind.choices) - 1)] for kind in ODDITIES}
-
-        taken = decide(log, decisions)
-
-        rows = [*taken.events.table["row"].to_list(), *taken.aside["row"].to_list()]
-        assert sorted(rows) == log.table["row"].to_list()
-        assert taken.source is log
-        used = taken.events.table
-        assert used["start"].null_count() == used["end"].null_count() == 0
-        assert (used["end"] >= used["start"]).all()
-
-
-def test_what_is_set_aside_says_why() -> None:
-    taken = decide(events([*PLAIN, PLAIN[0], row("B", "saw", 30, 29)]))
-
-    assert taken.aside.rows() == [(14, "duplicates"), (15, "negative span")]
-
-
-def test_decisions_are_carried_out() -> None:
-    rows = [*PLAIN, row("B", "saw", 30, 29), row("C", "saw", 40, None, span=1800.0), row("D", "saw", 50, 51, span=7200.0),
-            row("E", "mill", 60, 62), row("F", "mill", 61, 63), row("G", "Mill", 70, 71)]  # fmt: skip
-
-    taken = decide(
-        events(rows),
-        {"negative span": "swap start and end", "span differs": "work it out from its span", "station in two places": "begin when the earlier one is done"},
-    )  # fmt: skip
-
-    def hours(case: str) -> list[float]:
-        one = taken.events.table.filter(case=case)
-        return [(one[name].item() - MONDAY) / dt.timedelta(hours=1) for name in ("start", "end")]
-
-    assert hours("B") == [29, 30]
-    assert hours("C") == [40, 40.5]
-    assert hours("D") == [50, 52]
-    assert hours("F") == [62, 63]
-    assert taken.events.table.filter(case="G")["activity"].to_list() == ["mill"]
-
-
-def test_decisions_can_be_written_down_and_taken_up_again() -> None:
-    log = events([*PLAIN, row("B", "Saw", 30, 31), row("C", "saw", 40, 39)])
-    first = decide(log, {"negative span": "swap start and end"})
-    kept = first.as_dict()
-
-    again = decide(log, kept["decisions"], merges=kept["merges"])  # type: ignore[arg-type]
+    again = decide(events, kept["decisions"], merges=kept["merges"])
 
     assert again.events.table.equals(first.events.table)
-    assert again.as_dict() == kept
+    assert again.aside.equals(first.aside)
+    assert again.changed.equals(first.changed)
+    assert again.as_dict() == first.as_dict()
 
 
-def test_a_choice_that_is_none_is_refused() -> None:
-    with pytest.raises(LogError, match=r"'forget' for 'duplicates'.*set aside or keep"):
-        decide(events(PLAIN), {"duplicates": "forget"})
+def test_a_choice_that_does_not_exist_gives_a_clear_error() -> None:
+    with pytest.raises(LogError) as told:
+        decide(log_of(CLEAN[:2]), {"duplicates": "throw away"})
+
+    assert str(told.value) == (
+        "shop.csv: 'throw away' for 'duplicates' was read; allowed is set aside or keep; choose one of them"
+    )
 
 
-@pytest.mark.parametrize("rows", [[], [{"activity": "saw"}], [row("A", "saw", 8, 9)]], ids=["none", "bare", "one"])
-def test_next_to_nothing_is_told_without_a_fault(rows: list[dict[str, Any]]) -> None:
-    whole = story(decide(events(rows)))
+def test_start_and_end_change_places() -> None:
+    done = decide(odd_log("negative span"), {"negative span": "swap start and end"})
+    row = done.events.table.row(6, named=True)
 
-    for chapter in ("calendar", "way", "steps", "stations", "effective", "lead", "wip", "bottlenecks", "yields", "breakdowns", "demand", "people", "watch_next"):  # fmt: skip
-        assert getattr(whole, chapter).found
-    assert whole.found
+    assert (row["start"], row["end"]) == (CLEAN[6]["start"], CLEAN[6]["end"])
+    assert done.changed.rows() == [(8, "negative span")]
+
+
+@pytest.mark.parametrize("key", ["no start", "no end"])
+def test_what_is_missing_is_worked_out_from_the_span(key: str) -> None:
+    missing = key.removeprefix("no ")
+    events = log_of(changed(6, **{missing: None, "span": 30.1 * 60})[:9] + changed(9, **{missing: None})[9:])
+    done = decide(events, {key: "work it out from its span"})
+
+    assert done.aside.rows() == [(11, key)]
+    assert done.changed.rows() == [(8, key)]
+    row = done.events.table.filter(pl.col("row") == 8).row(0, named=True)
+    assert abs(row[missing] - CLEAN[6][missing]) < dt.timedelta(seconds=0.01)
+
+
+def test_the_span_can_be_believed_rather_than_the_end() -> None:
+    done = decide(odd_log("span differs"), {"span differs": "work it out from its span"})
+    row = done.events.table.row(6, named=True)
+
+    assert row["end"] - row["start"] == dt.timedelta(seconds=60)
+    assert done.changed.rows() == [(8, "span differs")]
+
+
+def test_a_row_without_a_start_can_be_a_moment() -> None:
+    done = decide(odd_log("no start"), {"no start": "take the moment alone"})
+
+    assert done.aside.height == 0
+    assert done.changed["row"].to_list() == [8, 11]
+    assert done.events.table.row(6, named=True)["start"] == CLEAN[6]["end"]
+
+
+def test_a_row_begins_when_the_earlier_one_is_done() -> None:
+    done = decide(odd_log("station in two places"), {"station in two places": "begin when the earlier one is done"})
+
+    assert done.changed.rows() == [(8, "station in two places")]
+    assert done.events.table.row(6, named=True)["start"] == CLEAN[4]["end"]
+
+
+def test_what_is_over_by_then_is_set_aside() -> None:
+    within = [booking("A", "saw", 0, 60), booking("B", "saw", 10, 20), booking("C", "saw", 30, 90)]
+    done = decide(log_of(within), {"station in two places": "begin when the earlier one is done"})
+
+    assert done.aside.rows() == [(3, "station in two places")]
+    assert done.changed.rows() == [(4, "station in two places")]
+
+
+def test_spellings_are_taken_as_one_or_kept_apart() -> None:
+    one = decide(odd_log("spellings"))
+    apart = decide(odd_log("spellings"), {"spellings": "keep apart"})
+
+    assert one.merges == {role: {"Saw  Tube": "saw tube"} for role in ("activity", "station")}
+    assert set(one.events.table["activity"].to_list()) == {"saw tube", "weld base"}
+    assert set(apart.events.table["activity"].to_list()) == {"saw tube", "weld base", "Saw  Tube"}
+
+
+def test_a_log_of_moments_is_used_as_one() -> None:
+    events = log_of([row | {"start": None} for row in CLEAN])
+    done = decide(events)
+
+    assert done.aside.height == 0
+    assert done.changed.height == SIZE
+    assert (done.events.table["start"] == done.events.table["end"]).all()
