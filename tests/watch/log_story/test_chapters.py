@@ -197,7 +197,7 @@ def test_lead_times_of_orders_seen_from_begin_to_end() -> None:
 
 
 def test_orders_that_are_not_through_are_counted_as_such() -> None:
-    lead = of(steady()[:-5:] + [booking("A-last", "saw", 440, 460, 25)]).lead
+    lead = of([*steady()[:-5], booking("A-last", "saw", 440, 460, 25)]).lead
 
     assert lead.all.open > 0
     assert lead.all.method == "Kaplan-Meier"

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+from itertools import pairwise
 from pathlib import Path
 from typing import NamedTuple
 
@@ -78,7 +79,7 @@ def test_shifts_of_its_calendar_neither_touch_nor_overlap(real: Real) -> None:
         mine = sorted(
             (one.start, one.end if one.end > one.start else one.end + 86_400) for one in shifts if weekday in one.days
         )
-        assert all(one[1] < other[0] for one, other in zip(mine, mine[1:], strict=False))
+        assert all(one[1] < other[0] for one, other in pairwise(mine))
     assert calendar.outside < 0.1
 
 
