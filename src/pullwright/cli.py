@@ -177,10 +177,20 @@ def serve(
     database: Annotated[
         str | None, typer.Option(metavar="URL", help="A PostgreSQL database instead of the file in the folder.")
     ] = None,
+    certificate: Annotated[
+        Path | None,
+        typer.Option(
+            metavar="FILE", help="A certificate (PEM): opens it over https, so that phones keep the stopwatch."
+        ),
+    ] = None,
+    key: Annotated[
+        Path | None,
+        typer.Option(metavar="FILE", help="The key of the certificate (PEM), where it has a file of its own."),
+    ] = None,
     browser: BROWSER = False,
 ) -> None:
     """Open the workbench over the record in a folder."""
-    _serve(folder, port=port, host=host, browser=browser, database=database)
+    _serve(folder, port=port, host=host, browser=browser, database=database, certificate=certificate, key=key)
 
 
 @app.command()
@@ -272,13 +282,25 @@ def _serve(
     host: str = "127.0.0.1",
     database: str | None = None,
     start_with: str = "",
+    certificate: Path | None = None,
+    key: Path | None = None,
 ) -> None:
     from pullwright.examples import EXAMPLES
     from pullwright.web.serve import CannotServe
     from pullwright.web.serve import serve as open_workbench
 
     try:
-        open_workbench(folder, host, port, browser, examples=EXAMPLES, record=database, start_with=start_with)
+        open_workbench(
+            folder,
+            host,
+            port,
+            browser,
+            examples=EXAMPLES,
+            record=database,
+            start_with=start_with,
+            certificate=certificate,
+            key=key,
+        )
     except CannotServe as error:
         _stop(str(error))
 

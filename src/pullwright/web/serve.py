@@ -19,6 +19,7 @@ from pullwright.draw.charts import warm_in_background
 from pullwright.examples import Example
 from pullwright.record import Record, RecordError
 from pullwright.web.app import HOSTS, create_app
+from pullwright.web.certificate import BadCertificate, Certificate, read_certificate
 from pullwright.web.logs import NoSecrets
 from pullwright.web.patience import PatientConnection
 from pullwright.web.seal import kept_secret
@@ -60,6 +61,8 @@ def serve(
     examples: Sequence[Example] = (),
     record: str | None = None,
     start_with: str = "",
+    certificate: str | Path | None = None,
+    key: str | Path | None = None,
     say: Callable[[str], None] = print,
 ) -> None:
     """Serve the workbench over the record in a folder until Ctrl-C.
@@ -67,17 +70,19 @@ def serve(
     Parameters: `folder` exists and holds the record (made on first use) and the secret of this installation; `host` and
     `port` say where to listen (port 0: any free one); `hosts` are further names under which people open it; `record` is
     an address of a database to use instead of the file in the folder; `start_with` is the key of the example that becomes
-    the first line of a record without any; `say` takes messages for people.
+    the first line of a record without any; `certificate` and `key` are PEM files, with which it is opened over https;
+    `say` takes messages for people.
     Raises CannotServe with what was read, what is allowed and what to do.
     """
     place = Path(folder)
     if not place.is_dir():
         raise CannotServe(f"{place} is not a folder. Make it first, or name the folder that holds your record.")
+    secured = _secured(certificate, key)
     listener = listen(host, port)
     with listener:
         _quiet_logs()
         bound = int(listener.getsockname()[1])
-        names = names_of(host, hosts)
+        names = names_of(host, (*hosts, *(secured.names if secured else ())))
         try:
             secret = kept_secret(place / SECRET_FILE)
             kept = Record.open(record or place / RECORD_FILE)
@@ -86,7 +91,8 @@ def serve(
         with kept:
             begin_with(kept, examples, start_with)
             app = create_app(kept, hosts=names, examples=examples, secret=secret)
-            address = f"http://{_in_address(shown_name(host))}:{bound}/"
+            scheme = "https" if secured else "http"
+            address = f"{scheme}://{_in_address(shown_name(host))}:{bound}/"
             config = uvicorn.Config(
                 app,
                 http=PatientConnection,
@@ -100,12 +106,21 @@ def serve(
                 timeout_keep_alive=10,
                 timeout_graceful_shutdown=GRACE,
                 h11_max_incomplete_event_size=32_768,
+                ssl_certfile=secured.file if secured else None,
+                ssl_keyfile=secured.key if secured else None,
             )
 
             def ready() -> None:
                 say(f"Pullwright is open at {address}")
                 if host not in HOSTS and not _is_loopback(host):
                     say("Everybody who reaches this machine over the network can read and change what is kept here.")
+                if secured and not _is_loopback(host):
+                    others = [name for name in secured.names if name not in HOSTS]
+                    if others:
+                        say(
+                            "Phones open it as "
+                            + " or ".join(f"https://{_in_address(name)}:{bound}/" for name in others)
+                        )
                 say("Press Ctrl-C to close it.")
                 warm_in_background()
                 if open_browser:
@@ -115,6 +130,18 @@ def serve(
                 _Server(config, ready).run(sockets=[listener])
             except KeyboardInterrupt:
                 say("Closed. Everything that was saved is kept.")
+
+
+def _secured(certificate: str | Path | None, key: str | Path | None) -> Certificate | None:
+    """Return the certificate with which pages are opened over https; None where none is given."""
+    if certificate is None:
+        if key is not None:
+            raise CannotServe(f"The key {key} was given without a certificate. Name that too: --certificate FILE")
+        return None
+    try:
+        return read_certificate(certificate, key)
+    except BadCertificate as error:
+        raise CannotServe(str(error)) from error
 
 
 def begin_with(record: Record, examples: Sequence[Example], key: str) -> None:
