@@ -1,0 +1,173 @@
+"""How long do the oddities and the whole story of a log take, beside one table of means per step out of a plain data frame?
+
+A person would otherwise group the rows by step in a data frame (pandas) and have the mean time of each, and nothing about orders,
+calendar, waiting or oddities. Data made here: 5,000,000 events of 500,000 orders on 40 steps and 25 stations over a year of
+working days, and the same with 5,000 events. Memory is the highest of a process of its own that makes, searches and tells.
+"""
+
+from __future__ import annotations
+
+import subprocess
+import sys
+from statistics import median
+from time import perf_counter
+from typing import TYPE_CHECKING, Any
+
+import numpy as np
+
+if TYPE_CHECKING:
+    from pullwright.watch.log.events import Events
+
+Row = tuple[str, float, float, float, str]
+SIZES = (5_000_000, 5_000)
+CHAPTERS = (
+    "calendar", "way", "steps", "stations", "effective", "lead", "wip", "bottlenecks", "yields", "breakdowns", "demand", "people", "watch_next",
+)  # fmt: skip
+
+
+def made_events(size: int, seed: int = 1) -> Events:
+    """A made log: ten bookings an order, most of them on a usual way, in two shifts of a year of working days."""
+    import polars as pl
+
+    from pullwright.watch.log.events import Events
+
+    rng = np.random.default_rng(seed)
+    orders, many = max(size // 10, 1), 10
+    begin = np.sort(rng.uniform(0, 250 * 57_600, orders))[:, None]
+    gaps = rng.exponential(5_000, (orders, many))
+    at = (begin + np.cumsum(gaps, axis=1)).ravel()[:size]
+    took = rng.gamma(2.0, 300.0, at.size)
+    step = (np.tile(np.arange(many), orders) + np.repeat(rng.integers(0, 4, orders) * 10, many))[: at.size]
+    odd = rng.random(at.size) < 0.03
+    step[odd] = rng.integers(0, 40, odd.sum())
+
+    def moments(worked: np.ndarray) -> np.ndarray:
+        day, second = np.divmod(worked, 57_600)  # two shifts, 06:00 to 22:00
+        day = day + 2 * (day // 5)  # Monday to Friday
+        micro = ((day * 86_400 + 6 * 3600 + second) * 1e6).astype(np.int64)
+        return np.datetime64("2024-01-01", "us") + micro.astype("timedelta64[us]")
+
+    order = np.argsort(at, kind="stable")
+    case = np.repeat(np.arange(orders), many)[: at.size][order]
+    step, at, took = step[order], at[order], took[order]
+    good = rng.integers(1, 60, at.size).astype(float)
+    table = pl.DataFrame(
+        {
+            "row": np.arange(2, at.size + 2, dtype=np.uint32),
+            "case": pl.Series(case).cast(pl.String).cast(pl.Categorical),
+            "activity": _words("step", step),
+            "station": _words("M", step % 25),
+            "start": moments(at),
+            "end": moments(at + took),
+            "clock": np.zeros(at.size, np.int32),
+            "span": np.round(took),
+            "kind": pl.Series(np.where(rng.random(at.size) < 0.1, 1, np.where(rng.random(at.size) < 0.01, 2, 0))).replace_strict({0: "run", 1: "set-up", 2: "down"}, return_dtype=pl.String).cast(pl.Categorical),
+            "product": _words("P", case % 40),
+            "person": _words("W", rng.integers(0, 60, at.size)),
+            "asked": good + 2,
+            "good": good,
+            "scrap": rng.integers(0, 2, at.size).astype(float),
+            "held": pl.Series([None], dtype=pl.Float64).new_from_index(0, at.size),
+            "rework": np.zeros(at.size, bool),
+        }
+    )  # fmt: skip
+    roles = {
+        "case",
+        "activity",
+        "station",
+        "start",
+        "end",
+        "span",
+        "kind",
+        "product",
+        "person",
+        "asked",
+        "good",
+        "scrap",
+    }
+    return Events(table, "made.csv", frozenset(roles))
+
+
+def _words(word: str, codes: np.ndarray) -> object:
+    import polars as pl
+
+    names = {int(code): f"{word} {code}" for code in np.unique(codes)}
+    return pl.Series(codes).replace_strict(names, return_dtype=pl.String).cast(pl.Categorical)
+
+
+def told(events: Events) -> None:
+    """Oddities, decisions, and every chapter."""
+    from pullwright.watch.log.decide import decide
+    from pullwright.watch.log.oddities import oddities
+    from pullwright.watch.log.story import story
+
+    oddities(events)
+    whole = story(decide(events))
+    for chapter in CHAPTERS:
+        getattr(whole, chapter)
+
+
+def chapters(events: Events) -> list[tuple[str, float]]:
+    """Seconds of each part, in order; what a chapter needs of earlier ones is done by then."""
+    from pullwright.watch.log.decide import decide
+    from pullwright.watch.log.oddities import oddities
+    from pullwright.watch.log.story import story
+
+    found = [("oddities", _seconds(lambda: oddities(events)))]
+    start = perf_counter()
+    whole = story(decide(events))
+    found.append(("decide", perf_counter() - start))
+    found.append(("visits", _seconds(lambda: whole.shop.visits)))
+    return [*found, *((name, _seconds(lambda name=name: getattr(whole, name))) for name in CHAPTERS)]  # type: ignore[misc]
+
+
+def _seconds(act: object) -> float:
+    start = perf_counter()
+    act()  # type: ignore[operator]
+    return perf_counter() - start
+
+
+def measure() -> list[Row]:
+    """Seconds of both, their ratio, and the memory of the large one."""
+    rows: list[Row] = []
+    for size in SIZES:
+        events = made_events(size)
+        frame = _frame(events)
+        ours, theirs = [], []
+        for _ in range(3):
+            ours.append(_seconds(lambda: told(events)))  # noqa: B023
+            theirs.append(
+                _seconds(lambda: (frame["end"] - frame["start"]).groupby(frame["activity"], observed=True).mean())
+            )  # noqa: B023
+        rows.append((f"{size:,} events, oddities and the whole story", median(ours), min(ours), max(ours), "s"))
+        rows.append((f"{size:,} events, means per step (pandas)", median(theirs), min(theirs), max(theirs), "s"))
+        ratios = [a / b for a, b in zip(ours, theirs, strict=True)]
+        rows.append((f"{size:,} events: whole story / means per step", median(ratios), min(ratios), max(ratios), "x"))
+    memory = [_memory(SIZES[0]) for _ in range(2)]
+    rows.append((f"memory, {SIZES[0]:,} events made and told", max(memory), min(memory), max(memory), "GiB"))
+    return rows
+
+
+def _frame(events: Events) -> Any:
+    """The same rows as a data frame: step, start and end."""
+    import pandas as pd
+
+    from pullwright.watch.log.laid import coded
+
+    step = coded(events.table["activity"])
+    moments = {name: events.table[name].to_numpy() for name in ("start", "end")}
+    return pd.DataFrame({"activity": pd.Categorical.from_codes(step.codes, list(step.names)), **moments})
+
+
+def _memory(size: int) -> float:
+    code = (
+        "import resource; from bench.log_story import made_events, told; "
+        f"told(made_events({size})); print(resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024**2)"
+    )
+    found = subprocess.run([sys.executable, "-c", code], check=True, capture_output=True, text=True)
+    return float(found.stdout.split()[-1])
+
+
+if __name__ == "__main__":
+    for part, seconds in chapters(made_events(int(sys.argv[1]) if len(sys.argv) > 1 else SIZES[0])):
+        print(f"{part:<12} {seconds:8.2f} s")
