@@ -118,6 +118,8 @@ def _steps(story: Story) -> list[Weak]:
     total = sum(one.touch.value * one.visits for one in story.steps.steps if one.touch.known) or 1.0
     for one in story.steps.steps:
         part = one.touch.value * one.visits / total if one.touch.known else 0.0
+        if not one.touch.known and (one.setup.known or one.visits < MOST_ALIKE):
+            continue  # nothing but set-ups, or hardly ever visited: no work there to time
         if not one.touch.known:
             found.append(
                 Weak(
