@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from typing import TYPE_CHECKING, Any
@@ -187,39 +186,134 @@ class Key:
 
 
 def key_of(group: NDArray[np.integer], at: Ints, origin: int | None = None, last: int | None = None) -> Key:
-    """Group and moment in one number: groups are 0 or above, moments any; finer than fits 62 bits is cut off."""
+    """Group and moment in one number: groups are 0 or above, moments any; finer than fits 61 bits is cut off."""
     if at.size == 0:
         return Key(np.zeros(0, np.int64), 1, 0, 0)
     origin = int(at.min()) if origin is None else origin
     last = int(at.max()) if last is None else last
     need = max(1, (last - origin).bit_length())
-    cut = max(0, need + int(group.max()).bit_length() - 62)
+    cut = max(0, need + int(group.max()).bit_length() - 61)
     bits = need - cut
     return Key((group.astype(np.int64) << bits) | ((at - origin) >> cut), bits, cut, origin)
 
 
+def stable_order(values: NDArray[np.integer]) -> Ints:
+    """The order of whole numbers of 0 or above, equal ones in the order of their places; as indices.
+
+    Sorting plain numbers is several times quicker than sorting indices: the place stands in the low bits of the number. Where
+    both do not fit, the lowest bits are left out, and what is equal without them is put right afterwards.
+
+    >>> stable_order(np.array([5, 3, 5, 0]))
+    array([3, 1, 0, 2])
+    """
+    size = values.size
+    if size < 2 or bool(np.all(values[1:] >= values[:-1])):
+        return np.arange(size, dtype=np.int64)
+    low = (size - 1).bit_length()
+    cut = max(0, int(values.max()).bit_length() + low - 63)
+    keys = ((values.astype(np.int64) >> cut) << low) | np.arange(size, dtype=np.int64)
+    keys.sort()
+    order: Ints = keys & ((1 << low) - 1)
+    if cut:
+        ranked = values[order]
+        if not np.all(ranked[1:] >= ranked[:-1]):
+            keys >>= low
+            tied = _tied(keys)
+            some = order[tied]
+            order[tied] = some[np.lexsort((some, values[some]))]
+    return order
+
+
+def _tied(ranked: Ints) -> Ints:
+    """The places in a sorted array of what is there more than once."""
+    same = ranked[1:] == ranked[:-1]
+    tied = np.zeros(ranked.size, bool)
+    tied[1:] |= same
+    tied[:-1] |= same
+    return np.flatnonzero(tied)
+
+
+MANY_TIED = 50_000
+"""From so many equal moments on, two sorts of plain numbers are quicker than one by two keys."""
+
+
 def order_within(group: NDArray[np.integer], at: Ints, then: Ints | None = None) -> Ints:
     """The order by group, then moment, then `then`, then place; as indices. Groups are 0 or above."""
-    import polars as pl
-
     if at.size == 0:
         return np.zeros(0, np.int64)
-    key = key_of(group, at).values
-    if np.all(key[1:] >= key[:-1]):
-        order = np.arange(at.size, dtype=np.int64)
-        ranked = key
-    else:
-        order = pl.Series(key).arg_sort().to_numpy().astype(np.int64)
-        ranked = key[order]
-    same = ranked[1:] == ranked[:-1]
-    if same.any():
-        tied = np.zeros(at.size, bool)
-        tied[1:] |= same
-        tied[:-1] |= same
-        some = order[tied]
-        by: Sequence[Ints] = (some, at[some], key[some]) if then is None else (some, then[some], at[some], key[some])
-        order[tied] = some[np.lexsort(tuple(by))]
+    order = _order_in_time(at, then)
+    in_place = bool(order[0] == 0) and bool(np.all(order[1:] > order[:-1]))
+    by_group = stable_order(group if in_place else group[order])
+    return by_group if in_place else order[by_group]
+
+
+def _order_in_time(at: Ints, then: Ints | None) -> Ints:
+    order = stable_order(_from_zero(at))
+    if then is None:
+        return order
+    ranked = at[order]
+    tied = _tied(ranked)
+    if tied.size < 2:
+        return order
+    some = order[tied]
+    moment, after = ranked[tied], then[some]
+    if np.all((after[1:] >= after[:-1]) | (moment[1:] != moment[:-1])):
+        return order
+    if tied.size < MANY_TIED:
+        order[tied] = some[np.lexsort((some, after, moment))]
+        return order
+    by_then = stable_order(_from_zero(after))
+    order[tied] = some[by_then[stable_order(_from_zero(moment[by_then]))]]
     return order
+
+
+def _from_zero(at: Ints) -> Ints:
+    """Moments counted from the first one, in whole seconds where all of them are."""
+    least, most = int(at.min()), int(at.max())
+    if most - least >= 1 << 62:  # one of them is ABSENT
+        known = at[at != ABSENT]
+        return np.where(at == ABSENT, 0, at - int(known.min()) + 1) if known.size else np.zeros(at.size, np.int64)
+    counted = at - least
+    if (
+        int(counted.max()).bit_length() > 40
+        and not (counted[: 1 << 16] % SECOND).any()
+        and not (counted % SECOND).any()
+    ):
+        counted //= SECOND
+    return counted
+
+
+def distinct(values: NDArray[np.integer]) -> tuple[Ints, Ints]:
+    """The different values in order, and how often each comes; by one sort.
+
+    >>> distinct(np.array([4, 2, 4]))
+    (array([2, 4]), array([1, 2]))
+    """
+    ranked = np.sort(values)
+    begins = edges_of(ranked)
+    return ranked[begins], run_lengths(begins, ranked.size)
+
+
+def came_before(values: NDArray[np.integer]) -> Flags:
+    """Which values were there at an earlier place?
+
+    >>> came_before(np.array([7, 3, 7, 7])).tolist()
+    [False, False, True, True]
+    """
+    again = np.zeros(values.size, bool)
+    order = stable_order(values)
+    ranked = values[order]
+    again[order[1:]] = ranked[1:] == ranked[:-1]
+    return again
+
+
+def tallied(values: NDArray[np.integer], size: int) -> tuple[Ints, Ints]:
+    """The same as `distinct` for values from 0 to `size` - 1: counted where that is less work than sorting."""
+    if size > max(4 * values.size, 1 << 16):
+        return distinct(values)
+    counts = np.bincount(values, minlength=1)
+    seen = np.flatnonzero(counts)
+    return seen, counts[seen]
 
 
 def edges_of(*sorted_groups: NDArray[np.integer]) -> Ints:

@@ -13,6 +13,7 @@ from .laid import ABSENT, Flags, Ints, Laid, edges_of, order_within, run_lengths
 
 if TYPE_CHECKING:
     from .story.calendar import FoundCalendar
+    from .worked import WorkedTime
 
 
 @dataclass(frozen=True)
@@ -47,12 +48,38 @@ class Looked:
         """Timed events with a station, by station and start: their places, and where in them each station begins."""
         return self._by(self.laid.station.codes)
 
+    @cached_property
+    def clock(self) -> WorkedTime:
+        """The working clock, on the clock on the wall."""
+        from .worked import WorkedTime
+
+        start = self.laid.wall_start
+        return WorkedTime(self.calendar.calendar, int(start[self.timed].min()) if self.timed.any() else 0)
+
+    @cached_property
+    def likely_repeats(self) -> Ints:
+        """Places of all rows of the same order, step, station and times as another one, and of next to no others."""
+        mixed = np.zeros(self.laid.size, np.uint64)
+        columns = (self.laid.start, self.laid.end, self.laid.case.codes, self.laid.step.codes, self.laid.station.codes)
+        for column in columns:
+            mixed = (mixed ^ (mixed >> np.uint64(29))) * np.uint64(0x9E3779B97F4A7C15) + column.astype(np.uint64)
+        mixed *= np.uint64(0xBF58476D1CE4E5B9)
+        ranked = np.sort(mixed)
+        twice = ranked[1:][ranked[1:] == ranked[:-1]]
+        if not twice.size:
+            return np.zeros(0, np.int64)
+        return np.flatnonzero(twice[np.minimum(np.searchsorted(twice, mixed), twice.size - 1)] == mixed)
+
     def by(self, codes: NDArray[np.int32]) -> tuple[Ints, Ints]:
         """Timed events by these groups and start: their places, and where in them each group begins."""
         return self._by(codes)
 
     def _by(self, codes: NDArray[np.int32]) -> tuple[Ints, Ints]:
-        some = np.flatnonzero(self.timed & (codes >= 0))
+        known = self.timed & (codes >= 0)
+        if known.all():
+            order = order_within(codes, self.laid.start, self.laid.end)
+            return order, edges_of(codes[order])
+        some = np.flatnonzero(known)
         order = some[order_within(codes[some], self.laid.start[some], self.laid.end[some])]
         return order, edges_of(codes[order])
 

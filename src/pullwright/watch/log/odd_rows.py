@@ -6,9 +6,8 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-
 from .found import Found, counted
-from .laid import ABSENT, Ints
+from .laid import ABSENT, Ints, distinct
 from .looked import Looked
 
 if TYPE_CHECKING:
@@ -22,15 +21,16 @@ LONG = 8 * 3600.0
 
 def duplicates(log: Looked) -> Found | None:
     """Rows that are the same as an earlier one in every column."""
-    repeats = _repeats(log.laid.events.table.drop("row"))
+    repeats = _repeats(log.laid.events.table.drop("row"), log.likely_repeats)
     return counted(log, repeats, "{n} the same as an earlier one in every column")
 
 
 def nearly(log: Looked) -> Found | None:
     """Rows of the same order, step, station and times as an earlier one, that differ in something else."""
     table = log.laid.events.table
-    same = _repeats(table.select("case", "activity", "station", "start", "end", "person", "kind"))
-    same = np.setdiff1d(same, _repeats(table.drop("row")), assume_unique=True)
+    likely = log.likely_repeats
+    same = _repeats(table.select("case", "activity", "station", "start", "end", "person", "kind"), likely)
+    same = np.setdiff1d(same, _repeats(table.drop("row"), likely), assume_unique=True)
     same = same[log.whole[same]]
     return counted(
         log,
@@ -39,16 +39,13 @@ def nearly(log: Looked) -> Found | None:
     )
 
 
-def _repeats(table: pl.DataFrame) -> Ints:
-    """The places of rows that came before; found by their digests, then looked at in full."""
+def _repeats(table: pl.DataFrame, at: Ints) -> Ints:
+    """The places of rows that came before, of those at these places."""
     import polars as pl
 
-    if not table.height:
+    if not at.size:
         return np.zeros(0, np.int64)
-    digests = table.hash_rows()
-    candidates = digests.is_duplicated().to_numpy()
-    at = np.flatnonzero(candidates)
-    some = table[at].with_columns(pl.col(pl.Categorical).cast(pl.String)) if at.size else table.head(0)
+    some = table[at].with_columns(pl.col(pl.Categorical).cast(pl.String))
     repeated = ~some.is_duplicated().to_numpy() | _first(some)
     places: Ints = at[~repeated]
     return places
@@ -57,8 +54,6 @@ def _repeats(table: pl.DataFrame) -> Ints:
 def _first(table: pl.DataFrame) -> np.ndarray:
     import polars as pl
 
-    if not table.height:
-        return np.zeros(0, bool)
     return table.select(pl.struct(pl.all()).is_first_distinct()).to_series().to_numpy()
 
 
@@ -114,9 +109,7 @@ def long_spans(log: Looked) -> Found | None:
     some = np.flatnonzero(log.timed & (np.nan_to_num(log.seconds) > LONG))
     if not some.size or not calendar.sure:
         return None
-    worked = calendar.calendar.between_many(
-        log.laid.wall_start[some].astype("datetime64[us]"), log.laid.wall_end[some].astype("datetime64[us]")
-    )
+    worked = (log.clock.until(log.laid.wall_end[some]) - log.clock.until(log.laid.wall_start[some])) / 1e6
     with np.errstate(invalid="ignore"):
         left_on = worked < 0.5 * log.seconds[some]
     return counted(
@@ -168,10 +161,13 @@ def crowded(log: Looked) -> Found | None:
     some = np.flatnonzero(start != ABSENT)
     if some.size < 40:
         return None
-    _moments, back, counts = np.unique(start[some], return_inverse=True, return_counts=True)
-    limit = max(12, 6 * int(np.ceil(np.quantile(counts, 0.99))))
-    crowd = counts[back] >= limit
-    many = int((counts >= limit).sum())
+    moments, counts = distinct(start[some])
+    limit = max(12, 6 * int(np.ceil(np.quantile(counts, 0.9))))
+    busy = moments[counts >= limit]
+    many = int(busy.size)
+    if not many:
+        return None
+    crowd = busy[np.minimum(np.searchsorted(busy, start[some]), many - 1)] == start[some]
     return counted(
         log,
         some[crowd],

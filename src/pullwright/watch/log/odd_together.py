@@ -6,7 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from .found import Found, counted
-from .laid import Coded, Ints, running_max
+from .laid import Coded, Ints, came_before, running_max
 from .looked import Looked
 from .spellings import SPELT, Spelling, spellings
 
@@ -44,7 +44,7 @@ def _overlaps(log: Looked, names: Coded, laid_out: tuple[Ints, Ints], what: str)
     found = counted(log, places, f"{{n}} before an earlier row of the same {what} is done", verb="begins")
     if found is None:
         return None
-    touched = np.unique(names.codes[places]).size
+    touched = int(np.count_nonzero(np.bincount(names.codes[places])))
     if what == "station":
         of = f"{touched:,} of {names.size:,} stations: several machines or pieces side by side, or bookings left on?"
     else:
@@ -100,7 +100,9 @@ def more_than_asked(log: Looked) -> Found | None:
     done = [made for made in (log.laid.pieces(name) for name in ("good", "scrap", "held")) if made is not None]
     if asked is None or not done:
         return None
-    total = np.sum([np.nan_to_num(made) for made in done], axis=0)
+    total = np.nan_to_num(done[0])
+    for made in done[1:]:
+        total += np.nan_to_num(made)
     with np.errstate(invalid="ignore"):
         return counted(log, np.flatnonzero(total > asked * MORE), "{n} more pieces than the order is for", verb="books")
 
@@ -135,7 +137,6 @@ def rework_without_a_first(log: Looked) -> Found | None:
         return None
     order, _ = log.by_case
     pairs = log.laid.case.codes[order].astype(np.int64) * max(log.laid.step.size, 1) + log.laid.step.codes[order]
-    _, first = np.unique(pairs, return_index=True)
-    is_first = np.zeros(order.size, bool)
-    is_first[first] = True
-    return counted(log, order[is_first & again[order]], "{n} booked as done again, and the order was not there before")
+    return counted(
+        log, order[~came_before(pairs) & again[order]], "{n} booked as done again, and the order was not there before"
+    )

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import datetime as dt
+from itertools import pairwise
+
 import numpy as np
 
 from .found import Found, counted
@@ -63,12 +66,25 @@ def outside(log: Looked) -> Found | None:
     calendar = log.calendar
     if not calendar.sure:
         return None
-    some = np.flatnonzero(log.timed)
-    worked = calendar.calendar.between_many(
-        log.laid.wall_start[some].astype("datetime64[us]"), log.laid.wall_end[some].astype("datetime64[us]")
-    )
-    alone = some[(worked <= 0) & (log.seconds[some] > 0)]
+    some = np.flatnonzero(log.timed & (log.laid.end > log.laid.start))
+    start, end = log.laid.wall_start, log.laid.wall_end
+    if some.size < log.laid.size:
+        start, end = start[some], end[some]
+    alone = some[log.clock.until(end) <= log.clock.until(start)]
     return counted(log, alone, "{n} wholly outside the working time of everything else", verb="lies")
+
+
+LONGEST_BREAK = dt.timedelta(hours=2)
+"""A longer pause is the end of a shift."""
+
+
+def closings(log: Looked) -> Ints:
+    """The moments at which the shop closes, in order, in microseconds on the clock on the wall; pauses close nothing."""
+    calendar = log.calendar
+    first, last = (dt.datetime.combine(day, dt.time()) for day in (calendar.first, calendar.last))
+    stretches = list(calendar.calendar.intervals(first, last + dt.timedelta(days=2)))
+    closes = [end for (_, end), (begin, _) in pairwise(stretches) if begin - end > LONGEST_BREAK]
+    return np.array(closes, "datetime64[us]").astype(np.int64)
 
 
 def empty_days(log: Looked) -> Found | None:
@@ -88,7 +104,8 @@ def far_away(log: Looked) -> Found | None:
     at = log.laid.start[log.laid.start != ABSENT]
     if at.size < 20:
         return None
-    middle, near = np.quantile(at, 0.5), max(float(np.quantile(at, 0.99) - np.quantile(at, 0.01)), 30.0 * DAY)
+    low, middle, high = np.quantile(at, [0.05, 0.5, 0.95])
+    near = max(float(high - low), 30.0 * DAY)
     odd = (log.laid.start != ABSENT) & (np.abs(log.laid.start - middle) > 3 * near)
     odd |= (log.laid.end != ABSENT) & (np.abs(log.laid.end - middle) > 3 * near)
     places = np.flatnonzero(odd)

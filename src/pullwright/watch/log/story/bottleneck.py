@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from pullwright.watch.log.laid import DAY, Floats, Ints
-from pullwright.watch.log.story.levels import unions
+from pullwright.watch.log.story.levels import unions_in_order
 from pullwright.watch.log.story.measured import MOST_ROWS, percent
 from pullwright.watch.log.story.measuring import t_reach
 from pullwright.watch.log.story.visits import Shop
@@ -81,10 +81,11 @@ def bottlenecks_of(shop: Shop) -> Bottlenecks:
     booked = np.bincount(codes, (shop.laid.end[some] - shop.laid.start[some]) / 1e6, len(names))
     chosen = np.argsort(-booked, kind="stable")[:MOST_STATIONS]
     chosen = chosen[booked[chosen] > 0]
-    start, end = shop.worked(shop.laid.start[some]), shop.worked(shop.laid.end[some])
-    inside = end > start
-    group, begin, until = unions(
-        codes[inside], (start[inside] * 1e6).astype(np.int64), (end[inside] * 1e6).astype(np.int64), int(GAP * 1e6)
+    order = shop.by_station
+    order = order[shop.worked_end[order] > shop.worked_start[order]]
+    # The working clock never runs back: what is in order by the clock on the wall is in order by it.
+    group, begin, until = unions_in_order(
+        shop.laid.station.codes[order], shop.worked_start[order], shop.worked_end[order], int(GAP * 1e6)
     )
     looks = (
         (np.arange(min(MOST_LOOKS, max(int(total / 60), 50))) + 0.5)
@@ -92,11 +93,11 @@ def bottlenecks_of(shop: Shop) -> Bottlenecks:
         / min(MOST_LOOKS, max(int(total / 60), 50))
         * 1e6
     )
-    length, busy, ends = _lengths(group, begin, until, chosen, looks)
+    length, busy, begins, ends = _periods(group, begin, until, chosen, looks)
     anybody = length.max(axis=0) > 0
     holder = np.where(anybody, length.argmax(axis=0), -1)
     when = _dates(shop, looks)
-    sole = _sole(holder, ends, begin_of(group, begin, until, chosen, looks), looks)
+    sole = _sole(holder, ends, begins, looks)
     waiting = _waiting(shop, chosen)
     day = when // DAY
     week = (when - MONDAY) // (7 * DAY)
@@ -112,32 +113,24 @@ def bottlenecks_of(shop: Shop) -> Bottlenecks:
     )
 
 
-def _lengths(group: Ints, begin: Ints, until: Ints, chosen: Ints, looks: Floats) -> tuple[Floats, Floats, Floats]:
-    """For each station and look: how long the period of work around it lasts (0: none), whether it works, when that period ends."""
-    length = np.zeros((chosen.size, looks.size), np.float32)
-    ends = np.zeros((chosen.size, looks.size))
+def _periods(
+    group: Ints, begin: Ints, until: Ints, chosen: Ints, looks: Floats
+) -> tuple[Floats, Floats, Floats, Floats]:
+    """For each station and look: how long the period of work around it lasts (0: none), whether it works, when that period
+    begins (infinite: none) and ends (0: none)."""
+    shape = (chosen.size, looks.size)
+    length, starts, ends = np.zeros(shape, np.float32), np.full(shape, np.inf), np.zeros(shape)
     edges = np.searchsorted(group, [chosen, chosen + 1])
     for k, (first, last) in enumerate(edges.T.tolist()):
         begins, untils = begin[first:last], until[first:last]
-        place = np.searchsorted(begins, looks, side="right") - 1
-        working = (place >= 0) & (looks < untils[np.maximum(place, 0)]) if begins.size else np.zeros(looks.size, bool)
-        if begins.size:
-            at = np.maximum(place, 0)
-            length[k] = np.where(working, untils[at] - begins[at], 0)
-            ends[k] = np.where(working, untils[at], 0)
-    return length, (length > 0).astype(np.float32), ends
-
-
-def begin_of(group: Ints, begin: Ints, until: Ints, chosen: Ints, looks: Floats) -> Floats:
-    """For each station and look: when the period of work around it began (infinite where there is none)."""
-    out = np.full((chosen.size, looks.size), np.inf)
-    edges = np.searchsorted(group, [chosen, chosen + 1])
-    for k, (first, last) in enumerate(edges.T.tolist()):
-        begins, untils = begin[first:last], until[first:last]
-        if begins.size:
-            place = np.maximum(np.searchsorted(begins, looks, side="right") - 1, 0)
-            out[k] = np.where((begins[place] <= looks) & (looks < untils[place]), begins[place], np.inf)
-    return out
+        if not begins.size:
+            continue
+        at = np.maximum(np.searchsorted(begins, looks, side="right") - 1, 0)
+        working = (begins[at] <= looks) & (looks < untils[at])
+        length[k] = np.where(working, untils[at] - begins[at], 0)
+        starts[k] = np.where(working, begins[at], np.inf)
+        ends[k] = np.where(working, untils[at], 0)
+    return length, (length > 0).astype(np.float32), starts, ends
 
 
 def _sole(holder: Ints, ends: Floats, begins: Floats, looks: Floats) -> Floats:
@@ -188,6 +181,14 @@ def _weeks(
     arrived = (visits.arrival - MONDAY) // (7 * DAY)
     place = np.full(shop.laid.station.size + 1, -1)
     place[chosen] = np.arange(chosen.size)
+    first = int(week.min())
+    many = int(week.max()) - first + 1
+    known = np.isfinite(visits.waiting) & (place[visits.station] >= 0) & (arrived >= first) & (arrived < first + many)
+    cells = (arrived[known] - first) * len(labels) + place[visits.station[known]]
+    waited = np.bincount(cells, visits.waiting[known], many * len(labels)).reshape(many, len(labels)).astype(float)
+    by_station = shop.by_station
+    edges = np.searchsorted(shop.laid.station.codes[by_station], [chosen, chosen + 1]).T
+    starts = shop.laid.start[by_station]
     told, frames = [], []
     for one in np.unique(week).tolist():
         mine = (week == one) & anybody
@@ -195,8 +196,7 @@ def _weeks(
         if not mine.any():
             continue
         share = np.bincount(holder[mine], minlength=len(labels)) / mine.sum()
-        here = (arrived == one) & np.isfinite(visits.waiting) & (visits.station >= 0)
-        waits = np.bincount(np.maximum(place[visits.station[here]], 0), visits.waiting[here], len(labels))
+        waits = waited[one - first]
         wait_share = waits / waits.sum() if waits.sum() > 0 else waits
         frames.append(
             pl.DataFrame(
@@ -209,7 +209,11 @@ def _weeks(
                 }
             )
         )
-        told.append(_week(shop, labels, holder, mine, day, share, wait_share, monday, chosen))
+        begin, until = edges[int(share.argmax())].tolist()
+        moments = int(one) * 7 * DAY + MONDAY + np.array([0, 7 * DAY])
+        since, before = (begin + np.searchsorted(starts[begin:until], moments)).tolist()
+        rows = shop.laid.row[np.sort(by_station[since:before])[:MOST_ROWS]]
+        told.append(_week(labels, holder, mine, day, share, wait_share, monday, tuple(rows.tolist())))
     schema = {
         "week": pl.String,
         "station": pl.String,
@@ -221,7 +225,6 @@ def _weeks(
 
 
 def _week(
-    shop: Shop,
     labels: list[str],
     holder: Ints,
     mine: Floats,
@@ -229,7 +232,7 @@ def _week(
     share: Floats,
     waits: Floats,
     monday: str,
-    chosen: Ints,
+    rows: tuple[int, ...],
 ) -> WeekBottleneck:
     first = int(share.argmax())
     others = np.where(np.arange(share.size) == first, -1.0, share)
@@ -246,14 +249,10 @@ def _week(
         (max(share[first] - reach, 0.0), min(share[first] + reach, 1.0)) if reach == reach else (float("nan"),) * 2
     )
     held = int(waits.argmax()) if waits.sum() > 0 else first
-    start = np.datetime64(monday).astype("datetime64[us]").astype(np.int64)
-    rows = shop.laid.row[
-        (shop.laid.station.codes == chosen[first]) & (shop.laid.start >= start) & (shop.laid.start < start + 7 * DAY)
-    ]
     return WeekBottleneck(
         monday, labels[first], float(share[first]), float(low), float(high), labels[second] if others.max() > 0 else "",
         float(max(others.max(), 0.0)), bool(lead.mean() > margin), labels[held] if waits.sum() > 0 else "", float(waits[held]) if waits.sum() > 0 else 0.0,
-        bool(waits.sum() > 0 and held == first), tuple(rows[:MOST_ROWS].tolist()),
+        bool(waits.sum() > 0 and held == first), rows,
     )  # fmt: skip
 
 

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from pullwright.watch.log.laid import DAY, Flags, Floats, Ints
+from pullwright.watch.log.laid import DAY, Flags, Floats, Ints, edges_of, run_lengths
 from pullwright.watch.log.story.measured import MOST_ROWS, Measured, percent
 from pullwright.watch.log.story.measuring import NONE, mean
 from pullwright.watch.log.story.survival import percentiles
@@ -109,10 +109,29 @@ def lead_of(shop: Shop, begun_before: Flags, open_still: Flags) -> LeadTimes:
 def _trend(worked: Floats, end: Ints) -> tuple[float, float]:
     if worked.size < 10 or np.all(worked == worked[0]) or np.all(end == end[0]):
         return float("nan"), float("nan")
-    from scipy.stats import spearmanr
+    from scipy.special import stdtr
 
-    found = spearmanr(worked, end)
-    return float(found.statistic), float(found.pvalue)
+    ranks = [_ranks(values) for values in (worked, end)]
+    one, other = (rank - (rank.size + 1) / 2 for rank in ranks)
+    trend = float(np.clip((one @ other) / np.sqrt((one @ one) * (other @ other)), -1.0, 1.0))
+    freedom = worked.size - 2
+    with np.errstate(divide="ignore"):
+        t = trend * np.sqrt(freedom / np.float64(1 - trend * trend))
+    return trend, float(2 * stdtr(freedom, -abs(t)))
+
+
+def _ranks(values: Floats) -> Floats:
+    """Ranks from 1, equal values sharing the middle one of theirs (Spearman 1904).
+
+    >>> _ranks(np.array([3.0, 1.0, 3.0]))
+    array([2.5, 1. , 2.5])
+    """
+    order = np.argsort(values, kind="stable")
+    begins = edges_of(values[order])
+    lengths = run_lengths(begins, order.size)
+    ranks = np.empty(order.size)
+    ranks[order] = np.repeat(begins + (lengths + 1) / 2, lengths)
+    return ranks
 
 
 def _weeks(worked: Floats, touch: Floats, by_clock: Floats, end: Ints) -> pl.DataFrame:
@@ -136,9 +155,8 @@ def _cases(
     import polars as pl
 
     def named(codes: Ints, names: tuple[str, ...]) -> pl.Series:
-        return pl.Series(codes.astype(np.int64)).replace_strict(
-            dict(enumerate(names)), default=None, return_dtype=pl.String
-        )
+        places = pl.Series(codes.astype(np.int64))
+        return pl.Series([*names, None], dtype=pl.String).gather(places.set(places < 0, len(names)))
 
     at = visits.begins
     return pl.DataFrame(

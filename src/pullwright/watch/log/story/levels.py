@@ -7,7 +7,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from pullwright.watch.log.laid import Floats, Ints, edges_of, order_within, running_max
+from pullwright.watch.log.laid import Floats, Ints, edges_of, key_of, order_within, running_max
 
 MOST_LEVEL = 64
 
@@ -19,45 +19,53 @@ def unions(group: NDArray[np.integer[Any]], start: Ints, end: Ints, gap: int = 0
     (array([ 0, 20]), array([12, 30]))
     """
     order = order_within(group, start, end)
-    group, start, end = group[order].astype(np.int64), start[order], end[order]
-    if not order.size:
-        return group, start, end
+    return unions_in_order(group[order], start[order], end[order], gap)
+
+
+def unions_in_order(group: NDArray[np.integer[Any]], start: Ints, end: Ints, gap: int = 0) -> tuple[Ints, Ints, Ints]:
+    """The same for spans that are by group and begin already."""
+    if not group.size:
+        return group.astype(np.int64), start, end
     begins = edges_of(group)
     done = running_max(end, begins)
-    new = np.zeros(order.size, bool)
+    new = np.zeros(group.size, bool)
     new[begins] = True
     new[1:] |= start[1:] > done[:-1] + gap
     at = np.flatnonzero(new)
-    return group[at], start[at], done[np.append(at[1:], order.size) - 1]
+    return group[at].astype(np.int64), start[at], done[np.append(at[1:], group.size) - 1]
 
 
 def time_at_levels(group: NDArray[np.integer[Any]], start: Ints, end: Ints, groups: int) -> Floats:
     """For how long are so many spans of a group going on at once? Shape (groups, MOST_LEVEL + 1); the last one: that many or more."""
     some = end > start
-    group, start, end = group[some].astype(np.int64), start[some], end[some]
-    out = np.zeros((groups, MOST_LEVEL + 1))
-    if not group.size:
-        return out
-    at = np.concatenate([start, end])
-    who = np.concatenate([group, group])
-    by = np.concatenate([np.ones(start.size, np.int64), np.full(end.size, -1, np.int64)])
-    order = order_within(who, at)
-    at, who, by = at[order], who[order], by[order]
-    level = np.cumsum(by)  # every group goes back to 0, so that the next one begins there
-    lasts = np.append(at[1:] - at[:-1], 0)
-    same = np.append(who[1:] == who[:-1], False)
-    kept = same & (lasts > 0) & (level > 0)
-    np.add.at(out, (who[kept], np.minimum(level[kept], MOST_LEVEL)), lasts[kept].astype(float))
-    return out
+    if not some.any():
+        return np.zeros((groups, MOST_LEVEL + 1))
+    if not some.all():
+        group, start, end = group[some], start[some], end[some]
+    low, high = int(start.min()), int(end.max())
+    # Begins and ends in one line: group, moment, and in the last bit whether it begins.
+    begins, ends = (key_of(group, at, low, high) for at in (start, end))
+    line = np.concatenate([(begins.values << 1) | 1, ends.values << 1])
+    line.sort()
+    level = np.cumsum(((line & 1) << 1) - 1)[:-1]  # every group goes back to 0, so that the next one begins there
+    line >>= 1
+    lasts = np.diff(line) << begins.cut
+    kept = (level > 0) & (lasts > 0)
+    place = begins.group(line[:-1][kept]) * (MOST_LEVEL + 1) + np.minimum(level[kept], MOST_LEVEL)
+    out: Floats = np.bincount(place, lasts[kept].astype(float), groups * (MOST_LEVEL + 1))
+    return out.reshape(groups, MOST_LEVEL + 1)
 
 
 def integrals(start: Ints, end: Ints, at: Ints, weight: Floats | None = None) -> Floats:
     """The integral of the number (or weight) of spans going on, from one moment of `at` to the next; shape (len(at) - 1,)."""
 
     def reached(moments: Ints) -> Floats:
-        order = np.argsort(moments, kind="stable")
-        ordered = moments[order].astype(float)
-        heavy = np.ones(moments.size) if weight is None else weight[order]
+        if weight is None:
+            ordered = np.sort(moments).astype(float)
+            heavy = np.ones(moments.size)
+        else:
+            order = np.argsort(moments, kind="stable")
+            ordered, heavy = moments[order].astype(float), weight[order]
         count, sums = np.append(0.0, np.cumsum(heavy)), np.append(0.0, np.cumsum(heavy * (ordered - base)))
         place = np.searchsorted(ordered, at, side="left")
         level: Floats = count[place] * (at - base) - sums[place]

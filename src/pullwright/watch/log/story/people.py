@@ -7,8 +7,8 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from pullwright.watch.log.laid import DAY, HOUR, Ints
-from pullwright.watch.log.story.levels import integrals, unions
+from pullwright.watch.log.laid import DAY, HOUR, Ints, distinct
+from pullwright.watch.log.story.levels import integrals, unions_in_order
 from pullwright.watch.log.story.measured import Measured
 from pullwright.watch.log.story.measuring import t_reach
 from pullwright.watch.log.story.visits import Shop
@@ -47,8 +47,10 @@ def people_of(shop: Shop) -> People:
         return People(
             False, 0, Measured(NAN, NAN, NAN, 0), NAN, 0, NAN, empty, "The log does not say who did the work."
         )
-    codes, start, end = laid.person.codes[some], laid.start[some], laid.end[some]
-    _, begin, until = unions(codes, start, end)
+    codes, start = laid.person.codes[some], laid.start[some]
+    order = shop.by_person
+    order = order[laid.end[order] > laid.start[order]]
+    _, begin, until = unions_in_order(laid.person.codes[order], laid.start[order], laid.end[order])
     days = _worked_days(shop)[:MOST_DAYS]
     hours = (days[:, None] * DAY + np.arange(25) * HOUR).astype(np.int64)
     flat = np.unique(hours)
@@ -58,7 +60,7 @@ def people_of(shop: Shop) -> People:
     stations = _stations_a_day(shop, some)
     open_hours = at[:, at.mean(axis=0) > 0.25 * at.mean(axis=0).max()] if at.size else at
     table = pl.DataFrame({"hour": np.arange(24), "mean": at.mean(axis=0), "most": at.max(axis=0)})
-    distinct, at_once = int(np.unique(codes).size), float(open_hours.mean()) if open_hours.size else NAN
+    distinct, at_once = int(np.count_nonzero(np.bincount(codes))), float(open_hours.mean()) if open_hours.size else NAN
     mean = float(a_day.mean()) if a_day.size else NAN
     reach = float(t_reach(a_day.size) * a_day.std(ddof=1) / np.sqrt(a_day.size)) if a_day.size > 1 else NAN
     rows = tuple(laid.row[some[:20]].tolist())
@@ -88,8 +90,8 @@ def _worked_days(shop: Shop) -> Ints:
 
 def _people_a_day(codes: Ints, start: Ints, days: Ints) -> Ints:
     span = int(codes.max()) + 1
-    pairs = np.unique((start // DAY) * span + codes)
-    seen, counts = np.unique(pairs // span, return_counts=True)
+    pairs, _ = distinct((start // DAY) * span + codes)
+    seen, counts = distinct(pairs // span)
     return counts[np.isin(seen, days)].astype(float)
 
 
@@ -100,5 +102,5 @@ def _stations_a_day(shop: Shop, some: Ints) -> float:
     if not known.size:
         return NAN
     person = (laid.start[known] // DAY - laid.start[known].min() // DAY) * laid.person.size + laid.person.codes[known]
-    pairs = np.unique(person * max(laid.station.size, 1) + laid.station.codes[known])
-    return float(pairs.size / np.unique(person).size)
+    pairs, _ = distinct(person * max(laid.station.size, 1) + laid.station.codes[known])
+    return float(pairs.size / distinct(person)[0].size)

@@ -6,8 +6,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from pullwright.watch.log.laid import Floats, first_rows
-from pullwright.watch.log.story.levels import MOST_LEVEL, time_at_levels, unions
+from pullwright.watch.log.laid import Floats, Ints, distinct, first_rows, tallied
+from pullwright.watch.log.story.levels import MOST_LEVEL, time_at_levels, unions_in_order
 from pullwright.watch.log.story.measured import MOST_ROWS, percent
 from pullwright.watch.log.story.visits import DOWN, RUN, SETUP, Shop
 
@@ -73,13 +73,14 @@ def stations_of(shop: Shop) -> Stations:
     count = np.bincount(codes, minlength=size)
     booked = np.bincount(codes, seconds, size)
     by_kind = [np.bincount(codes[kind == one], seconds[kind == one], size) for one in (RUN, SETUP, DOWN)]
-    group, begin, until = unions(codes, start, end)
+    order = shop.by_station
+    group, begin, until = unions_in_order(laid.station.codes[order], laid.start[order], laid.end[order])
     covered = np.bincount(group, (until - begin) / 1e6, size)
     covered_worked = np.bincount(group, shop.worked(until) - shop.worked(begin), size) if group.size else np.zeros(size)
     working = shop.working_seconds
     levels = time_at_levels(codes, start, end, size)
     at_once, most, machines = (_level(levels, share) for share in (0.5, 0.95, MACHINES_AT))
-    outside = _outside(shop, codes, start, end, booked)
+    outside = _outside(shop, some, booked)
     cases = _cases(shop, some, size)
     steps, rows = _steps(shop, some), first_rows(codes, laid.row[some], size, MOST_ROWS)
     loads = [
@@ -102,28 +103,27 @@ def _level(levels: Floats, share: float) -> Floats:
     return np.where(total[:, 0] > 0, np.clip(np.argmax(reached, axis=1), 1, MOST_LEVEL), 1)
 
 
-def _outside(shop: Shop, codes: Floats, start: Floats, end: Floats, booked: Floats) -> Floats:
-    if not codes.size:
+def _outside(shop: Shop, some: Ints, booked: Floats) -> Floats:
+    """The share of booked time that lies outside the calendar."""
+    if not some.size:
         return np.zeros(booked.size)
-    worked = np.bincount(
-        codes.astype(np.int64), shop.worked(end.astype(np.int64)) - shop.worked(start.astype(np.int64)), booked.size
-    )
+    inside = (shop.worked_end[some] - shop.worked_start[some]) / 1e6
+    worked = np.bincount(shop.laid.station.codes[some], inside, booked.size)
     return np.where(booked > 0, np.clip(1 - worked / np.maximum(booked, 1e-9), 0, 1), 0.0)
 
 
-def _cases(shop: Shop, some: Floats, size: int) -> Floats:
+def _cases(shop: Shop, some: Ints, size: int) -> Ints:
     laid = shop.laid
     known = some[laid.case.codes[some] >= 0]
-    pairs = np.unique(laid.station.codes[known].astype(np.int64) * (laid.case.size + 1) + laid.case.codes[known])
+    pairs, _ = distinct(laid.station.codes[known].astype(np.int64) * (laid.case.size + 1) + laid.case.codes[known])
     return np.bincount(pairs // (laid.case.size + 1), minlength=size)
 
 
-def _steps(shop: Shop, some: Floats) -> dict[int, tuple[tuple[str, float], ...]]:
+def _steps(shop: Shop, some: Ints) -> dict[int, tuple[tuple[str, float], ...]]:
     laid, names = shop.laid, shop.laid.step.names
     known = some[laid.step.codes[some] >= 0]
-    pairs, counts = np.unique(
-        laid.station.codes[known].astype(np.int64) * max(laid.step.size, 1) + laid.step.codes[known], return_counts=True
-    )
+    keys = laid.station.codes[known].astype(np.int64) * max(laid.step.size, 1) + laid.step.codes[known]
+    pairs, counts = tallied(keys, laid.station.size * max(laid.step.size, 1))
     found: dict[int, list[tuple[str, float]]] = {}
     for pair, count in zip(pairs.tolist(), counts.tolist(), strict=True):
         found.setdefault(pair // max(laid.step.size, 1), []).append(

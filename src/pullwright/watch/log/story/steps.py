@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from pullwright.watch.log.laid import Floats, Ints, edges_of, order_within
+from pullwright.watch.log.laid import Floats, Ints, edges_of, order_within, tallied
 from pullwright.watch.log.story.measured import MOST_ROWS, Measured, percent
 from pullwright.watch.log.story.measuring import means, ratios, spreads
 from pullwright.watch.log.story.visits import Shop, Visits
@@ -116,7 +116,7 @@ def steps_of(shop: Shop, way: Way) -> Steps:
 def _worked_waiting(shop: Shop, visits: Visits) -> Floats:
     if not visits.size:
         return np.zeros(0)
-    return np.where(visits.is_first, np.nan, shop.worked(visits.start) - shop.worked(visits.arrival))
+    return np.where(visits.is_first, np.nan, (visits.worked_start - visits.worked_arrival) / 1e6)
 
 
 def _medians(codes: Ints, values: Floats, groups: int) -> Floats:
@@ -161,9 +161,8 @@ def _inferred(visits: Visits, size: int) -> dict[int, tuple[Measured, float]]:
 def _stations(visits: Visits) -> dict[int, tuple[tuple[str, float], ...]]:
     known = visits.station >= 0
     stations, names = max(visits.shop.laid.station.size, 1), visits.shop.laid.station.names
-    pairs, counts = np.unique(
-        visits.step[known].astype(np.int64) * stations + visits.station[known], return_counts=True
-    )
+    steps = max(visits.shop.laid.step.size, 1)
+    pairs, counts = tallied(visits.step[known].astype(np.int64) * stations + visits.station[known], steps * stations)
     found: dict[int, list[tuple[str, float]]] = {}
     for pair, count in zip(pairs.tolist(), counts.tolist(), strict=True):
         found.setdefault(pair // stations, []).append((names[pair % stations], float(count)))

@@ -38,11 +38,9 @@ def percentiles(
 
 
 def _ordered(times: Floats, share: float) -> tuple[float, float, float]:
-    from scipy.stats import binom
-
     size = times.size
     value = float(times[max(int(np.ceil(share * size)) - 1, 0)])
-    low, high = int(binom.ppf(0.05, size, share)), int(binom.ppf(0.95, size, share)) + 1
+    low, high = _enough(0.05, size, share), _enough(0.95, size, share) + 1
     if low < 1 or high > size:
         return (
             value,
@@ -50,6 +48,19 @@ def _ordered(times: Floats, share: float) -> tuple[float, float, float]:
             float(times[high - 1]) if high <= size else float("nan"),
         )
     return value, float(times[low - 1]), float(times[high - 1])
+
+
+def _enough(level: float, size: int, share: float) -> int:
+    """The fewest of `size` of which at most so many happen with this probability, each with the chance `share` (binomial law).
+
+    >>> _enough(0.05, 100, 0.5), _enough(0.95, 100, 0.5)
+    (42, 58)
+    """
+    from scipy.special import bdtr, bdtrik
+
+    most = int(np.ceil(bdtrik(level, size, share)))
+    fewer = max(most - 1, 0)
+    return fewer if bdtr(fewer, size, share) >= level else most
 
 
 def survival(times: Floats, over: Flags) -> tuple[Floats, Floats, Floats]:

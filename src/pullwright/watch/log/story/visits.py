@@ -10,8 +10,19 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pullwright.watch.log.events import EVENT_KINDS
-from pullwright.watch.log.laid import Flags, Floats, Ints, Laid, edges_of, order_within, run_lengths, running_max
+from pullwright.watch.log.laid import (
+    Flags,
+    Floats,
+    Ints,
+    Laid,
+    came_before,
+    edges_of,
+    order_within,
+    run_lengths,
+    running_max,
+)
 from pullwright.watch.log.story.calendar import FoundCalendar, calendar_of
+from pullwright.watch.log.worked import WorkedTime
 
 RUN, SETUP, DOWN = (EVENT_KINDS.index(kind) for kind in ("run", "set-up", "down"))
 SECOND = 1_000_000.0
@@ -38,10 +49,40 @@ class Shop:
         """The last moment of the log (microseconds)."""
         return int(self.laid.end.max()) if self.laid.size else 0
 
+    @cached_property
+    def clock(self) -> WorkedTime:
+        """The working clock, from the first moment of the log on."""
+        return WorkedTime(self.calendar.calendar, self.low)
+
     def worked(self, at: Ints) -> Floats:
         """Working seconds from the first moment of the log to these moments (microseconds, on the wall clock of the log)."""
-        origin = np.datetime64(self.low, "us")
-        return self.calendar.calendar.between_many(origin, at.astype("datetime64[us]"))
+        return self.clock.until(at) / SECOND
+
+    @cached_property
+    def worked_start(self) -> Ints:
+        """Working microseconds from the first moment of the log to the begin of each booking."""
+        return self.clock.until(self.laid.start)
+
+    @cached_property
+    def worked_end(self) -> Ints:
+        """The same to the end of each booking."""
+        return self.clock.until(self.laid.end)
+
+    @cached_property
+    def by_station(self) -> Ints:
+        """Bookings with a station, by station, begin and end: their places."""
+        return self._by(self.laid.station.codes)
+
+    @cached_property
+    def by_person(self) -> Ints:
+        """Bookings with a person, by person, begin and end: their places."""
+        return self._by(self.laid.person.codes)
+
+    def _by(self, codes: Ints) -> Ints:
+        if codes.size and codes.min() >= 0:
+            return order_within(codes, self.laid.start, self.laid.end)
+        some = np.flatnonzero(codes >= 0)
+        return some[order_within(codes[some], self.laid.start[some], self.laid.end[some])]
 
     @cached_property
     def working_seconds(self) -> float:
@@ -104,10 +145,25 @@ class Visits:
         if not self.size:
             return self.start
         done = running_max(self.end, self.begins)
-        arrival = np.empty_like(self.start)
-        arrival[1:] = done[:-1]
+        arrival = np.append(0, done[:-1])
         arrival[self.begins] = self.start[self.begins]
         return np.minimum(arrival, self.start)
+
+    @cached_property
+    def worked_start(self) -> Ints:
+        """Working microseconds from the first moment of the log to each begin."""
+        began: Ints = self.shop.worked_start[self.place]
+        return began
+
+    @cached_property
+    def worked_end(self) -> Ints:
+        """The same to each end."""
+        return self.shop.clock.until(self.end)
+
+    @cached_property
+    def worked_arrival(self) -> Ints:
+        """The same to each arrival."""
+        return self.shop.clock.until(self.arrival)
 
     @cached_property
     def waiting(self) -> Floats:
@@ -117,11 +173,7 @@ class Visits:
     @cached_property
     def again(self) -> Flags:
         """Visits to a step where the order had been before, in an earlier visit."""
-        pairs = self.case.astype(np.int64) * max(self.shop.laid.step.size, 1) + self.step
-        _, first = np.unique(pairs, return_index=True)
-        again = np.ones(self.size, bool)
-        again[first] = False
-        return again
+        return came_before(self.case.astype(np.int64) * max(self.shop.laid.step.size, 1) + self.step)
 
     @cached_property
     def last(self) -> Ints:
@@ -132,19 +184,25 @@ class Visits:
 def visits_of(shop: Shop) -> Visits:
     """The visits of a log; breakdowns are no visits, bookings without an order or a step are left out."""
     laid = shop.laid
-    some = np.flatnonzero((laid.case.codes >= 0) & (laid.step.codes >= 0) & (laid.kind != DOWN))
-    order = some[order_within(laid.case.codes[some], laid.start[some], laid.end[some])]
+    on_way = (laid.case.codes >= 0) & (laid.step.codes >= 0) & (laid.kind != DOWN)
+    if on_way.all():
+        order = order_within(laid.case.codes, laid.start, laid.end)
+    else:
+        some = np.flatnonzero(on_way)
+        order = some[order_within(laid.case.codes[some], laid.start[some], laid.end[some])]
     case, step = laid.case.codes[order], laid.step.codes[order]
     first = edges_of(case, step)
-    seconds = (laid.end[order] - laid.start[order]) / SECOND
+    place = order[first]
+    ends = laid.end[order]
+    seconds = (ends - laid.start[order]) / SECOND
     setup = laid.kind[order] == SETUP
 
     def summed(values: Floats) -> Floats:
         return np.add.reduceat(values, first) if first.size else np.zeros(0)
 
     good, scrap, held = (laid.pieces(name) for name in ("good", "scrap", "held"))
-    zero = np.zeros(order.size)
-    made = [summed(np.nan_to_num(one[order]) if one is not None else zero) for one in (good, scrap, held)]
+    zero = np.zeros(first.size)
+    made = [summed(np.nan_to_num(one[order])) if one is not None else zero for one in (good, scrap, held)]
     pieces = made[0] + made[1] + made[2]
     known = good is not None or scrap is not None or held is not None
     cases = case[first] if first.size else np.zeros(0, np.int32)
@@ -152,18 +210,18 @@ def visits_of(shop: Shop) -> Visits:
         shop=shop,
         case=cases,
         step=step[first],
-        station=laid.station.codes[order][first],
-        product=laid.product.codes[order][first],
-        start=laid.start[order][first],
-        end=np.maximum.reduceat(laid.end[order], first) if first.size else np.zeros(0, np.int64),
+        station=laid.station.codes[place],
+        product=laid.product.codes[place],
+        start=laid.start[place],
+        end=np.maximum.reduceat(ends, first) if first.size else np.zeros(0, np.int64),
         run=summed(np.where(setup, 0.0, seconds)),
-        setup=summed(np.where(setup, seconds, 0.0)),
+        setup=summed(np.where(setup, seconds, 0.0)) if setup.any() else zero,
         bookings=run_lengths(first, order.size),
         pieces=np.where(pieces > 0, pieces, np.nan) if known else np.full(first.size, np.nan),
         good=made[0],
         scrap=made[1],
         held=made[2],
-        marked=np.logical_or.reduceat(laid.rework[order], first) if first.size else np.zeros(0, bool),
-        place=order[first],
+        marked=np.logical_or.reduceat(laid.rework[order], first) if laid.rework.any() else np.zeros(first.size, bool),
+        place=place,
         begins=edges_of(cases),
     )
