@@ -65,7 +65,7 @@ def test_the_twin_is_at_the_same_address_with_an_ending(path, figures):
 
 
 KINDS = {
-    ".json": "application/json", ".yaml": "application/yaml", ".csv": "text/csv; charset=utf-8", ".pdf": "application/pdf",
+    ".json": "application/json", ".yaml": "application/yaml", ".csv": "text/csv", ".pdf": "application/pdf",
     ".js": "text/javascript",
 }  # fmt: skip
 

@@ -86,7 +86,7 @@ def add(page: BeginPage, filled: Filled, desk: Desk) -> Done | Filled:
 
 def free_key(desk: Desk, title: str) -> str:
     """Return the key for a title, with a number behind it where another line has it already."""
-    taken = {entry.key for entry in desk.record.lines()}
+    taken = {entry.key for entry in desk.record.lines(away=True)}
     key, number = key_of(title), 1
     found = key
     while found in taken:

@@ -14,7 +14,7 @@ from pullwright.web.pieces import Found
 from pullwright.web.problems import Problem
 
 MOST_ROWS, MOST_COLUMNS = 60, 40
-CSV = "text/csv; charset=utf-8"
+CSV = "text/csv"
 Rows = Annotated[
     str, Query(max_length=1_500, description="Numbers of rows, with commas between them.", examples=["2,3,17"])
 ]

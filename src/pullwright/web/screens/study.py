@@ -23,7 +23,7 @@ from pullwright.web.screens.about_line import AboutLine, about
 from pullwright.web.studies import WORK_WORDS, study_on
 from pullwright.web.way import Way
 
-CSV, PDF = "text/csv; charset=utf-8", "application/pdf"
+CSV, PDF = "text/csv", "application/pdf"
 MOST_CHARTS = 8
 SAID = {
     "reading": "took a reading",
