@@ -73,7 +73,8 @@ def effective_of(shop: Shop, stations: Stations) -> EffectiveTimes:
     machines = {one.station: one.machines for one in stations.stations}
     names, step_names = shop.laid.station.names, shop.laid.step.names
     station = visits.station[some]
-    arrival, start, end = (shop.worked(at[some]) for at in (visits.arrival, visits.start, visits.end))
+    clocks = (visits.worked_arrival, visits.worked_start, visits.worked_end)
+    arrival, start, end = (at[some] / 1e6 for at in clocks)
     many = np.array([machines.get(name, 1) for name in names] or [1], np.int64)
     times = end - held_from(station, arrival, start, end, many)
     touch = np.where(end > start, np.minimum(visits.run[some] + visits.setup[some], end - start), 0.0)

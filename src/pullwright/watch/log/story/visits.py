@@ -147,7 +147,8 @@ class Visits:
         done = running_max(self.end, self.begins)
         arrival = np.append(0, done[:-1])
         arrival[self.begins] = self.start[self.begins]
-        return np.minimum(arrival, self.start)
+        came: Ints = np.minimum(arrival, self.start)
+        return came
 
     @cached_property
     def worked_start(self) -> Ints:
