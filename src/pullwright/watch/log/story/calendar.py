@@ -89,6 +89,7 @@ SLOT = 300
 SLOTS = 288
 OPEN = 0.25
 QUIET = 0.2
+THIN, FALLEN, STILL = 20_000, 0.3, 0.7
 LONGEST_BREAK = 7200
 NAMES = ("day", "second", "third", "fourth", "fifth", "sixth", "seventh")
 _DAY_US = 86_400_000_000
@@ -152,6 +153,7 @@ def _found(laid: Laid, counts: Ints, first: dt.date, last: dt.date, width: int) 
     shifts, lift, width = _shifts(by_day, origin, width)
     if not shifts:
         return _assumed(first, last, "too few booked moments to see shifts")
+    shifts, doubtful = _breaks_that_are_kept(laid, shifts)
     off, extra = [], {}
     names: dict[int, tuple[str, ...]] = {
         day: tuple(shift.name for shift in shifts if day in shift.days) for day in range(7)
@@ -170,7 +172,7 @@ def _found(laid: Laid, counts: Ints, first: dt.date, last: dt.date, width: int) 
             worked[k] = True
             extra[own] = commonest
     calendar = _as_calendar(shifts, off, extra)
-    return _told(laid, calendar, counts, first, last, shifts, off, extra, width)
+    return _told(laid, calendar, counts, first, last, shifts, off, extra, width, doubtful)
 
 
 def _typical(totals: Ints) -> float:
@@ -358,6 +360,35 @@ def _is_rest(seen: float, expected: float) -> bool:
     return bool(pdtr(seen, expected / 2) < 1e-4)
 
 
+def _breaks_that_are_kept(
+    laid: Laid, shifts: tuple[FoundShift, ...]
+) -> tuple[tuple[FoundShift, ...], tuple[FoundBreak, ...]]:
+    """Where a shop books out for its breaks, what goes on falls in every one of them; in a thin log a quiet time without that is chance.
+
+    A shop in which nothing falls in any break books through them: then the moments alone decide.
+    """
+    timed = np.flatnonzero((laid.start != ABSENT) & (laid.end > laid.start) & (laid.end - laid.start < _DAY_US // 2))
+    if not 0 < timed.size < THIN or not any(shift.breaks for shift in shifts):
+        return shifts, ()
+    starts, ends = np.sort(laid.wall_start[timed]), np.sort(laid.wall_end[timed])
+    low, high = int(starts[0] // _DAY_US), int(ends[-1] // _DAY_US) + 1
+    if high - low > 3660:
+        return shifts, ()
+    middles = np.arange(low * SLOTS, high * SLOTS) * _SLOT_US + _SLOT_US // 2
+    going_on = (np.searchsorted(starts, middles) - np.searchsorted(ends, middles)).reshape(-1, SLOTS).sum(0)
+
+    def falls(one: FoundBreak) -> float:
+        inside = np.arange(one.start // SLOT, one.end // SLOT + (SLOTS if one.end <= one.start else 0))
+        around = np.concatenate([inside[0] - np.arange(1, 7), inside[-1] + np.arange(1, 7)])
+        return float(going_on[inside % SLOTS].mean() / max(float(going_on[around % SLOTS].mean()), 1e-9))
+
+    level = {one: falls(one) for shift in shifts for one in shift.breaks}
+    if min(level.values()) >= FALLEN:
+        return shifts, ()
+    kept = tuple(replace(shift, breaks=tuple(one for one in shift.breaks if level[one] < STILL)) for shift in shifts)
+    return kept, tuple(one for one, left in level.items() if left >= STILL)
+
+
 def _as_calendar(
     shifts: tuple[FoundShift, ...], off: list[dt.date], extra: dict[dt.date, tuple[str, ...]]
 ) -> WorkCalendar:
@@ -399,7 +430,7 @@ def _assumed(first: dt.date, last: dt.date, doubt: str) -> FoundCalendar:
 
 def _told(
     laid: Laid, calendar: WorkCalendar, counts: Ints, first: dt.date, last: dt.date, shifts: tuple[FoundShift, ...],
-    off: list[dt.date], extra: dict[dt.date, tuple[str, ...]], width: int,
+    off: list[dt.date], extra: dict[dt.date, tuple[str, ...]], width: int, doubtful: tuple[FoundBreak, ...],
 ) -> FoundCalendar:  # fmt: skip
     import polars as pl
 
@@ -441,6 +472,9 @@ def _told(
         doubts.append(f"{percent(outside)} of the booked moments lie outside")
     if width > 900:
         doubts.append(f"the moments tell no finer than {width // 60} minutes")
+    doubts += [
+        f"it is quiet from {clock(one.start)} to {clock(one.end)}, and work goes on: no break" for one in doubtful
+    ]
     sure = min(1.0, worked / 10) * min(1.0, total / 1000) * max(0.0, 1 - 2 * outside) * (0.8 if width > 900 else 1.0)
     return FoundCalendar(
         calendar, first, last, shifts, worked, tuple(sorted(off)), tuple(sorted(extra)), outside, outside_moments,
