@@ -22,7 +22,7 @@ def duration(seconds: float) -> str:
     """A duration in the unit in which people say it.
 
     >>> duration(45.04), duration(1500), duration(216_000)
-    ('45 s', '25 min', '60 h')
+    ('45.04 s', '25 min', '60 h')
     """
     if seconds < 600:
         return f"{rounded(seconds, 4)} s"
