@@ -146,7 +146,7 @@ def _secured(certificate: str | Path | None, key: str | Path | None) -> Certific
 
 def begin_with(record: Record, examples: Sequence[Example], key: str) -> None:
     """Add the example of this key as the first line of a record that has none; CannotServe when there is no such example."""
-    if not key or record.lines():
+    if not key or record.lines(away=True):
         return
     example = next((example for example in examples if example.key == key), None)
     if example is None:
