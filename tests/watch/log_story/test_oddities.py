@@ -244,3 +244,10 @@ def test_a_log_of_moments_is_used_as_one() -> None:
     assert done.aside.height == 0
     assert done.changed.height == SIZE
     assert (done.events.table["start"] == done.events.table["end"]).all()
+
+
+@pytest.mark.parametrize("span", [float("inf"), 1e15, 1e300, -1.0])
+def test_nothing_is_worked_out_from_a_span_that_cannot_be(span: float) -> None:
+    done = decide(log_of([booking("A", "saw", 0, None, span=span), booking("A", "weld", None, 5, span=span)]))
+
+    assert done.aside.rows() == [(2, "no end"), (3, "no start")]

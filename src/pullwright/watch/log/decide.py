@@ -18,6 +18,10 @@ if TYPE_CHECKING:
     import polars as pl
 
 
+LONGEST_SPAN = 10 * 366 * 86_400.0
+"""Seconds that nothing takes: a longer span is a wrong number, and nothing is worked out from it."""
+
+
 @dataclass(frozen=True)
 class Decided:
     """A log after the person's decisions.
@@ -136,7 +140,7 @@ class _Deciding:
     def _span(self, places: Ints, key: int) -> None:
         """Work out what is missing from the span; the end, where both are there."""
         span = self.events.table["span"].fill_null(np.nan).to_numpy()[places]
-        known = np.isfinite(span) & (span >= 0)
+        known = np.isfinite(span) & (span >= 0) & (span < LONGEST_SPAN)
         at, micro = places[known], (span[known] * 1e6).astype(np.int64)
         has_start = self.start[at] != ABSENT
         has_end = self.end[at] != ABSENT
