@@ -54,16 +54,19 @@ def coded(column: pl.Series) -> Coded:
 
     if column.dtype != pl.Categorical:
         column = column.cast(pl.String).cast(pl.Categorical)
-    distinct = column.unique(maintain_order=True).drop_nulls()
-    if distinct.len() == 0:
-        return Coded(np.full(column.len(), -1, np.int32), ())
-    known = distinct.to_physical().to_numpy()
-    to_dense = np.full(int(known.max()) + 2, -1, np.int32)
-    to_dense[known] = np.arange(known.size, dtype=np.int32)
     physical = column.to_physical()
-    if physical.null_count():
-        physical = physical.fill_null(int(known.max()) + 1)
-    return Coded(to_dense[physical.to_numpy()], tuple(distinct.cast(pl.String).to_list()))
+    most = physical.max()
+    if most is None:
+        return Coded(np.full(column.len(), -1, np.int32), ())
+    top, size = int(most), column.len()  # type: ignore[arg-type]
+    at = (physical.fill_null(top + 1) if physical.null_count() else physical).to_numpy()
+    first = np.full(top + 2, size, np.int64)
+    first[at[::-1]] = np.arange(size - 1, -1, -1)  # written back to front, so that the first place of each stays
+    known = np.flatnonzero(first[: top + 1] < size)
+    known = known[np.argsort(first[known])]
+    to_dense = np.full(top + 2, -1, np.int32)
+    to_dense[known] = np.arange(known.size, dtype=np.int32)
+    return Coded(to_dense[at], tuple(column.gather(first[known]).cast(pl.String).to_list()))
 
 
 def moments(column: pl.Series) -> Ints:
