@@ -356,7 +356,7 @@ def _calendar(tell: Teller) -> Chapter:
             grid[int(weekday) % 7, int(hour) % 24] += count
         if grid.sum():
             chart = weeks_by_station(
-                [day.capitalize() for day in WEEKDAYS], [f"{hour:02d}" for hour in range(24)], grid / grid.max() * 0.99,
+                [day[:3].capitalize() for day in WEEKDAYS], [f"{hour:02d}" for hour in range(24)], grid / grid.max() * 0.99,
                 title="When bookings begin and end: each hour of the week, as a share of the busiest one", prefix="clock",
             )  # fmt: skip
             charts.append(charted(chart))

@@ -198,5 +198,5 @@ def _sentence(little: Little, table: pl.DataFrame, before: tuple[tuple[str, floa
     piles = [(step, cases) for step, cases in before if cases > 0]
     if piles:
         step, cases = max(piles, key=lambda one: one[1])
-        said += f" Most of them wait before {step}: {cases:.3g} at any time."
+        said += f" The largest pile waits before {step}: {cases:.3g} at any time."
     return said
