@@ -21,6 +21,8 @@ from pullwright.web.way import Way
 MOST_SHOWN = 12
 """Stations, steps or ways that a picture shows; the tables show all of them, `MOST_ROWS` at the most."""
 MOST_ROWS = 60
+RARE = 0.02
+"""Steps that fewer of the orders go through are left out of the tables; all of them stand among all figures."""
 
 
 class WordTable(Piece):
@@ -60,6 +62,20 @@ class Teller:
     def chapters(self) -> tuple[Chapter, ...]:
         """All chapters, in the order in which a foreman would ask."""
         return tuple(make(self) for make in CHAPTERS)
+
+    @cached_property
+    def usual(self) -> frozenset[str]:
+        """Steps that are no rarity."""
+        return frozenset(one.step for one in self.telling.story.way.order if one.share >= RARE)
+
+    @property
+    def rare(self) -> tuple[str, ...]:
+        """What is said of the steps that are left out."""
+        left = len(self.telling.story.way.order) - len(self.usual)
+        if not left:
+            return ()
+        many = "1 step that hardly any order goes" if left == 1 else f"{left} steps that hardly any order goes"
+        return (f"{many} through {'is' if left == 1 else 'are'} left out of the tables; all figures have everything.",)
 
     def shown(self, *path: str, words: str = "") -> Shown | None:
         """The figure at a path of names, with the way to its why."""
@@ -121,8 +137,9 @@ def _way(tell: Teller) -> Chapter:
         rows=tuple(
             (one.step, _percent(one.share), *(_percent(part) if part else "" for part in (one.first, one.last, one.again)))
             for one in way.order[:MOST_ROWS]
+            if one.step in tell.usual
         ),
-        links=tuple(tell.rows_link(one.rows) for one in way.order[:MOST_ROWS]),
+        links=tuple(tell.rows_link(one.rows) for one in way.order[:MOST_ROWS] if one.step in tell.usual),
     )  # fmt: skip
     loops = WordTable(
         caption="Back to a step that was done before",
@@ -132,7 +149,7 @@ def _way(tell: Teller) -> Chapter:
     )
     return Chapter(
         key="way", title="The way through", question="Which steps does an order go through, and in which order?",
-        found=way.found, words=tuple(table for table in (variants, order, loops) if table.rows),
+        found=way.found, notes=tell.rare, words=tuple(table for table in (variants, order, loops) if table.rows),
     )  # fmt: skip
 
 
@@ -165,11 +182,12 @@ def _steps(tell: Teller) -> Chapter:
                 ),
             )
             for one in steps.steps[:MOST_ROWS]
+            if one.step in tell.usual
         ),
     )
     return Chapter(
         key="steps", title="Work and waiting", question="How long is each step worked on, and how long does it lie before it?",
-        found=steps.found, charts=tuple(charts), tables=(table,),
+        found=steps.found, charts=tuple(charts), tables=(table,), notes=tell.rare,
     )  # fmt: skip
 
 
@@ -291,6 +309,7 @@ def _yields(tell: Teller) -> Chapter:
                 ),
             )
             for one in yields.steps[:MOST_ROWS]
+            if one.step in tell.usual
         ),
         total=Row(
             words="all the way",

@@ -39,8 +39,8 @@ class Breakdowns:
     found: str
 
 
-SAME = 60.0
-"""Seconds of working time between two bookings of one breakdown."""
+SAME = 300.0
+"""Seconds of working time between two bookings of one breakdown: the edges of a calendar are found to five minutes."""
 
 
 def breakdowns_of(shop: Shop) -> Breakdowns:
