@@ -2,23 +2,19 @@
 
 from __future__ import annotations
 
-import json
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Sequence
 from datetime import UTC, datetime, timedelta
 from typing import Any, cast
+from uuid import uuid4
 
 from pullwright.line import Line
 from pullwright.line.kinds import BY_KEY, ELEMENT_KINDS
 from pullwright.record import NewNote, Note, Sheet
-from pullwright.watch.study.faults import StudyError
-from pullwright.watch.study.sheet import StudySheet, TimedElement, TimedReading
+from pullwright.watch.study.sheet import StudySheet, TimedElement
+from pullwright.watch.study.sound import sound
 from pullwright.watch.study.told import sheet_of
 from pullwright.web.phones import told_apart
 
-MOST_AT_ONCE = 400
-"""Notes that are taken at once; a phone that was away for long sends them in several goes."""
-KINDS = ("reading", "mark", "rating", "allowances", "undo")
-"""What may be noted by the stopwatch; the list of elements changes through its own form."""
 WORKS = {"hand": "manual", "by hand": "manual", "manual": "manual", "machine": "machine", "foot": "walking", "on foot": "walking", "walking": "walking"}  # fmt: skip
 WORK_WORDS = {"manual": "by hand", "machine": "machine", "walking": "on foot"}
 
@@ -28,6 +24,19 @@ def study_on(sheet: Sheet, notes: Sequence[Note]) -> StudySheet:
     return sheet_of(
         {**sheet.body, "name": sheet.body.get("name") or sheet.title, "line": sheet.line or ""}, told_apart(notes)
     )
+
+
+def study_with(sheet: Sheet, notes: Sequence[Note], new: Sequence[NewNote]) -> StudySheet:
+    """Return the study as it would be with these notes too; StudyError where it could not be understood or is not sound."""
+    known, now = {note.uid for note in notes}, datetime.now(UTC)
+    more = [
+        Note(len(notes) + at, one.uid, one.kind, one.body, one.who, one.taken, now)
+        for at, one in enumerate(new, 1)
+        if one.uid not in known
+    ]
+    study = study_on(sheet, [*notes, *more])
+    sound(study)
+    return study
 
 
 def element_rows(text: str) -> tuple[list[dict[str, Any]], list[str]]:
@@ -108,61 +117,8 @@ def free_study_name(line: Line | None, sheets: Sequence[Sheet]) -> str:
     return f"T-{number:03d}"
 
 
-def notes_sent(text: str, who: str, sheet: Sheet, before: Sequence[Note]) -> list[NewNote]:
-    """Read what a stopwatch sent: a JSON list of {uid, kind, body, taken}, taken in thousandths of a second since 1970.
-
-    Raises StudyError where any of it cannot be understood: then none of it is written.
-    """
-    try:
-        read = json.loads(text)
-    except (ValueError, RecursionError):
-        raise StudyError("what was sent", "is no JSON", "a list of notes", "open the stopwatch anew") from None
-    if not isinstance(read, list) or not 0 < len(read) <= MOST_AT_ONCE:
-        raise StudyError("what was sent", "is no list of notes", f"1 to {MOST_AT_ONCE} notes", "send them in parts")
-    notes = [_note(one, who) for one in read]
-    known = {note.uid for note in before}
-    study_on(
-        sheet,
-        [
-            *before,
-            *(_as_note(note, number) for number, note in enumerate(notes, len(before) + 1) if note.uid not in known),
-        ],
-    )
-    return notes
-
-
-def _note(read: object, who: str) -> NewNote:
-    if not isinstance(read, dict) or set(read) != {"uid", "kind", "body", "taken"}:
-        raise StudyError(
-            "a note", "has other parts than uid, kind, body and taken", "these four", "open the stopwatch anew"
-        )
-    uid, kind, body, taken = read["uid"], read["kind"], read["body"], read["taken"]
-    if not isinstance(uid, str) or not 8 <= len(uid) <= 60 or not uid.isascii() or not uid.isprintable():
-        raise StudyError("the name of a note", "is none", "8 to 60 plain characters", "")
-    if kind not in KINDS:
-        raise StudyError(f"the kind of note {str(kind)[:30]!r}", "is not noted by a stopwatch", ", ".join(KINDS), "")
-    if not isinstance(body, dict):
-        raise StudyError("the body of a note", "is no table", "a table", "")
-    return NewNote(uid, kind, body, who, moment_from(taken))
-
-
-def moment_from(taken: object) -> datetime:
-    """Return the moment that a phone wrote down; now, where its clock cannot be right."""
-    now = datetime.now(UTC)
-    if isinstance(taken, bool) or not isinstance(taken, int | float) or not 1.5e12 < taken < 1e13:
-        return now
-    moment = datetime.fromtimestamp(taken / 1000, UTC)
-    return moment if moment <= now + timedelta(minutes=10) else now
-
-
-def _as_note(note: NewNote, number: int) -> Note:
-    return Note(number, note.uid, note.kind, note.body, note.who, note.taken, note.taken)
-
-
 def reading_notes(study: StudySheet, who: str) -> Iterator[NewNote]:
     """Return the readings of a study out of a file as notes, each with the row it stood in."""
-    from uuid import uuid4
-
     now = datetime.now(UTC)
     for number, one in enumerate(study.readings):
         body: dict[str, Any] = {
@@ -181,21 +137,3 @@ def reading_notes(study: StudySheet, who: str) -> Iterator[NewNote]:
         yield NewNote(uid, "reading", body, one.who or who, moment)
         if one.aside:
             yield NewNote(uuid4().hex, "mark", {"of": uid, "aside": one.aside}, one.who or who, moment)
-
-
-def numbered(study: StudySheet) -> list[tuple[int, TimedReading]]:
-    """Return the readings with the numbers by which a page names them."""
-    return list(enumerate(study.readings, 1))
-
-
-def plain_state(study: StudySheet, notes: Sequence[Note]) -> Mapping[str, Any]:
-    """Return what a stopwatch has to know of a study when it is opened: elements, readings, rating."""
-    return {
-        "elements": [{"what": one.what, "work": one.work, "every": one.every} for one in study.elements],
-        "rating": round(study.rating * 100),
-        "readings": [
-            {"uid": one.uid, "cycle": one.cycle, "element": one.element, "seconds": one.seconds, "aside": one.aside}
-            for one in study.readings
-        ],
-        "notes": len(notes),
-    }

@@ -189,7 +189,8 @@ class _Told:
             rating=None if rating is None else rating_of(rating),
             aside=one_text(body.get("aside"), "aside"),
             note=one_text(body.get("note"), "note"),
-            when=one_text(body.get("when"), "when") or note.taken.isoformat(timespec="seconds"),
+            # A reading that was copied from a file without a date has none; when it was copied says nothing of that.
+            when=one_text(body["when"], "when") if "when" in body else note.taken.isoformat(timespec="seconds"),
             who=note.who,
             where=one_text(body.get("where"), "where") or f"reading {len(self.readings) + 1} of the stopwatch",
         )

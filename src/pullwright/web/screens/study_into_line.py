@@ -100,6 +100,14 @@ def put_study(page: StudyIntoLinePage, filled: Filled, desk: Desk) -> Done | Fil
             raise IntoLineError(
                 f"the study {timed.name}", "was struck", "a study that counts", "take the striking back first"
             )
+        short = not next(
+            step for step in open_line(desk, page.key).survey.line.steps if step.name == filled.typed["step"]
+        ).elements
+        if short and len(chosen) > 1:
+            raise IntoLineError(
+                f"the step {filled.typed['step']}", "stands in its short form, which has no elements",
+                "one element of the study", "choose the one that is its time, or tell the step element by element first",
+            )  # fmt: skip
         for what in chosen:
             text = study_into_line(text, timed, step=filled.typed["step"], element=what)
     except (IntoLineError, LineFileError) as error:

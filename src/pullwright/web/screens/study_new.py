@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import tempfile
+from pathlib import Path
 from typing import Annotated
 
 from fastapi import Query
@@ -25,6 +27,8 @@ StepAsked = Annotated[str, Query(max_length=200, description="The step to be tim
 StudyAsked = Annotated[str, Query(max_length=200, description="A study of the line that is to be taken again.")]
 NAME = Field("name", "What the study is called", hint="The line file refers to it by this name.", most=60)
 OF = Field("of", "What is timed", required=False, most=160)
+AT_ONCE = 1_000
+"""Readings of a file that are written in one go."""
 ELEMENTS = Field(
     "elements",
     "Elements, in the order of a cycle",
@@ -46,9 +50,8 @@ FILE = Field(
     "file",
     "Or readings that were taken already",
     hint="A CSV file: one column an element and one row a cycle, or one row a reading. It takes the place of the elements.",
-    kind="file",
+    kind="data",
     required=False,
-    into="csv",
 )
 CSV = Field(
     "csv",
@@ -114,9 +117,11 @@ def begin(page: BeginStudyPage, filled: Filled, desk: Desk) -> Done | Filled:
     who = typed["who"]
     station = next((station for name, station in page.steps if name == typed["step"]), "")
     head = {"name": typed["name"].strip(), "of": typed["of"].strip(), "station": station, "step": typed["step"], "product": typed["product"].strip()}  # fmt: skip
+    chosen = filled.files.get(FILE.name)
+    text, name = (chosen.content.read(), chosen.name) if chosen else (typed["csv"].encode(), "what was pasted")
     try:
-        if typed["csv"].strip():
-            study = read_csv(typed["csv"], "the file")
+        if text.strip():
+            study = read_csv(_as_text(text), name)
             body = body_of(study) | {name: said for name, said in head.items() if said}
             notes = list(reading_notes(study, who))
         else:
@@ -128,13 +133,33 @@ def begin(page: BeginStudyPage, filled: Filled, desk: Desk) -> Done | Filled:
             body, notes = {**head, "elements": rows}, []
         sheet_of(body, ())
     except StudyError as error:
-        return filled.back({"file" if typed["csv"].strip() else "elements": str(error)})
-    sheet = desk.record.begin_sheet("study", head["name"], body, who, line=page.key)
-    if notes:
-        for first in range(0, len(notes), 400):
-            desk.record.write_notes(sheet.key, notes[first : first + 400])
+        return filled.back({"file" if chosen else "csv" if text.strip() else "elements": f"{error}"})
+    if text.strip():
+        with tempfile.NamedTemporaryFile() as kept:
+            kept.write(text)
+            kept.flush()
+            file = (name if chosen else "pasted.csv", Path(kept.name))
+            sheet = desk.record.begin_sheet("study", head["name"], body, who, line=page.key, file=file)
+    else:
+        sheet = desk.record.begin_sheet("study", head["name"], body, who, line=page.key)
+    for first in range(0, len(notes), AT_ONCE):
+        desk.record.write_notes(sheet.key, notes[first : first + AT_ONCE])
     way = line_way(page.key).part(f"studies/{sheet.key}")
     return Done(way if notes else f"{way}/stopwatch")
+
+
+def _as_text(raw: bytes) -> str:
+    """Return the text of a file. Raises StudyError where it is none."""
+    try:
+        return raw.decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        utf16 = "it is saved as UTF-16; " if raw[:2] in (b"\xff\xfe", b"\xfe\xff") else ""
+        raise StudyError(
+            f"byte {error.start + 1:,} of the file",
+            "is no text in UTF-8",
+            "a CSV file in UTF-8",
+            f"{utf16}save it as UTF-8",
+        ) from error
 
 
 def register(pages: Pages) -> None:

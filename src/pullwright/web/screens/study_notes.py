@@ -15,7 +15,6 @@ from pullwright.record import InvalidEntry, NewNote, Note, NoteDiffers, Sheet
 from pullwright.record.limits import LIMITS, checked, checked_body
 from pullwright.watch.study.faults import StudyError
 from pullwright.watch.study.sheet import StudySheet
-from pullwright.watch.study.sound import sound
 from pullwright.watch.study.told import KINDS, checked_note
 from pullwright.web.desk import AtDesk, Desk
 from pullwright.web.forms import Field, Filled, Form
@@ -23,7 +22,7 @@ from pullwright.web.line_sheets import SheetHead, SheetKey, address_of, head_of,
 from pullwright.web.opened import Key, open_line
 from pullwright.web.pages import Done, FormPage, Pages
 from pullwright.web.pieces import Found, Notice, Piece
-from pullwright.web.studies import study_on
+from pullwright.web.studies import study_on, study_with
 from pullwright.web.study_words import note_words
 
 AT_ONCE = 200
@@ -205,14 +204,8 @@ def _parted(
 
 def _sound(sheet: Sheet, there: Sequence[Note], new: Sequence[NewNote]) -> bool:
     """Say whether the study can still be understood with these notes on it."""
-    known, now = {note.uid for note in there}, datetime.now(UTC)
-    more = [
-        Note(len(there) + at, one.uid, one.kind, one.body, one.who, one.taken, now)
-        for at, one in enumerate(new, 1)
-        if one.uid not in known
-    ]
     try:
-        sound(study_on(sheet, [*there, *more]))
+        study_with(sheet, there, new)
     except StudyError:
         return False
     return True

@@ -14,7 +14,6 @@ from pullwright.record.limits import LIMITS
 from pullwright.watch.study.allowances import BY_KEY, TABLE
 from pullwright.watch.study.faults import StudyError
 from pullwright.watch.study.performance import rating_of
-from pullwright.watch.study.told import sheet_of
 from pullwright.web.desk import AtDesk, Desk
 from pullwright.web.forms import Field, Filled, Form
 from pullwright.web.line_sheets import SheetHead, SheetKey, address_of, head_of, open_sheet, trail_to
@@ -23,7 +22,7 @@ from pullwright.web.pages import Done, FormPage, Pages
 from pullwright.web.pieces import Found, Notice
 from pullwright.web.screens.about_line import about
 from pullwright.web.screens.study import opened_study
-from pullwright.web.studies import study_on
+from pullwright.web.studies import study_with
 
 WHO = Field("who", "Who says so", most=LIMITS["who"].most, autocomplete="name")
 ACTS = (
@@ -174,8 +173,7 @@ def _written(
     now = datetime.now(UTC)
     notes = [NewNote(uuid4().hex, kind, body, filled.typed["who"], now) for kind, body in told]
     try:
-        sheet_of({**sheet.body, "name": sheet.title}, [*before, *notes])
-        study_on(sheet, before)
+        study_with(sheet, before, notes)
     except StudyError as error:
         return filled.back({field: str(error)})
     desk.record.write_notes(sheet.key, notes)
