@@ -219,7 +219,7 @@ def _decided(
 def _story(decided: Decided) -> Story:
     from pullwright.watch.log.story import story
 
-    return story(decided)
+    return story(decided).tell()
 
 
 def _as_json(

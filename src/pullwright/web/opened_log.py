@@ -186,9 +186,9 @@ class LogStages:
 
             merges = self.log.merges if self.log.decided else merges_for(events)
             decided = decide(events, self.log.decisions, merges=merges)
-            told = story(decided)
+            told = story(decided).tell()
             figures = StoryFigures(told, decided)
-            _ = figures.every, told.way, told.calendar, told.people, told.watch_next, told.bottlenecks
+            _ = figures.every
             return Telling(told, figures, decided)
 
         log = self.log

@@ -121,6 +121,17 @@ class Story:
         read = max(self.decided.source.table.height, 1)
         return watch_next_of(self, 1 - self.decided.events.table.height / read)
 
+    def tell(self, workers: int = 2) -> Story:
+        """Work out every chapter, several at a time where there is more than one core; the same numbers either way."""
+        from concurrent.futures import ThreadPoolExecutor
+
+        # What most chapters rest on first, so that nobody waits for it twice.
+        _ = self.calendar, self.shop.visits, self.way, self._cut
+        with ThreadPoolExecutor(max(workers, 1)) as pool:
+            for work in [pool.submit(getattr, self, name) for name in CHAPTERS]:
+                work.result()
+        return self
+
     @property
     def found(self) -> str:
         """The whole story in two sentences."""
@@ -128,6 +139,12 @@ class Story:
             return "Nothing in this log can be told: no row has an order, a step, a start and an end."
         main = self.bottlenecks.main
         return self.lead.found.split(". ")[0].rstrip(".") + (f"; {main} held things up most often." if main else ".")
+
+
+CHAPTERS = (
+    "stations", "steps", "effective", "bottlenecks", "lead", "people", "wip", "demand", "yields", "breakdowns", "watch_next",
+)  # fmt: skip
+"""The chapters beside the calendar and the way, the longest ones first."""
 
 
 def _on_the_wall(events: Events) -> Events:
