@@ -116,10 +116,47 @@ def test_readings_are_set_aside_rated_and_counted_again_with_who_said_so(visitor
     assert "is no rating" in corrected(number="3", act="rate", rating="900").text
     rows = visitor.get(f"{timed}.json").json()["readings"]
     assert rows[0]["aside"] == ""
-    assert rows[1]["element"] == "something else"
+    assert rows[1]["element"] == "foreign element"
     assert rows[2]["rating"] == "110"
     assert "set aside: a faulty body" in visitor.get(f"{timed}/notes").text
     assert "M. Adler" in visitor.get(timed).text
+
+
+def test_a_reading_is_typed_in_and_the_list_of_elements_is_put_right(visitor, timed):
+    start = visitor.get(f"{timed}/typed.json").json()["start"]
+    assert (start["cycle"], start["element"]) == ("11", "0")
+    typed = {"cycle": "11", "element": "1", "seconds": "7,5 min", "note": "a hard body", "who": "M. Adler"}
+    assert visitor.send(f"{timed}/typed", typed).status_code == 303
+    row = visitor.get(f"{timed}.json").json()["readings"][-1]
+    assert (row["cycle"], row["element"], row["seconds"], row["note"], row["aside"]) == (
+        11,
+        "hone",
+        "450 s",
+        "a hard body",
+        "",
+    )
+    assert (row["who"], row["where"]) == ("M. Adler", "typed in at a desk")
+    for wrong, field in (
+        ({"seconds": "soon"}, "seconds"),
+        ({"seconds": "0"}, "seconds"),
+        ({"cycle": "x"}, "cycle"),
+        ({"cycle": "0"}, "seconds"),
+    ):
+        answer = visitor.send(f"{timed}/typed", {**typed, **wrong})
+        assert answer.status_code == 422
+        assert f'id="error-{field}"' in answer.text
+
+    elements = visitor.get(f"{timed}/elements.json").json()["start"]["elements"]
+    assert (
+        visitor.send(
+            f"{timed}/elements", {"elements": elements + "\ndress; by hand; needed; 20", "who": "M. Adler"}
+        ).status_code
+        == 303
+    )
+    assert "dress" in visitor.get(f"{timed}.json").json()["sentences"][-1] + visitor.get(timed).text
+    shorter = visitor.send(f"{timed}/elements", {"elements": "load", "who": "M. Adler"})
+    assert shorter.status_code == 422
+    assert "which has readings" in shorter.text
 
 
 def test_rating_and_allowances_make_the_standard_time(visitor, timed):

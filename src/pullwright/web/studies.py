@@ -7,11 +7,12 @@ from datetime import UTC, datetime, timedelta
 from typing import Any, cast
 from uuid import uuid4
 
-from pullwright.line import Line
+from pullwright.line import Line, units
 from pullwright.line.kinds import BY_KEY, ELEMENT_KINDS
 from pullwright.record import NewNote, Note, Sheet
+from pullwright.watch.study.csv_cells import number_of, with_point
 from pullwright.watch.study.sheet import StudySheet, TimedElement
-from pullwright.watch.study.sound import sound
+from pullwright.watch.study.sound import seconds_from, sound
 from pullwright.watch.study.told import sheet_of
 from pullwright.web.phones import told_apart
 
@@ -74,6 +75,21 @@ def element_rows(text: str) -> tuple[list[dict[str, Any]], list[str]]:
             }
         )
     return rows, wrong
+
+
+def typed_seconds(text: str) -> float:
+    """Read a time as somebody types it: a plain number of seconds, or a number with its unit. Raises ValueError.
+
+    >>> typed_seconds("41,5"), typed_seconds("2.5 min")
+    (41.5, 150.0)
+    """
+    number = number_of(text.strip(), decimal_comma="," in text)
+    return seconds_from(units.parse(with_point(text.strip()), "duration") if number is None else number)
+
+
+def new_note(kind: str, body: dict[str, Any], who: str) -> NewNote:
+    """Return a note as it is made at a desk: taken now, under a name of its own."""
+    return NewNote(uuid4().hex, kind, body, who, datetime.now(UTC))
 
 
 def typed_elements(elements: Sequence[TimedElement]) -> str:

@@ -2,16 +2,20 @@
 
 from __future__ import annotations
 
+from datetime import datetime
+from statistics import median
+
 from pydantic import Field as Kept
 from starlette.responses import Response
 
-from pullwright.draw.charts import Dot, Level, dots_in_order
+from pullwright.draw.charts import Chart, Dot, Level, Sloping, dots_in_order
 from pullwright.figure import Figure
 from pullwright.paper.study_sheet import study_sheet
 from pullwright.record import Note, Sheet
 from pullwright.watch.study.csv_file import write_csv
+from pullwright.watch.study.element_result import Timing
 from pullwright.watch.study.result import StudyResult, study_result
-from pullwright.watch.study.sheet import StudySheet
+from pullwright.watch.study.sheet import StudySheet, TimedElement
 from pullwright.web.charted import Charted, charted
 from pullwright.web.desk import AtDesk, Desk
 from pullwright.web.inked import inked
@@ -19,12 +23,15 @@ from pullwright.web.line_sheets import SheetHead, SheetKey, address_of, head_of,
 from pullwright.web.opened import Key, open_line
 from pullwright.web.pages import Pages
 from pullwright.web.pieces import Crumb, Found, Piece, Row, Shown, Table
+from pullwright.web.render import moment
 from pullwright.web.screens.about_line import AboutLine, about
 from pullwright.web.studies import WORK_WORDS, study_on
+from pullwright.web.study_words import element_words, percent, seconds_words
 from pullwright.web.way import Way
 
 CSV, PDF = "text/csv", "application/pdf"
 MOST_CHARTS = 8
+MOST_TOLD = 40
 SAID = {
     "reading": "took a reading",
     "mark": "marked a reading",
@@ -46,24 +53,47 @@ class ReadingShown(Piece):
     seconds: str
     rating: str
     aside: str
+    note: str
     who: str
     when: str
     where: str
+
+
+class Told(Piece):
+    """What the readings of an element, or of whole cycles, say: are there enough, do they drift, how do they spread?"""
+
+    what: str
+    sentences: tuple[str, ...]
+    look: bool = False
+
+
+class Done(Piece):
+    """Something that somebody did on a study, so many times in a row, the last time at this moment."""
+
+    who: str
+    what: str
+    when: datetime
+    times: int
 
 
 class StudyPage(AboutLine):
     """One time study and what it says."""
 
     sheet: SheetHead
+    about: str = ""
     sentences: tuple[str, ...] = ()
-    enough: tuple[str, ...] = ()
+    told: tuple[Told, ...] = ()
+    to_time: tuple[str, ...] = ()
     headline: tuple[Shown, ...] = ()
     elements: Table | None = None
     kinds: Table | None = None
     charts: tuple[Charted, ...] = ()
     readings: tuple[ReadingShown, ...] = ()
-    history: tuple[tuple[str, str, str, int], ...] = ()
-    shape: str = ""
+    terms: str = ""
+    history: tuple[Done, ...] = ()
+    stopwatch: str = Kept(default="", exclude=True)
+    correct: str = Kept(default="", exclude=True)
+    notes: str = Kept(default="", exclude=True)
     acts: tuple[Crumb, ...] = Kept(default=(), exclude=True)
 
 
@@ -80,32 +110,52 @@ def study(key: Key, sheet: SheetKey, desk: AtDesk) -> StudyPage:
     kept, notes, timed = opened_study(desk, key, sheet)
     result = study_result(timed)
     way = Way(address_of(kept))
-    parts = (
-        ("Go on with the stopwatch", "stopwatch"),
-        ("Correct readings", "readings"),
-        ("Rating and allowances", "terms"),
-    )
-    more = (("Put into the line", "into-line"),) if result.readings else ()
-    files = (("Readings as CSV", "readings.csv"), ("Print the sheet", "sheet.pdf"))
-    last = (("Take it back" if kept.struck else "Strike it", "strike"),)
+    acts = [("Add a reading", "typed"), ("Elements", "elements"), ("Rating and allowances", "terms")]
+    if timed.readings:
+        acts = [("Correct readings", "readings"), *acts]
+    if result.readings:
+        acts = [("Put into the line", "into-line"), *acts]
+    acts += [("Readings as CSV", "readings.csv")] if timed.readings else []
+    acts += [("Print the sheet", "sheet.pdf"), ("Take it back" if kept.struck else "Strike it", "strike")]
     return StudyPage(
         name=timed.name,
         found=Found(text=result.found, look=any(result.drifting)),
         trail=(*opened.trail(), watched(key)),
         places=opened.places(""),
         sheet=head_of(kept),
-        sentences=result.sentences,
-        enough=_enough(result),
+        about=_about(timed),
+        sentences=result.sentences if timed.readings else (),
+        told=_told(result),
+        to_time=() if timed.readings else tuple(_element_words(one) for one in timed.elements),
         headline=_headline(result, way),
-        elements=_elements(result, way) if timed.elements else None,
+        elements=_elements(result, way) if timed.readings else None,
         kinds=_kinds(result, way) if result.account else None,
         charts=_charts(result),
         readings=_readings(timed),
+        terms=_terms(timed),
         history=_history(notes),
-        shape=_shape(result),
-        acts=tuple(Crumb(words=words, href=address_of(kept, part)) for words, part in (*parts, *more, *files, *last)),
+        stopwatch=address_of(kept, "stopwatch"),
+        correct=address_of(kept, "readings"),
+        notes=address_of(kept, "notes"),
+        acts=tuple(Crumb(words=words, href=address_of(kept, part)) for words, part in acts),
         **about(opened),
-    )  # fmt: skip
+    )
+
+
+def _about(timed: StudySheet) -> str:
+    what = [timed.of or timed.step, f"at {timed.station}" if timed.station else "", timed.product]
+    return ", ".join(part for part in what if part)
+
+
+def _element_words(element: TimedElement) -> str:
+    every = f", once in {element.every} cycles" if element.every > 1 else ""
+    return f"{element.what}, {WORK_WORDS[element.work]}{every}"
+
+
+def _terms(timed: StudySheet) -> str:
+    rows = [f"{one.words or one.key} {percent(one.share)} %" for one in timed.allowances]
+    allowances = f"allowances on basic time: {', '.join(rows)}" if rows else "no allowances were said yet"
+    return f"Rated {percent(timed.rating)} where a reading has no rating of its own; {allowances}."
 
 
 def _shown(figure: Figure | None, way: Way, words: str = "") -> Shown | None:
@@ -149,7 +199,7 @@ def _elements(result: StudyResult, way: Way) -> Table:
         total=Row(
             words="a cycle",
             figures=(
-                _count(result.readings),
+                _count(len(result.cycle.timing.seconds), "whole cycles"),
                 _shown(result.cycle.observed, way),
                 _shown(result.cycle.cv, way),
                 _shown(result.cycle.basic, way),
@@ -160,10 +210,9 @@ def _elements(result: StudyResult, way: Way) -> Table:
     )
 
 
-def _count(number: int) -> Shown:
-    return Shown(
-        name="readings that count", value=float(number), unit="readings", low=None, high=None, number=str(number)
-    )
+def _count(number: int, words: str = "") -> Shown:
+    name = words or "readings that count"
+    return Shown(name=name, value=float(number), unit="readings", low=None, high=None, number=str(number), unit_words=words)
 
 
 def _kinds(result: StudyResult, way: Way) -> Table:
@@ -177,47 +226,74 @@ def _kinds(result: StudyResult, way: Way) -> Table:
     )  # fmt: skip
 
 
-def _enough(result: StudyResult) -> tuple[str, ...]:
-    said = []
-    if result.cycle.timing.enough is not None:
-        said.append(f"Whole cycles: {result.cycle.timing.enough.sentence('cycle')}")
-    said += [
-        f"{one.element.what}: {one.timing.enough.sentence('reading')}"
-        for one in result.elements
-        if one.timing.enough is not None and one.timing.enough.worth
-    ]
+def _told(result: StudyResult) -> tuple[Told, ...]:
+    """What is said of whole cycles and of each element: how many are enough, drift and learning, shape, what lies apart."""
+    found = [Told(what="a whole cycle", sentences=_said(result.cycle.timing, "cycle"))]
+    for one, drifts in zip(result.elements, result.drifting, strict=True):
+        odd = tuple(f"Look at {each.why}." for each in one.proposals if len(each.rules) > 1)
+        found.append(Told(what=one.element.what, sentences=(*_said(one.timing, "reading"), *odd), look=drifts))
+    return tuple(one for one in found if one.sentences)
+
+
+def _said(timing: Timing, counted: str) -> tuple[str, ...]:
+    if timing.enough is None or timing.drift is None:
+        return ()
+    curve = timing.learning
+    learning = curve is not None and curve.there
+    said = [timing.enough.sentence(counted)]
+    if timing.drift.there() or timing.drift.spells():
+        said.append(_sentence(timing.drift.sentence(learning=learning)))
+    if curve is not None and learning:
+        said.append(_sentence(curve.sentence))
+    if timing.shape is not None:
+        said.append(_sentence(timing.shape.sentence))
     return tuple(said)
 
 
-def _shape(result: StudyResult) -> str:
-    shape = result.cycle.timing.shape
-    return f"From cycle to cycle: {shape.sentence}." if shape is not None else ""
+def _sentence(words: str) -> str:
+    said = words[:1].upper() + words[1:]
+    return said if said.endswith((".", "?")) else f"{said}."
 
 
 def _charts(result: StudyResult) -> tuple[Charted, ...]:
-    found = []
-    for one in result.elements[:MOST_CHARTS]:
-        if len(one.counted) < 2:
+    """Whole cycles first, then element by element, in the order in which they were read."""
+    cycle, found = result.cycle, []
+    if len(cycle.timing.seconds) > 1 and cycle.watched is not None:
+        dots = [Dot(float(at), seconds) for at, seconds in zip(cycle.timing.cycles, cycle.timing.seconds, strict=True)]
+        found.append(_chart("a whole cycle", dots, cycle.watched, cycle.timing, drifts=False, prefix="cycle"))
+    for one, drifts in list(zip(result.elements, result.drifting, strict=True))[:MOST_CHARTS]:
+        if len(one.counted) < 2 or one.observed is None:
             continue
-        dots = sorted(
-            [
-                *(Dot(float(each.cycle), each.seconds) for each in one.counted),
-                *(Dot(float(each.cycle), each.seconds, aside=each.aside) for each in one.aside),
-            ],
-            key=lambda dot: dot.at,
+        dots = [Dot(float(each.cycle), each.seconds, aside=each.aside) for each in (*one.counted, *one.aside)]
+        dots.sort(key=lambda dot: float(dot.at))
+        found.append(
+            _chart(one.element.what, dots, one.observed, one.timing, drifts=drifts, prefix=f"element-{one.index}")
         )
-        levels = () if one.observed is None else (Level("mean", one.observed.value),)
-        chart = dots_in_order(
-            dots,
-            title=f"{one.element.what}: readings in the order of cycles",
-            caption=f"{one.element.what}, cycle by cycle.",
-            unit="s",
-            across="cycle",
-            levels=levels,
-            prefix=f"element-{one.index}",
-        )
-        found.append(charted(chart))
-    return tuple(found)
+    return tuple(charted(chart) for chart in found)
+
+
+def _chart(what: str, dots: list[Dot], mean: Figure, timing: Timing, *, drifts: bool, prefix: str) -> Chart:
+    slope = None
+    if drifts and timing.drift is not None:
+        # Theil's line goes through the middle of the readings.
+        middle, height = median(timing.cycles), median(timing.seconds)
+        ends = [
+            (float(at), height + timing.drift.trend.slope * (at - middle))
+            for at in (timing.cycles[0], timing.cycles[-1])
+        ]
+        slope = Sloping(ends[0], ends[1])
+    said = f"{what}, cycle by cycle: mean {mean.short()}"
+    return dots_in_order(
+        dots,
+        title=f"{what}: readings in the order of cycles",
+        caption=f"{said}, and they drift." if drifts else f"{said}.",
+        unit="s",
+        across="cycle",
+        mean=Level("mean", mean.value),
+        band=mean.interval(),
+        slope=slope,
+        prefix=prefix,
+    )
 
 
 def _readings(timed: StudySheet) -> tuple[ReadingShown, ...]:
@@ -225,30 +301,34 @@ def _readings(timed: StudySheet) -> tuple[ReadingShown, ...]:
         ReadingShown(
             number=number,
             cycle=one.cycle,
-            element="something else" if one.element < 0 else timed.elements[one.element].what,
-            seconds=f"{one.seconds:.1f} s",
-            rating="" if one.rating is None else f"{one.rating * 100:.0f}",
-            aside=(one.aside or ("foreign to the work" if one.element < 0 else ""))
-            + (f" ({one.note})" if one.note else ""),
+            element=element_words(one.element, timed.elements),
+            seconds=seconds_words(one.seconds),
+            rating="" if one.rating is None else percent(one.rating),
+            aside=one.aside or ("foreign" if one.element < 0 else ""),
+            note=one.note,
             who=one.who,
-            when=one.when[:16].replace("T", ", "),
+            when=_when(one.when),
             where=one.where,
         )
         for number, one in enumerate(timed.readings, 1)
     )
 
 
-def _history(notes: tuple[Note, ...]) -> tuple[tuple[str, str, str, int], ...]:
+def _when(written: str) -> str:
+    try:
+        return moment(datetime.fromisoformat(written)) if "T" in written else written
+    except ValueError:
+        return written
+
+
+def _history(notes: tuple[Note, ...]) -> tuple[Done, ...]:
     """Who did what and when, the same thing in a row told once; the latest first."""
-    told: list[list[object]] = []
+    told: list[Done] = []
     for note in notes:
         what = SAID.get(note.kind, note.kind)
-        if told and told[-1][0] == note.who and told[-1][1] == what:
-            told[-1][3] = int(str(told[-1][3])) + 1
-            told[-1][2] = note.taken.isoformat(timespec="minutes")
-        else:
-            told.append([note.who, what, note.taken.isoformat(timespec="minutes"), 1])
-    return tuple((str(who), str(what), str(when), int(str(count))) for who, what, when, count in reversed(told[-60:]))
+        again = told.pop().times if told and (told[-1].who, told[-1].what) == (note.who, what) else 0
+        told.append(Done(who=note.who, what=what, when=note.taken, times=again + 1))
+    return tuple(reversed(told[-MOST_TOLD:]))
 
 
 def study_csv(key: Key, sheet: SheetKey, desk: AtDesk) -> Response:
@@ -263,7 +343,7 @@ def study_pdf(key: Key, sheet: SheetKey, desk: AtDesk) -> Response:
     kept, _, timed = opened_study(desk, key, sheet)
     result = study_result(timed)
     figures = [(one.observed, one.cv, one.basic, one.standard) for one in result.elements]
-    said = (*result.sentences, *_enough(result)) if timed.readings else ()
+    said = (*result.sentences, *_told(result)[0].sentences) if result.readings > 1 else ()
     made = study_sheet(timed, sentence=result.found if timed.readings else "", figures=figures, notes=said)
     return Response(made, media_type=PDF, headers={"Content-Disposition": f'inline; filename="{kept.key}.pdf"'})
 

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from datetime import UTC, datetime
-from typing import Any
+from typing import Annotated, Any
 from uuid import uuid4
 
+from fastapi import Query
 from pydantic import Field as Kept
 
 from pullwright.figure import number_text
@@ -24,6 +25,7 @@ from pullwright.web.screens.about_line import about
 from pullwright.web.screens.study import opened_study
 from pullwright.web.studies import study_with
 
+NumberAsked = Annotated[str, Query(max_length=400, description="The numbers of readings.", examples=["3, 7"])]
 WHO = Field("who", "Who says so", most=LIMITS["who"].most, autocomplete="name")
 ACTS = (
     ("aside", "set it aside"),
@@ -66,15 +68,11 @@ class CorrectPage(FormPage):
     table: tuple[tuple[str, str, str], ...] = ()
 
 
-def correct(key: Key, sheet: SheetKey, desk: AtDesk) -> CorrectPage:
+def correct(key: Key, sheet: SheetKey, desk: AtDesk, number: NumberAsked = "") -> CorrectPage:
     """Which readings are to be set aside, to count again, or to get a rating of their own?"""
-    return _page(
-        key,
-        sheet,
-        desk,
-        "readings",
-        "Correct readings",
-        "Put readings right: each correction is kept beside the reading.",
+    said = "Put readings right: each correction is kept beside the reading."
+    return _page(key, sheet, desk, "readings", "Correct readings", said).model_copy(
+        update={"start": {"number": number}}
     )
 
 
