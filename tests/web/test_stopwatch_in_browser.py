@@ -130,6 +130,11 @@ def test_a_study_is_timed_through_a_lost_network_and_a_reload_and_every_reading_
     assert [one.cycle for one in study.readings if "opened again" in one.note] == [5]
     wide = "document.documentElement.scrollWidth"
     assert hand.page.evaluate(wide) <= PHONE["width"]
+    for part in ("", "/notes", "/into-line"):
+        hand.page.goto(f"{shop.base}/lines/valves/studies/study-1{part}")
+        for size in (320, 1280):
+            hand.page.set_viewport_size({"width": size, "height": 800})
+            assert hand.page.evaluate(wide) <= size, (part, size)
 
 
 @pytest.mark.parametrize("hand", [("study-2",)], indirect=True)
@@ -155,6 +160,9 @@ def test_the_keyboard_alone_times_undoes_marks_rates_and_finishes(hand, shop):
     assert "Cycle 3, hone: 59.0" in hand.text("readings")
 
     page.focus("[data-readings] li:last-child button")
+    page.evaluate("window.dispatchEvent(new Event('online'))")
+    hand.says("waiting", "All 6 readings are kept at the workbench.")
+    assert page.evaluate("document.activeElement.textContent") == "Change cycle 1, load the body"
     press("Enter")
     page.select_option("#sw-stands", "aside")
     page.focus("dialog button[value=keep]")
@@ -175,10 +183,9 @@ def test_the_keyboard_alone_times_undoes_marks_rates_and_finishes(hand, shop):
         (1, 0): (10.0, None, "dropped a part"), (1, 1): (60.0, None, ""), (2, 0): (11.0, None, ""),
         (2, 1): (61.0, None, ""), (3, 0): (8.0, 1.1, ""), (3, 1): (59.0, None, ""),
     }  # fmt: skip
-    for selector in ("[data-lap]", "[data-foreign]", ".quiet", "select", "[data-who]"):
-        for box in page.locator(selector).all():
-            if box.is_visible():
-                assert box.bounding_box()["height"] >= 24, selector
+    small = """[...document.querySelectorAll('.stopwatch button, .stopwatch select, .stopwatch input')]
+        .filter(one => one.offsetParent && one.getBoundingClientRect().height < 24).length"""
+    assert page.evaluate(small) == 0
     nameless = "[...document.querySelectorAll('button')].filter(one => !one.textContent.trim()).length"
     assert page.evaluate(nameless) == 0
     assert page.evaluate(

@@ -144,7 +144,8 @@ def study(key: Key, sheet: SheetKey, desk: AtDesk) -> StudyPage:
 
 def _about(timed: StudySheet) -> str:
     what = [timed.of or timed.step, f"at {timed.station}" if timed.station else "", timed.product]
-    return ", ".join(part for part in what if part)
+    said = ", ".join(part for part in what if part)
+    return said[:1].upper() + said[1:]
 
 
 def _element_words(element: TimedElement) -> str:

@@ -188,10 +188,14 @@ class Stopwatch {
     for (const name of ["foreign", "pause", "finish"]) this.at(name).disabled = !this.active || idle;
     this.at("undo").disabled = !this.active || !run.past.length;
     this.tick();
+    const on = document.activeElement ? document.activeElement.dataset.of : "";
     drawStopwatchState(this);
     drawStopwatchCycle(this);
     drawStopwatchSoFar(this);
     drawStopwatchReadings(this);
+    // Lists are drawn anew; whoever stood on one of their buttons goes on standing there.
+    const again = on && document.activeElement === document.body ? this.box.querySelector(`[data-of="${on}"]`) : null;
+    if (again) again.focus({ preventScroll: true });
     const rated = StopwatchSums.last(this.kept.all(), "rating");
     if (rated && document.activeElement !== this.at("rating")) this.at("rating").value = String(Math.round(rated.body.rating * (rated.body.rating > 3 ? 1 : 100)));
     const last = this.lastCycle();

@@ -67,6 +67,7 @@ function drawStopwatchCycle(watch) {
     line.append(stopwatchPart("span", said, { className: "sw-read" }));
     if (!runs) {
       const button = stopwatchPart("button", run.phase === "idle" ? "Begin here" : "It is this", { type: "button", className: "quiet", disabled: run.foreign || !watch.active });
+      button.dataset.of = "element " + at;
       button.append(stopwatchPart("span", ": " + element.what, { className: "unseen" }));
       button.addEventListener("click", (event) => {
         watch.step(StopwatchRun.choose(watch.run, at), StopwatchRun.moment(event), (watch.run.phase === "idle" ? "It begins with " : "What runs is ") + element.what + ".");
@@ -113,6 +114,7 @@ function drawStopwatchReadings(watch) {
       text.append(note);
     }
     const button = stopwatchPart("button", "Change", { type: "button", className: "quiet", disabled: !watch.active });
+    button.dataset.of = one.uid;
     button.append(stopwatchPart("span", " cycle " + one.cycle + ", " + watch.called(one.element), { className: "unseen" }));
     button.addEventListener("click", () => watch.change.open(one));
     line.append(text, button);
