@@ -213,7 +213,9 @@ def _elements(result: StudyResult, way: Way) -> Table:
 
 def _count(number: int, words: str = "") -> Shown:
     name = words or "readings that count"
-    return Shown(name=name, value=float(number), unit="readings", low=None, high=None, number=str(number), unit_words=words)
+    return Shown(
+        name=name, value=float(number), unit="readings", low=None, high=None, number=str(number), unit_words=words
+    )
 
 
 def _kinds(result: StudyResult, way: Way) -> Table:
