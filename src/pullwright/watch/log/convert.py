@@ -2,45 +2,31 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
-from typing import TYPE_CHECKING
+import os
+from collections.abc import Callable
+from concurrent.futures import Future, ThreadPoolExecutor
+from typing import TYPE_CHECKING, TypeVar
 
+from pullwright.watch.log.convert_times import Moments, on_one_scale, one_time
 from pullwright.watch.log.events import COLUMNS, EVENT_KINDS, Events, Oddity
 from pullwright.watch.log.faults import LogError
 from pullwright.watch.log.lifecycle import paired
+from pullwright.watch.log.met import Met, places
 from pullwright.watch.log.numbers_read import read_numbers, read_spans
 from pullwright.watch.log.plan import ColumnPlan, check_zone
 from pullwright.watch.log.raw import ROW, RawLog
 from pullwright.watch.log.roles import BY_ROLE, Role
-from pullwright.watch.log.time_forms import read_clock, read_times
 
 if TYPE_CHECKING:
     import polars as pl
 
-MOST_ROWS = 1_000
+T = TypeVar("T")
+_TIMES: tuple[Role, ...] = ("start", "end", "moment")
+_WORDS: tuple[Role, ...] = ("case", "activity", "station", "product", "person")
+_NUMBERS: tuple[Role, ...] = ("asked", "good", "scrap", "held")
 _YES = ("y", "yes", "true", "1", "x", "j", "ja", "o", "oui", "s", "si", "sí", "v", "vrai", "wahr", "rework", "nacharbeit", "nok")  # fmt: skip
-CHOICES: dict[str, tuple[str, ...]] = {
-    "unreadable time": ("leave it out", "stop"),
-    "several date formats": ("read each in its own format",),
-    "unreadable number": ("take it as not said",),
-    "clock time that does not exist": ("leave it out",),
-    "clock time that comes twice": ("take the earlier one",),
-    "unknown kind": ("take it as other",),
-}
-
-
-@dataclass
-class _Met:
-    """What was met on the way, and the rows of the file."""
-
-    row: pl.Series
-    found: list[Oddity] = field(default_factory=list)
-
-    def add(self, key: str, at: pl.Series, sentence: str, column: str) -> None:
-        """Note the cells at these indices."""
-        if at.len():
-            rows = tuple(self.row.gather(at.head(MOST_ROWS)).to_list())
-            self.found.append(Oddity(key, at.len(), rows, sentence, CHOICES[key], column))
+WORKERS = max(2, min(4, os.cpu_count() or 2))
+"""So many columns are read at once."""
 
 
 def to_events(raw: RawLog, plan: ColumnPlan) -> Events:
@@ -48,37 +34,47 @@ def to_events(raw: RawLog, plan: ColumnPlan) -> Events:
 
     A row with a start and an end is an event. Rows that are one moment are paired where a lifecycle column says what
     began and what ended (the first start with the first end of the same case, step and station, or by the column that
-    ties them); without such a column the moment is the end. Cells that cannot be read are null and are told as oddities.
+    ties them); without such a column the moment is the end. Cells that cannot be read are null and are told as oddities; a row whose lifecycle
+    word nobody explained has no start and no end, so that `decide` sets it aside.
     Errors: LogError where the plan lacks the case, the step or any time, or names columns that are not there.
     """
     import polars as pl
 
     _check(raw, plan)
     table = raw.table
-    met = _Met(table[ROW])
-    times, clock = _all_times(table, plan, met)
-    columns: dict[str, pl.Series] = {ROW: table[ROW].cast(pl.UInt32)}
-    for role in ("case", "activity", "station"):
-        name = plan.column(role) or plan.column("activity")
-        columns[role] = _words(table[name])
     height = table.height
-    empty_time = pl.Series([None], dtype=pl.Datetime("us")).new_from_index(0, height)
-    columns["start"] = times.get("start", empty_time)
-    columns["end"] = times.get("end", empty_time)
-    columns["clock"] = clock
-    columns["span"] = _spans(table, plan, met)
-    columns["kind"] = _kinds(table, plan, met)
-    for role in ("product", "person"):
-        name = plan.column(role)  # type: ignore[arg-type]
-        columns[role] = _words(table[name]) if name else pl.Series([None], dtype=pl.Categorical).new_from_index(0, height)  # fmt: skip
-    for role in ("asked", "good", "scrap", "held"):
-        columns[role] = _numbers(table, plan, role, met)  # type: ignore[arg-type]
-    columns["rework"] = _rework(table, plan)
+    with ThreadPoolExecutor(WORKERS) as pool:
+        jobs = _Jobs(table[ROW], pool)
+        moments = {role: jobs.ask(_timed(table, plan.roles[role], plan)) for role in _TIMES if role in plan.roles}
+        words: dict[str, Future[pl.Series]] = {}
+        for role in _WORDS:
+            name = plan.column(role) or (plan.column("activity") if role == "station" else "")
+            if name and name not in words:
+                words[name] = pool.submit(_words, table[name])
+        span = jobs.ask(lambda met: _spans(table, plan, met))
+        kind = jobs.ask(lambda met: _kinds(table, plan, met))
+        numbers = {role: jobs.ask(_numbered(table, plan, role)) for role in _NUMBERS}
+        rework = pool.submit(_rework, table, plan)
+        met = Met(table[ROW])
+        times, clock = on_one_scale({role: one.result() for role, one in moments.items()}, plan, met, height)
+        columns: dict[str, pl.Series] = {ROW: table[ROW].cast(pl.UInt32)}
+        nothing = pl.Series([None], dtype=pl.Categorical).new_from_index(0, height)
+        for role in _WORDS:
+            name = plan.column(role) or (plan.column("activity") if role == "station" else "")
+            columns[role] = words[name].result() if name else nothing
+        empty_time = pl.Series([None], dtype=pl.Datetime("us")).new_from_index(0, height)
+        columns["start"] = times.get("start", empty_time)
+        columns["end"] = times.get("end", empty_time)
+        columns.update({"clock": clock, "span": span.result(), "kind": kind.result()})
+        columns.update({role: one.result() for role, one in numbers.items()})
+        columns["rework"] = rework.result()
+    met.found[:0] = jobs.found(0, len(moments))
+    met.found += jobs.found(len(moments))
     has = set(plan.roles)
     if "moment" in times:
         if "lifecycle" in has:
             made = pl.DataFrame({**columns, "moment": times["moment"]})
-            phase = _phases(table, plan)
+            phase = _phases(table, plan, met)
             made = paired(made, phase, table[plan.instance] if plan.instance else None)
             has -= {"moment", "lifecycle"}
             has |= {"start", "end"}
@@ -88,7 +84,32 @@ def to_events(raw: RawLog, plan: ColumnPlan) -> Events:
     return _whole(pl.DataFrame(columns), raw, has, met)
 
 
-def _whole(made: pl.DataFrame, raw: RawLog, has: set[Role], met: _Met) -> Events:
+class _Jobs:
+    """Columns that are read side by side, each with its own list of what it met, so that the order is always the same."""
+
+    def __init__(self, row: pl.Series, pool: ThreadPoolExecutor) -> None:
+        self.row, self.pool = row, pool
+        self.met: list[Met] = []
+
+    def ask(self, make: Callable[[Met], T]) -> Future[T]:
+        """Begin to read one."""
+        self.met.append(Met(self.row))
+        return self.pool.submit(make, self.met[-1])
+
+    def found(self, first: int, after: int | None = None) -> list[Oddity]:
+        """What was met in these of them."""
+        return [one for met in self.met[first:after] for one in met.found]
+
+
+def _timed(table: pl.DataFrame, names: tuple[str, ...], plan: ColumnPlan) -> Callable[[Met], Moments]:
+    return lambda met: one_time(table, names, plan, met)
+
+
+def _numbered(table: pl.DataFrame, plan: ColumnPlan, role: Role) -> Callable[[Met], pl.Series]:
+    return lambda met: _numbers(table, plan, role, met)
+
+
+def _whole(made: pl.DataFrame, raw: RawLog, has: set[Role], met: Met) -> Events:
     return Events(made.select(list(COLUMNS)), raw.name, frozenset(has), tuple(met.found))
 
 
@@ -120,101 +141,13 @@ def _words(column: pl.Series) -> pl.Series:
     text = column.cast(pl.String)
     coded = text.cast(pl.Categorical)
     names = coded.unique().drop_nulls().cast(pl.String)
-    if any(name != name.strip() or not name for name in names.to_list()):
+    if ((names != names.str.strip_chars()) | (names == "")).any():
         stripped = text.str.strip_chars()
         coded = stripped.set(stripped == "", None).cast(pl.Categorical)
     return coded
 
 
-def _all_times(table: pl.DataFrame, plan: ColumnPlan, met: _Met) -> tuple[dict[Role, pl.Series], pl.Series]:
-    """The moments of the log on one even scale, and what is added to them to get the clock on the wall."""
-    import polars as pl
-
-    read: dict[Role, tuple[pl.Series, pl.Series | None]] = {}
-    for role in ("start", "end", "moment"):
-        names = plan.roles.get(role, ())
-        if names:
-            read[role] = _one_time(table, names, plan, met)
-    shared = plan.roles.get("start", ()), plan.roles.get("end", ())
-    if all(len(names) == 2 for names in shared) and shared[0][0] == shared[1][0]:
-        (start, _), (end, offset) = read["start"], read["end"]
-        later = pl.select(pl.when(end < start).then(end + pl.duration(days=1)).otherwise(end)).to_series()
-        read["end"] = later, offset
-    height = table.height
-    zoned = any(offset is not None for _, offset in read.values())
-    if not zoned and not plan.zone:
-        flat = pl.Series("clock", [0], dtype=pl.Int32).new_from_index(0, height)
-        return {role: at for role, (at, _) in read.items()}, flat
-    clock: pl.Series | None = None
-    even: dict[Role, pl.Series] = {}
-    for role, (at, offset) in read.items():
-        name = plan.roles[role][0]
-        if offset is None and plan.zone:
-            at, offset = _from_zone(at, plan.zone, met, name, latest_after=even.get("start") if role == "end" else None)  # fmt: skip
-        elif offset is not None and plan.zone and not (offset != 0).any():
-            local = at.dt.replace_time_zone("UTC").dt.convert_time_zone(plan.zone)
-            offset = (local.dt.base_utc_offset() + local.dt.dst_offset()).dt.total_seconds().cast(pl.Int32)
-        even[role] = at
-        if offset is not None:
-            known = pl.select(pl.when(at.is_not_null()).then(offset)).to_series()
-            clock = known if clock is None else pl.select(pl.coalesce(clock, known)).to_series()
-    if clock is None:
-        clock = pl.Series([0], dtype=pl.Int32).new_from_index(0, height)
-    return even, clock.fill_null(0).cast(pl.Int32).rename("clock")
-
-
-def _one_time(
-    table: pl.DataFrame, names: tuple[str, ...], plan: ColumnPlan, met: _Met
-) -> tuple[pl.Series, pl.Series | None]:
-    import polars as pl
-
-    column = table[names[0]]
-    read = read_times(column, day_first=plan.day_first)
-    met.add("unreadable time", read.lost, f"{read.lost.len():,} cells of {names[0]} are no time that can be read.", names[0])  # fmt: skip
-    if len(read.forms) > 1:
-        most = max(count for _, count in read.forms)
-        words = "; ".join(f"{form} in {count:,}" for form, count in read.forms)
-        at = _other_forms(column, read.at, most, read.forms)
-        met.add("several date formats", at, f"{names[0]} is written in {len(read.forms)} ways: {words}.", names[0])
-    if len(names) == 1:
-        return read.at, read.offset
-    span, lost = read_clock(table[names[1]])
-    met.add("unreadable time", lost, f"{lost.len():,} cells of {names[1]} are no time of day.", names[1])
-    return pl.select(read.at.dt.truncate("1d") + span).to_series(), read.offset
-
-
-def _other_forms(column: pl.Series, at: pl.Series, most: int, forms: tuple[tuple[str, int], ...]) -> pl.Series:
-    """The indices of the cells that are not written as most of them are."""
-    import polars as pl
-
-    if column.dtype != pl.String:
-        return pl.arange(0, 0, eager=True)
-    shape = column.str.strip_chars().str.replace_all(r"\d+", "9")
-    usual = shape.drop_nulls().mode().head(1)
-    return pl.arange(0, column.len(), eager=True).filter((shape != usual[0]).fill_null(value=False) & at.is_not_null())
-
-
-def _from_zone(
-    at: pl.Series, zone: str, met: _Met, name: str, *, latest_after: pl.Series | None
-) -> tuple[pl.Series, pl.Series]:
-    """Clock times of a zone on the even scale. Of a time that comes twice the earlier one is meant, besides an end before its start."""
-    import polars as pl
-
-    early = at.dt.replace_time_zone(zone, ambiguous="earliest", non_existent="null")
-    late = at.dt.replace_time_zone(zone, ambiguous="latest", non_existent="null")
-    index = pl.arange(0, at.len(), eager=True)
-    gone = index.filter(early.is_null() & at.is_not_null())
-    met.add("clock time that does not exist", gone, f"{gone.len():,} times of {name} fall into the hour that the clock jumps over in {zone}.", name)  # fmt: skip
-    twice = index.filter((early != late).fill_null(value=False))
-    met.add("clock time that comes twice", twice, f"{twice.len():,} times of {name} fall into the hour that comes twice in {zone}; the earlier one is taken where it can be.", name)  # fmt: skip
-    utc = early.dt.convert_time_zone("UTC").dt.replace_time_zone(None)
-    if twice.len() and latest_after is not None:
-        late_utc = late.dt.convert_time_zone("UTC").dt.replace_time_zone(None)
-        utc = pl.select(pl.when((utc < latest_after).fill_null(value=False)).then(late_utc).otherwise(utc)).to_series()
-    return utc, (at - utc).dt.total_seconds().cast(pl.Int32)
-
-
-def _spans(table: pl.DataFrame, plan: ColumnPlan, met: _Met) -> pl.Series:
+def _spans(table: pl.DataFrame, plan: ColumnPlan, met: Met) -> pl.Series:
     import polars as pl
 
     name = plan.column("span")
@@ -225,7 +158,7 @@ def _spans(table: pl.DataFrame, plan: ColumnPlan, met: _Met) -> pl.Series:
     return value.cast(pl.Float64)
 
 
-def _numbers(table: pl.DataFrame, plan: ColumnPlan, role: Role, met: _Met) -> pl.Series:
+def _numbers(table: pl.DataFrame, plan: ColumnPlan, role: Role, met: Met) -> pl.Series:
     import polars as pl
 
     name = plan.column(role)
@@ -236,32 +169,56 @@ def _numbers(table: pl.DataFrame, plan: ColumnPlan, role: Role, met: _Met) -> pl
     return value.cast(pl.Float64)
 
 
-def _kinds(table: pl.DataFrame, plan: ColumnPlan, met: _Met) -> pl.Series:
+def _kinds(table: pl.DataFrame, plan: ColumnPlan, met: Met) -> pl.Series:
     import polars as pl
 
     name = plan.column("kind")
     if not name:
         return pl.Series(["run"], dtype=pl.Categorical).new_from_index(0, table.height)
-    words = table[name].cast(pl.String).str.strip_chars()
-    distinct = words.unique().drop_nulls()
+    coded = _words(table[name])
+    distinct = coded.unique().drop_nulls()
     known = {word.strip(): kind for word, kind in plan.meanings.items()}
-    strange = [word for word in distinct.to_list() if word and word not in known]
-    if strange:
-        at = pl.arange(0, words.len(), eager=True).filter(words.is_in(strange).fill_null(value=False))
-        met.add("unknown kind", at, f"{', '.join(strange[:5])}: nobody said what {name} means by that.", name)
-    for kind in known.values():
-        if kind not in EVENT_KINDS:
-            raise LogError(f"the kind {kind!r}", ", ".join(EVENT_KINDS))
+    for meant in known.values():
+        if meant not in EVENT_KINDS:
+            raise LogError(f"the kind {meant!r}", ", ".join(EVENT_KINDS))
+    words = distinct.cast(pl.String).to_list()
+    strange = pl.Series([word not in known for word in words], dtype=pl.Boolean)
+    if strange.any():
+        at = places(coded.to_physical().is_in(distinct.to_physical().filter(strange).implode()))
+        some = sorted(word for word in words if word not in known)
+        met.add("unknown kind", at, f"{', '.join(some[:5])}: nobody said what {name} means by that.", name)
     # A row that says no kind is work like any other.
-    return words.replace_strict({**known, **dict.fromkeys(strange, "other")} or {"": "run"}, default="run", return_dtype=pl.String).fill_null("run").cast(pl.Categorical)  # fmt: skip
+    kinds = pl.Series([known.get(word, "other") for word in words], dtype=pl.String)
+    return _translated(coded, distinct, kinds, "run").cast(pl.Categorical)
 
 
-def _phases(table: pl.DataFrame, plan: ColumnPlan) -> pl.Series:
+def _phases(table: pl.DataFrame, plan: ColumnPlan, met: Met) -> pl.Series:
+    """Of each row "start", "end", "other", or "unknown" where nobody said what its word means, or it has none."""
     import polars as pl
 
-    words = table[plan.column("lifecycle")].cast(pl.String).str.strip_chars()
+    name = plan.column("lifecycle")
+    coded = _words(table[name])
+    distinct = coded.unique().drop_nulls()
     known = {word.strip(): phase for word, phase in plan.phases.items()}
-    return words.replace_strict(known or {"": "other"}, default="end", return_dtype=pl.String).fill_null("end")
+    words = distinct.cast(pl.String).to_list()
+    phases = pl.Series([known.get(word, "unknown") for word in words], dtype=pl.String)
+    phase = _translated(coded, distinct, phases, "unknown")
+    at = places(phase == "unknown")
+    some = sorted(word for word in words if word not in known)
+    if coded.null_count():
+        some.append("nothing")
+    met.add("unknown lifecycle word", at, f"{at.len():,} rows say {', '.join(some[:5])} in {name}, and nobody said whether that is a start or an end; they are set aside.", name)  # fmt: skip
+    return phase
+
+
+def _translated(coded: pl.Series, distinct: pl.Series, to: pl.Series, otherwise: str) -> pl.Series:
+    """The word that stands for each word of a column; `otherwise` where it is empty."""
+    import polars as pl
+
+    if not distinct.len():
+        return pl.Series([otherwise], dtype=pl.String).new_from_index(0, coded.len())
+    found = coded.to_physical().replace_strict(distinct.to_physical(), to, default=otherwise, return_dtype=pl.String)
+    return found.fill_null(otherwise)
 
 
 def _rework(table: pl.DataFrame, plan: ColumnPlan) -> pl.Series:

@@ -23,6 +23,8 @@ if TYPE_CHECKING:
 __all__ = ["Candidate", "ColumnPlan", "Guess", "guess_columns"]
 ENOUGH = 0.45
 """So sure a guess must be to be proposed."""
+UNIT_ROWS = 2_000
+"""So many rows are enough to see which unit agrees with end less start."""
 _FLAGS = frozenset(
     [
         "y",
@@ -269,6 +271,7 @@ def _span_unit(plan: ColumnPlan, profiles: dict[str, Profile], sample: pl.DataFr
 
     units = ("h:mm", "mm:ss") if colon else ("min", "s", "h", "d", "ms")
     if len(plan.roles.get("start", ())) == 1 and len(plan.roles.get("end", ())) == 1:
+        sample = sample.head(UNIT_ROWS)
         start = read_times(sample[plan.column("start")], day_first=plan.day_first).at
         end = read_times(sample[plan.column("end")], day_first=plan.day_first).at
         seconds = (end - start).dt.total_microseconds() / 1e6

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 import unicodedata
+from functools import lru_cache
 
 from pullwright.watch.log.roles import Role
 
@@ -159,6 +160,7 @@ def folded(text: str) -> str:
     return " ".join(re.findall(r"[a-z0-9]+", plain.lower()))
 
 
+@lru_cache(maxsize=10_000)
 def header_score(header: str, role: Role) -> tuple[float, str]:
     """How well does a header name a role, from 0 to 1, and by which phrase?
 

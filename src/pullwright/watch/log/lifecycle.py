@@ -13,8 +13,8 @@ if TYPE_CHECKING:
 def paired(moments: pl.DataFrame, phase: pl.Series, instance: pl.Series | None) -> pl.DataFrame:
     """One row an event out of one row a moment: the n-th start goes with the n-th end of the same case, step and station.
 
-    `moments` has the columns of events and `moment`; `phase` says "start", "end" or "other" of each row ("other" is left
-    out); `instance` ties a start to its end where it says something. A start without an end keeps its end null, and an end
+    `moments` has the columns of events and `moment`; `phase` says "start", "end", "other" or "unknown" of each row ("other" is
+    left out, "unknown" stays with neither a start nor an end); `instance` ties a start to its end where it says something. A start without an end keeps its end null, and an end
     without a start its start. The row is that of the start where there is one; numbers are taken from the end, and from
     the start where the end says nothing. An end before any start that is left is an end without a start.
     """
@@ -26,7 +26,8 @@ def paired(moments: pl.DataFrame, phase: pl.Series, instance: pl.Series | None) 
         (instance.cast(pl.String) if instance is not None else pl.lit(None, pl.String)).alias("tie"),
     )
     # A case's number holds for its steps, whatever the station is called.
-    table = table.filter(pl.col("phase") != "other")
+    unknown = table.filter(pl.col("phase") == "unknown")
+    table = table.filter(pl.col("phase").is_in(["start", "end"]))
     by = [*by, "tie"]
     begin = pl.col("phase") == "start"
     table = table.sort(["moment", "phase", ROW], descending=[False, True, False], nulls_last=True, maintain_order=True)
@@ -67,4 +68,7 @@ def paired(moments: pl.DataFrame, phase: pl.Series, instance: pl.Series | None) 
         else (pl.col(c).fill_null(value=False) | pl.col(f"{c} of end").fill_null(value=False)).alias(c)
         for c in said
     ]
-    return both.select(pl.coalesce(ROW, "row of end").alias(ROW), *by[:3], "start", "end", *words).sort(ROW)
+    pairs = both.select(pl.coalesce(ROW, "row of end").alias(ROW), *by[:3], "start", "end", *words)
+    nothing = pl.lit(None, pl.Datetime("us"))
+    unknown = unknown.with_columns(start=nothing, end=nothing)
+    return pl.concat([pairs, unknown.select(pairs.columns)]).sort(ROW)

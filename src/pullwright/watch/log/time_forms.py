@@ -8,20 +8,24 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from pullwright.watch.log.month_names import MONTH, is_month, numbered
+
 if TYPE_CHECKING:
     import polars as pl
 
 _TEXT = re.compile(
     r"(?:(?P<ymd>\d{4}(?P<s1>[-/.])\d{1,2}(?P=s1)\d{1,2})"
     r"|(?P<xxy>\d{1,2}(?P<s2>[-/.])\d{1,2}(?P=s2)(?P<y2>\d{4}|\d{2}))"
-    r"|(?P<dmon>\d{1,2}(?P<s3>[- ])[A-Za-z]{3,9}(?P=s3)(?P<y3>\d{4}|\d{2}))"
-    r"|(?P<mond>[A-Za-z]{3,9} \d{1,2}, \d{4})"
+    rf"|(?P<dmon>\d{{1,2}}(?:er)?(?P<s3>-|\.? | de )(?P<month>{MONTH})(?P<s4>-| | de )(?P<y3>\d{{4}}|\d{{2}}))"
+    rf"|(?P<mond>(?P<month2>{MONTH}) \d{{1,2}}, \d{{4}})"
     r"|(?P<whole>\d{8}(?:\d{4}(?:\d{2})?)?))"
     r"(?:(?P<sep>T|,? {1,2})(?P<time>\d{1,2}:\d{2}(?P<sec>:\d{2}(?P<frac>[.,]\d{1,9})?)?)(?P<half> ?[AaPp][Mm])?)?"
     r"(?P<zone> ?(?:Z|UTC|GMT|[+-]\d{2}:?\d{2}))?"
 )
 CLOCK = re.compile(r"(\d{1,2}):(\d{2})(?::(\d{2})(?:[.,]\d{1,9})?)?(?: ?[AaPp][Mm])?")
 MOST_FORMS = 24
+FEW = 200
+"""So many cells are looked at first: most columns are written in one way."""
 EPOCHS: tuple[tuple[float, float, str, float], ...] = (
     (1e8, 1e10, "seconds since 1970", 1e6),
     (1e11, 1e13, "milliseconds since 1970", 1e3),
@@ -42,6 +46,8 @@ class TimeForm:
     order: str = ""
     zoned: bool = False
     clock: bool = True
+    named: bool = False
+    """Does it name the month? `chrono` then has its number instead."""
 
 
 def form_of(text: str, *, day_first: bool) -> TimeForm | None:
@@ -65,12 +71,14 @@ def form_of(text: str, *, day_first: bool) -> TimeForm | None:
         date = f"{a}{s}{b}{s}{y}"
         words = f"{'DD' if day_first else 'MM'}{s}{'MM' if day_first else 'DD'}{s}{'YYYY' if y == '%Y' else 'YY'}"
     elif g["dmon"]:
-        s, y = g["s3"], "%Y" if len(g["y3"]) == 4 else "%y"
-        month = "%b" if len(re.sub(r"[^A-Za-z]", "", g["dmon"])) == 3 else "%B"
-        date, words = f"%d{s}{month}{s}{y}", f"DD{s}month{s}{'YYYY' if y == '%Y' else 'YY'}"
+        if not is_month(g["month"]):
+            return None
+        s, t, y = g["s3"], g["s4"], "%Y" if len(g["y3"]) == 4 else "%y"
+        date, words = f"%d{s}%m{t}{y}", f"DD{s}month{t}{'YYYY' if y == '%Y' else 'YY'}"
     elif g["mond"]:
-        month = "%b" if len(g["mond"].split()[0]) == 3 else "%B"
-        date, words = f"{month} %d, %Y", "month DD, YYYY"
+        if not is_month(g["month2"]):
+            return None
+        date, words = "%m %d, %Y", "month DD, YYYY"
     else:
         size = len(g["whole"])
         date = "%Y%m%d" + ("%H%M%S" if size == 14 else "%H%M" if size == 12 else "")
@@ -92,7 +100,7 @@ def _timed(date: str, words: str, g: dict[str, str | None], order: str) -> TimeF
             chrono += f"{' ' if (g['half'] or '').startswith(' ') else ''}%p"
     if g["zone"]:
         words += " with its zone"
-    return TimeForm(chrono, words, order, bool(g["zone"]), bool(g["time"]))
+    return TimeForm(chrono, words, order, bool(g["zone"]), bool(g["time"]), bool(g["dmon"] or g["mond"]))
 
 
 def day_comes_first(texts: Iterable[str]) -> tuple[bool, bool]:
@@ -130,18 +138,20 @@ def other_order(form: TimeForm) -> TimeForm:
     """The same way of writing with day and month the other way round."""
     swapped = form.chrono.replace("%d", "\0").replace("%m", "%d").replace("\0", "%m")
     words = form.words.replace("DD", "\0").replace("MM", "DD").replace("\0", "MM")
-    return TimeForm(swapped, words, "m" if form.order == "d" else "d", form.zoned, form.clock)
+    return TimeForm(swapped, words, "m" if form.order == "d" else "d", form.zoned, form.clock, form.named)
 
 
 @dataclass(frozen=True, slots=True)
 class ReadTimes:
     """A column of moments: `at` (Datetime(us), on the clock of UTC where `zoned`), `offset` seconds where zones are named (else
-    None), and in which way each cell was written (`forms` with their counts); `lost` are the indices of cells that are none."""
+    None), and in which way each cell was written (`forms` with their counts); `lost` are the indices of cells that are none,
+    `bare` those of moments that name no zone in a column where others do: their `at` is on the clock on the wall."""
 
     at: pl.Series
     offset: pl.Series | None
     forms: tuple[tuple[str, int], ...]
     lost: pl.Series
+    bare: pl.Series | None = None
 
 
 def read_times(column: pl.Series, *, day_first: bool) -> ReadTimes:
@@ -163,15 +173,22 @@ def read_times(column: pl.Series, *, day_first: bool) -> ReadTimes:
         return _read(at, None, (("dates", at.count()),), column)
     if kind.is_numeric():
         return _from_numbers(column, column)
-    text = column.cast(pl.String).str.strip_chars()
+    text = column.cast(pl.String)
+    first = next((form for form, _ in forms_in(_spread(text, FEW), day_first=day_first)), None)
+    if first is not None:
+        at, shift = parse(text, first)
+        if at.null_count() == text.null_count():
+            nothing = pl.Series([], dtype=pl.Int64)
+            return ReadTimes(at, shift, ((first.words, at.count()),) if at.count() else (), nothing)
+    text = text.str.strip_chars()
     text = text.set(text == "", None) if (text == "").any() else text
     return _progressive(text, _spread(text), day_first=day_first, micro=micro)
 
 
-def _spread(text: pl.Series) -> list[str]:
-    filled = text.drop_nulls()
-    if filled.len() > 3000:
-        filled = filled.gather_every(max(1, filled.len() // 3000))
+def _spread(text: pl.Series, most: int = 3000) -> list[str]:
+    filled = text.drop_nulls() if text.null_count() else text
+    if filled.len() > most:
+        filled = filled.gather_every(max(1, filled.len() // most))
     found: list[str] = filled.to_list()
     return found
 
@@ -181,7 +198,8 @@ def _progressive(text: pl.Series, sample: list[str], *, day_first: bool, micro: 
 
     at = pl.Series(text.name, [None], dtype=micro).new_from_index(0, text.len())
     offset: pl.Series | None = None
-    said: list[tuple[str, int]] = []
+    said: dict[str, int] = {}
+    unzoned: list[pl.Series] = []
     tried: set[TimeForm] = set()
     left = pl.arange(0, text.len(), eager=True).filter(text.is_not_null())
     some = text.gather(left) if left.len() < text.len() else text
@@ -196,7 +214,7 @@ def _progressive(text: pl.Series, sample: list[str], *, day_first: bool, micro: 
         got, shift = parse(some, form)
         count = got.count()
         if count:
-            said.append((form.words, count))
+            said[form.words] = said.get(form.words, 0) + count
             if count == some.len() and whole:
                 at, offset = got, shift
                 left = left.clear()
@@ -204,6 +222,8 @@ def _progressive(text: pl.Series, sample: list[str], *, day_first: bool, micro: 
             hit = got.is_not_null()
             where = left.filter(hit)
             at = at.scatter(where, got.filter(hit))
+            if shift is None:
+                unzoned.append(where)
             if shift is not None:
                 if offset is None:
                     offset = pl.Series([0], dtype=pl.Int32).new_from_index(0, text.len())
@@ -216,9 +236,10 @@ def _progressive(text: pl.Series, sample: list[str], *, day_first: bool, micro: 
             read = _from_numbers(numbers, some)
             hit = read.at.is_not_null()
             at = at.scatter(left.filter(hit), read.at.filter(hit))
-            said += read.forms
+            said.update(read.forms)
             left = left.filter(~hit)
-    return ReadTimes(at, offset, tuple(said), left)
+    bare = pl.concat(unzoned).sort() if unzoned and offset is not None else None
+    return ReadTimes(at, offset, tuple(sorted(said.items(), key=lambda one: -one[1])), left, bare)
 
 
 def parse(text: pl.Series, form: TimeForm) -> tuple[pl.Series, pl.Series | None]:
@@ -239,13 +260,16 @@ def parse(text: pl.Series, form: TimeForm) -> tuple[pl.Series, pl.Series | None]
     if "%.f" in form.chrono:
         bare = bare.str.replace(",", ".", literal=True)
     chrono = form.chrono
-    if "%p" in chrono:
-        bare = bare.str.to_uppercase() if "%b" not in chrono and "%B" not in chrono else bare
+    if form.named:
+        bare = numbered(bare)
+        chrono = chrono.replace("T%H", "t%H")
+    elif "%p" in chrono:
+        bare = bare.str.to_uppercase()
     if form.clock:
         at = bare.str.to_datetime(chrono, time_unit="us", strict=False)
     else:
         at = bare.str.to_date(chrono, strict=False).cast(pl.Datetime("us"))
-    if "%Y" in chrono and form.order:
+    if "%Y" in chrono and (form.order or form.named):
         at = at.set(at.dt.year() < 1000, None)
     if shift is not None:
         at = at - pl.select(pl.duration(seconds=pl.lit(shift))).to_series()
