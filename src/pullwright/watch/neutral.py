@@ -2,10 +2,27 @@
 
 from __future__ import annotations
 
+import re
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     import polars as pl
+
+
+FORMULA = r"'*[=+\-@\t\r]"
+"""How a cell begins that a spreadsheet may take for a formula, apostrophes from before included."""
+_FORMULA = re.compile(FORMULA)
+
+
+def neutral(text: str) -> str:
+    """The cell as it is written: one that a spreadsheet would take for a formula gets an apostrophe before it.
+
+    Source: common practice against formula injection: cells that begin with = + - @, tab or carriage return.
+
+    >>> neutral("=1+1"), neutral("hone"), neutral("'=1")
+    ("'=1+1", 'hone', "''=1")
+    """
+    return f"'{text}" if _FORMULA.match(text) else text
 
 
 def neutral_csv(table: pl.DataFrame) -> str:
@@ -20,6 +37,5 @@ def neutral_csv(table: pl.DataFrame) -> str:
     import polars as pl
 
     words = [name for name, kind in table.schema.items() if kind in (pl.String, pl.Categorical) or isinstance(kind, pl.Enum)]  # fmt: skip
-    text = table.with_columns(pl.col(name).cast(pl.String).str.replace(r"^('*[=+\-@\t\r])", "'$1") for name in words)
-    headers = [f"'{name}" if name[:1] in tuple("=+-@\t\r") and name else name for name in text.columns]
-    return text.rename(dict(zip(text.columns, headers, strict=True))).write_csv()
+    text = table.with_columns(pl.col(name).cast(pl.String).str.replace(f"^({FORMULA})", "'$1") for name in words)
+    return text.rename({name: neutral(name) for name in text.columns if neutral(name) != name}).write_csv()

@@ -7,23 +7,13 @@ import io
 import re
 from collections.abc import Sequence
 
+from pullwright.watch.neutral import neutral
+
 DELIMITERS = (",", ";", "\t")
-_DANGEROUS = re.compile(r"'*[=+\-@\t\r]")
 _QUOTED = re.compile(r"'+[=+\-@\t\r]")
 _PLAIN = re.compile(r"[+-]?(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d{1,3})?")
 _COMMA = re.compile(r"[+-]?\d+,\d+|[+-]?,\d+")
 _AMBIGUOUS = re.compile(r"[+-]?[1-9]\d{0,2},\d{3}")
-
-
-def neutral(text: str) -> str:
-    """The cell as it is written: one that a spreadsheet would take for a formula gets an apostrophe before it.
-
-    Source: common practice against formula injection: cells that begin with = + - @, tab or carriage return.
-
-    >>> neutral("=1+1"), neutral("hone"), neutral("'=1")
-    ("'=1+1", 'hone', "''=1")
-    """
-    return f"'{text}" if _DANGEROUS.match(text) else text
 
 
 def as_meant(text: str) -> str:
