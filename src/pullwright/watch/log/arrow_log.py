@@ -3,16 +3,12 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 from pullwright.line.faults import listed
 from pullwright.watch.log.faults import LogError
 from pullwright.watch.log.headers import named
-from pullwright.watch.log.limits import LOG_LIMITS
+from pullwright.watch.log.limits import check_size
 from pullwright.watch.log.raw import ROW, RawLog
-
-if TYPE_CHECKING:
-    pass
 
 
 def read_arrow(path: Path, name: str, kind: str) -> RawLog:
@@ -24,7 +20,7 @@ def read_arrow(path: Path, name: str, kind: str) -> RawLog:
         lazy = pl.scan_parquet(path) if kind == "parquet" else pl.scan_ipc(path)
         schema = lazy.collect_schema()
         height = int(lazy.select(pl.len()).collect().item())
-        _check(len(schema), height, name)
+        check_size(len(schema), height, name)
         flat = [column for column, dtype in schema.items() if not dtype.is_nested() and dtype not in (pl.Binary, pl.Object, pl.Null)]  # fmt: skip
         table = lazy.select(flat).collect()
     except (pl.exceptions.PolarsError, pl.exceptions.PanicException, OSError, ValueError, RuntimeError) as error:
@@ -44,15 +40,3 @@ def read_arrow(path: Path, name: str, kind: str) -> RawLog:
         noticed.append(f"{listed(left)}: lists, records and empty columns are left out.")
     at = pl.int_range(2, 2 + height, dtype=pl.UInt32, eager=True).alias(ROW)
     return RawLog(table.insert_column(0, at), name, words, tuple(names), tuple(noticed))
-
-
-def _check(width: int, height: int, name: str) -> None:
-    for read, key, words in (
-        (width, "columns", "columns"),
-        (height, "rows", "rows"),
-        (width * height, "cells", "cells"),
-    ):
-        if read > LOG_LIMITS[key].most:
-            raise LogError(
-                f"{read:,} {words}", f"up to {LOG_LIMITS[key].words}", "leave out what is not needed", file=name
-            )

@@ -57,7 +57,7 @@ def scan(path: Path, name: str) -> Lines:
         while chunk := file.read(COUNTED):
             if not wide and (at := chunk.find(b"\0")) >= 0:
                 row = newlines + chunk.count(b"\n", 0, at) + 1
-                raise LogError("a zero byte", "text", "export the log again; the file is damaged or no table", file=name, row=row)  # fmt: skip
+                raise zero_byte(name, row)
             signs = np.frombuffer(chunk, np.uint8)
             newlines += int(np.count_nonzero(signs == 10))
             quotes += chunk.count(b'"')
@@ -81,6 +81,12 @@ def scan(path: Path, name: str) -> Lines:
     if not wide and not utf8:
         encoding = _narrow(bytes(high))
     return Lines(encoding, newlines, quotes, last == b"\n", returns, marks)
+
+
+def zero_byte(name: str, row: int) -> LogError:
+    """What to say of a byte that never stands in a table of text."""
+    todo = "export the log again; the file is damaged or no table"
+    return LogError("a zero byte", "text", todo, file=name, row=row)
 
 
 def _wide(head: bytes) -> str:
@@ -148,5 +154,8 @@ def first_text(path: Path, encoding: str, name: str) -> str:
         return text
     cut = max(text.rfind("\n"), text.rfind("\r"))
     if cut < 0:
+        many = max(text.count(mark) for mark in DELIMITERS)
+        if many > LOG_LIMITS["columns"].most:
+            raise LogError(f"a row that goes on after {many:,} columns", f"up to {LOG_LIMITS['columns'].words}", "leave out those that are not needed; or are all bookings in one row?", file=name, row=1)  # fmt: skip
         raise LogError("a row that does not end", LOG_LIMITS["line"].words, "export the log with one row a booking", file=name, row=1)  # fmt: skip
     return text[: cut + 1]

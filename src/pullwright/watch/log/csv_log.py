@@ -10,10 +10,19 @@ from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from pullwright.watch.log.csv_dialect import CHUNK, DELIMITERS, Lines, delimiter_of, first_text, head_rows, scan
+from pullwright.watch.log.csv_dialect import (
+    CHUNK,
+    DELIMITERS,
+    Lines,
+    delimiter_of,
+    first_text,
+    head_rows,
+    scan,
+    zero_byte,
+)
 from pullwright.watch.log.faults import LogError
 from pullwright.watch.log.headers import header_at, joined, named
-from pullwright.watch.log.limits import LOG_LIMITS
+from pullwright.watch.log.limits import LOG_LIMITS, check_size
 from pullwright.watch.log.raw import ROW, RawLog
 
 if TYPE_CHECKING:
@@ -28,7 +37,7 @@ SMALL = 4_000_000
 def read_csv(path: Path, name: str) -> RawLog:
     """A log out of a table of text. Errors: LogError."""
     lines = scan(path, name)
-    with _as_utf8(path, lines) as plain:
+    with _as_utf8(path, lines, name) as plain:
         return _read(plain, lines, name)
 
 
@@ -43,8 +52,8 @@ def _read(path: Path, lines: Lines, name: str) -> RawLog:
         raise LogError("a file without a row", "a header and at least one row under it", "export the log again", file=name)  # fmt: skip
     first, height = header_at(head)
     width = max((len(row) for row in head[first : first + max(1, height)]), default=0)
-    if width > LOG_LIMITS["columns"].most:
-        raise LogError(f"{width:,} columns", f"up to {LOG_LIMITS['columns'].words}", "leave out those that are not needed", file=name, row=first + 1)  # fmt: skip
+    rows = lines.newlines + (not lines.ends_with_newline) - first - height
+    check_size(width, 0 if lines.quotes else rows, name)
     if height == 2:
         headers = joined(head[first], [*head[first + 1], *[""] * (width - len(head[first + 1]))])
     else:
@@ -111,8 +120,13 @@ def _cell_by_cell(
     blank = short = long = mixed = 0
     row = 0
 
+    read = 0
+
     def keep() -> None:
+        nonlocal read
         if cells:
+            read += len(cells)
+            check_size(width, read, name)
             part = pl.DataFrame(cells, schema=schema, orient="row")
             parts.append(part.insert_column(0, pl.Series(ROW, at, dtype=pl.UInt32)))
             at.clear()
@@ -144,7 +158,8 @@ def _cell_by_cell(
                     keep()
     except csv.Error as error:
         todo = "look for a quotation mark that is opened and never closed"
-        raise LogError(f"a row that cannot be parted into cells ({error})", f"up to {LOG_LIMITS['cell'].words}", todo, file=name, row=row + 1) from None  # fmt: skip
+        what = f"a cell of more than {csv.field_size_limit():,} characters" if "field larger" in str(error) else f"a row that cannot be parted into cells ({error})"  # fmt: skip
+        raise LogError(what, f"up to {LOG_LIMITS['cell'].words}", todo, file=name, row=row + 1) from None
     keep()
     table = pl.concat(parts) if parts else pl.DataFrame(schema={ROW: pl.UInt32, **schema})
     table = table.with_columns(pl.when(pl.col(n) != "").then(pl.col(n)).alias(n) for n in names)
@@ -161,7 +176,7 @@ def _cell_by_cell(
 
 
 @contextmanager
-def _as_utf8(path: Path, lines: Lines) -> Iterator[Path]:
+def _as_utf8(path: Path, lines: Lines, name: str) -> Iterator[Path]:
     """The file itself where it is UTF-8 with plain line ends, otherwise a copy that is."""
     if lines.encoding in ("utf-8", "utf-8-sig"):
         yield path
@@ -170,7 +185,12 @@ def _as_utf8(path: Path, lines: Lines) -> Iterator[Path]:
         copy = Path(folder) / "text"
         decoder = codecs.getincrementaldecoder(lines.encoding)("replace")
         with path.open("rb") as source, copy.open("wb") as target:
+            rows = 1
             while chunk := source.read(CHUNK):
-                target.write(decoder.decode(chunk).encode("utf-8", "replace"))
+                part = decoder.decode(chunk)
+                if (at := part.find("\0")) >= 0:
+                    raise zero_byte(name, rows + part.count("\n", 0, at))
+                rows += part.count("\n")
+                target.write(part.encode("utf-8", "replace"))
             target.write(decoder.decode(b"", final=True).encode("utf-8", "replace"))
         yield copy

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from pullwright.watch.log.guess_ties import Evidence, break_ties
 from pullwright.watch.log.guess_times import times_of
 from pullwright.watch.log.header_words import AMOUNT, INSTANCE, TIMELY, UNIT_WORDS, folded, header_score
 from pullwright.watch.log.meanings import kinds_of, phases_of
@@ -23,31 +24,10 @@ if TYPE_CHECKING:
 __all__ = ["Candidate", "ColumnPlan", "Guess", "guess_columns"]
 ENOUGH = 0.45
 """So sure a guess must be to be proposed."""
+MOST_WORDS = 60
 UNIT_ROWS = 2_000
 """So many rows are enough to see which unit agrees with end less start."""
-_FLAGS = frozenset(
-    [
-        "y",
-        "n",
-        "yes",
-        "no",
-        "true",
-        "false",
-        "1",
-        "0",
-        "x",
-        "ja",
-        "nein",
-        "j",
-        "oui",
-        "non",
-        "o",
-        "si",
-        "s",
-        "sí",
-        "nee",
-    ]
-)
+_FLAGS = frozenset(["y", "n", "yes", "no", "true", "false", "1", "0", "x", "ja", "nein", "j", "oui", "non", "o", "si", "s", "sí", "nee"])  # fmt: skip
 Scores = dict[tuple[Role, str], Candidate]
 
 
@@ -65,8 +45,10 @@ def guess_columns(raw: RawLog) -> ColumnPlan:
     times = times_of(profiles, sample)
     taken: dict[Role, tuple[str, ...]] = dict(times.roles)
     used = {name for names in taken.values() for name in names}
+    evidence = Evidence(sample, times.roles, day_first=times.day_first)
+    break_ties(scores, evidence)
     _settle(scores, taken, used)
-    _fall_back(scores, taken, used, profiles)
+    _fall_back(scores, taken, used, profiles, evidence)
     _lean_on_cases(scores, taken, used, sample)
     one_moment = "moment" in taken or ("end" in taken) != ("start" in taken)
     questions = list(times.questions)
@@ -84,16 +66,19 @@ def guess_columns(raw: RawLog) -> ColumnPlan:
     kind_counts: dict[str, int] = {}
     phase_counts: dict[str, int] = {}
     if "kind" in taken:
-        kind = profiles[taken["kind"][0]]
-        meanings, known = kinds_of(kind.words)
-        kind_counts = dict(zip(kind.words, kind.counts, strict=True))
-        short = all(len(word.strip()) < 3 for word in kind.words)
+        name = taken["kind"][0]
+        kind_counts = _counted(raw.table[name])
+        meanings, known = kinds_of(kind_counts)
+        short = all(len(word.strip()) < 3 for word in kind_counts)
         if known < len(meanings) or short:
-            questions.append(f"What do the words of {kind.name} mean? {', '.join(f'{w} as {k}' for w, k in list(meanings.items())[:8])} is only a guess.")  # fmt: skip
+            questions.append(f"What do the words of {name} mean? {', '.join(f'{w} as {k}' for w, k in list(meanings.items())[:8])} is only a guess.")  # fmt: skip
     if "lifecycle" in taken:
-        life = profiles[taken["lifecycle"][0]]
-        phases, _ = phases_of(life.words)
-        phase_counts = dict(zip(life.words, life.counts, strict=True))
+        name = taken["lifecycle"][0]
+        phase_counts = _counted(raw.table[name])
+        phases, known = phases_of(phase_counts)
+        if known < len(phases):
+            unknown = [word for word in phases if not phases_of([word])[1]]
+            questions.append(f"Do {', '.join(unknown[:8])} in {name} begin something or end it? Rows with them are left out unless you say so.")  # fmt: skip
     instance = next((n for n in profiles if folded(n) in INSTANCE and "lifecycle" in taken and n not in used), "")
     plan = ColumnPlan(
         columns=raw.headers,
@@ -112,6 +97,15 @@ def guess_columns(raw: RawLog) -> ColumnPlan:
     if "span" in taken and not sure:
         questions.append(f"In which unit is {taken['span'][0]}? It is read as {unit}.")
     return replace(plan, span_unit=unit, questions=tuple(questions))
+
+
+def _counted(column: pl.Series) -> dict[str, int]:
+    """The words of a whole column with how often they come, the most frequent first: a rare one may matter most."""
+    import polars as pl
+
+    words = column.drop_nulls().cast(pl.String, strict=False).alias("word")
+    counted = words.value_counts(name="times").sort("times", "word", descending=[True, False]).head(MOST_WORDS)
+    return dict(counted.iter_rows())
 
 
 def _candidate(role: Role, one: Profile) -> Candidate | None:
@@ -193,13 +187,14 @@ def _settle(scores: Scores, taken: dict[Role, tuple[str, ...]], used: set[str]) 
 
 
 def _fall_back(
-    scores: Scores, taken: dict[Role, tuple[str, ...]], used: set[str], profiles: dict[str, Profile]
+    scores: Scores, taken: dict[Role, tuple[str, ...]], used: set[str], profiles: dict[str, Profile], evidence: Evidence
 ) -> None:
     """Find the case and the step by content alone where no header names them."""
     for role in ("case", "activity"):
         if role in taken:
             continue
-        fitting = []
+        fitting: list[tuple[float, float, Profile]] = []
+        reasons: dict[str, str] = {}
         for one in profiles.values():
             if one.name in used or one.empty or one.times > 0.5 or one.spans > 0.5 or one.flag or one.distinct < 2:
                 continue
@@ -207,17 +202,21 @@ def _fall_back(
                 continue
             per = one.rows * one.filled / one.distinct
             if per >= 1.5 and one.filled > 0.8:
-                fitting.append((abs(per - 12) if role == "case" else -per, one))
+                share, why = evidence.of(role, one.name, {r: names[0] for r, names in taken.items()})
+                reasons[one.name] = why
+                # Full evidence outweighs any number of rows; level evidence leaves it to that.
+                fitting.append((-round(share, 1), abs(per - 12) if role == "case" else -per, one))
         if fitting and role == "case":
-            best = min((p for p in fitting), key=lambda item: item[0])[1]
+            best = min(fitting, key=lambda item: item[:2])[2]
         elif fitting:
-            wordy = [p for p in fitting if p[1].distinct >= 3] or fitting
-            best = min(wordy, key=lambda item: item[0])[1]
+            wordy = [p for p in fitting if p[2].distinct >= 3] or fitting
+            best = min(wordy, key=lambda item: item[:2])[2]
         else:
             continue
         taken[role] = (best.name,)
         used.add(best.name)
-        scores[role, best.name] = Candidate(best.name, 0.4, f"no header names it; {best.distinct:,} different values in {best.rows:,} rows")  # fmt: skip
+        why = f"; {reasons[best.name]}" if reasons[best.name] else ""
+        scores[role, best.name] = Candidate(best.name, 0.4, f"no header names it; {best.distinct:,} different values in {best.rows:,} rows{why}")  # fmt: skip
     if "activity" not in taken and "station" in taken:
         taken["activity"] = taken["station"]
         name = taken["station"][0]

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from pullwright.watch.log.faults import LogError
+
 MB = 1_000_000
 
 
@@ -26,3 +28,21 @@ LOG_LIMITS: dict[str, LogLimit] = {
     "sheet cells": LogLimit(40_000_000, "40,000,000 cells in a sheet"),
     "depth": LogLimit(40, "attributes 40 deep in one another"),
 }
+
+
+def check_size(columns: int, rows: int, name: str) -> None:
+    """May a table of this size be read? Errors: LogError where it has too many columns, rows or cells.
+
+    >>> check_size(1_200, 10, "log.csv")
+    Traceback (most recent call last):
+    ...
+    pullwright.watch.log.faults.LogError: log.csv: 1,200 columns was read; allowed is up to 1,000 columns; leave out those that are not needed
+    """
+    for key, size, todo in (
+        ("columns", columns, "leave out those that are not needed"),
+        ("rows", rows, "cut the log into parts, a year each"),
+        ("cells", columns * rows, "leave out columns that are not needed, or cut the log into parts"),
+    ):
+        limit = LOG_LIMITS[key]
+        if size > limit.most:
+            raise LogError(f"{size:,} {key}", f"up to {limit.words}", todo, file=name)

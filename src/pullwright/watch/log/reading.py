@@ -8,7 +8,7 @@ from pathlib import Path
 
 from pullwright.watch.log.content import ENDINGS, READ_KINDS, content_kind
 from pullwright.watch.log.faults import LogError
-from pullwright.watch.log.limits import LOG_LIMITS
+from pullwright.watch.log.limits import LOG_LIMITS, check_size
 from pullwright.watch.log.raw import ROW, RawLog
 
 __all__ = ["ROW", "LogError", "RawLog", "open_log"]
@@ -50,6 +50,7 @@ def _open(path: Path, name: str, sheet: str | None, *, packed: bool) -> RawLog:
             found = _open(inner, name, sheet, packed=True)
         return RawLog(found.table, name, f"{found.form}, packed with gzip", found.headers, found.noticed)
     found = _by_kind(kind, path, name, sheet)
+    _check_cells(found)
     ending = name.lower().removesuffix(".gz").rpartition(".")[2]
     expected = ENDINGS.get(ending)
     if expected and expected != kind:
@@ -74,6 +75,22 @@ def _by_kind(kind: str, path: Path, name: str, sheet: str | None) -> RawLog:
     from pullwright.watch.log.csv_log import read_csv
 
     return read_csv(path, name)
+
+
+def _check_cells(raw: RawLog) -> None:
+    """Refuse a table that is too large after all, and cells that are no words of a person. Errors: LogError."""
+    import polars as pl
+
+    check_size(len(raw.headers), raw.table.height, raw.name)
+    limit = LOG_LIMITS["cell"]
+    for name in raw.headers:
+        column = raw.table[name]
+        if column.dtype != pl.String:
+            continue
+        size = column.str.len_bytes()
+        if (size.max() or 0) > limit.most and (size := column.str.len_chars()).max() > limit.most:  # type: ignore[operator]
+            at = size.arg_max() or 0
+            raise LogError(f"a cell of {size[at]:,} characters", f"up to {limit.words}", "look for a quotation mark that is opened and never closed, or leave the column out", file=raw.name, row=raw.table[ROW][at], column=name[:80])  # fmt: skip
 
 
 def _unpack(path: Path, to: Path, name: str) -> None:

@@ -17,7 +17,7 @@ from pullwright.watch.log.raw import ROW, RawLog
 if TYPE_CHECKING:
     import polars as pl
 
-_CELL = re.compile(rb'<(?:\w+:)?c [^>]*?r="([A-Z]{1,3})(\d{1,7})"')
+_CELL = re.compile(rb"<(?:\w+:)?c\s(?:[^>]*?\s)?r\s*=\s*[\"']([A-Z]{1,3})(\d{1,7})[\"']")
 _REMEDY = "save it again as XLSX, or as CSV"
 MOST_RATIO = 400
 """A part that is more than so many times larger once unpacked, and not small, is no workbook that anybody wrote."""
@@ -85,7 +85,7 @@ def _check(path: Path, name: str) -> None:
             if total > LOG_LIMITS["unpacked"].most or bomb or len(parts) > 10_000:
                 raise LogError(f"a workbook that grows to {total / 1e6:,.0f} megabytes", f"up to {LOG_LIMITS['unpacked'].words}, packed no more than {MOST_RATIO} times", "save the log as CSV", file=name)  # fmt: skip
             for part in parts:
-                if part.filename.startswith("xl/worksheets/") and part.filename.endswith(".xml"):
+                if not part.filename.startswith("xl/media/"):
                     _check_size(packed, part, name)
     except (zipfile.BadZipFile, zlib.error, EOFError, NotImplementedError, RuntimeError, ValueError) as error:
         if isinstance(error, LogError):
