@@ -98,7 +98,9 @@ def test_every_kind_has_a_hatch_of_its_own():
 
 
 def test_the_why_opens_down_to_its_sources(visitor, tree):
-    page = tree(re.search(r'<section class="sheet" id="why">.*?</section>', visitor.get("/patterns").text, re.DOTALL)[0])
+    page = tree(
+        re.search(r'<section class="sheet" id="why">.*?</section>', visitor.get("/patterns").text, re.DOTALL)[0]
+    )
     assert len(page.all("details")) == 3
     assert [("open" in details) for details in page.all("details")] == [True, True, False]
     assert "study T-014, 32 readings" in page.text

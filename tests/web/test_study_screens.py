@@ -71,7 +71,7 @@ def test_a_study_of_a_step_begins_with_its_elements_and_leads_to_the_stopwatch(v
 @pytest.mark.parametrize(
     ("typed", "said"),
     [
-        ({"elements": ""}, "say at least one element"),
+        ({"elements": "", "step": ""}, "say at least one element"),
         ({"elements": "load; by foot"}, "no way of working"),
         ({"elements": "load\nload"}, "load"),
         ({"elements": "foreign"}, "kept for what does not belong"),

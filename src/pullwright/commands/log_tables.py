@@ -96,6 +96,11 @@ def span(seconds: float) -> str:
     return f"{seconds / 86_400:.3g} d"
 
 
+def hours(seconds: float) -> str:
+    """Booked time in hours: days of 24 hours and working days would be taken for one another."""
+    return f"{seconds / 3_600:,.3g} h"
+
+
 def interval(one: Measured, write: Callable[[float], str]) -> str:
     """A number with its interval."""
     if not one.known:
@@ -193,9 +198,9 @@ def print_stations(out: Console, story: Any) -> None:
         (
             one.station,
             f"{one.bookings:,}",
-            span(one.run),
-            span(one.setup),
-            span(one.down),
+            hours(one.run),
+            hours(one.setup),
+            hours(one.down),
             share(one.utilisation),
             str(one.machines),
             share(one.outside),
@@ -259,7 +264,7 @@ def print_breakdowns(out: Console, story: Any) -> None:
         (
             one.station,
             f"{one.count:,}",
-            span(one.down),
+            hours(one.down),
             interval(one.repair, span),
             interval(one.between, span),
             share(one.availability),

@@ -102,7 +102,12 @@ def checked_body(field: Json, body: Any) -> str:
     """
     if not isinstance(body, dict):
         raise InvalidEntry(field, _shown(body), "a table with text as keys", "Put it into a table.")
-    return checked_value(body, field)
+    written = checked_value(body, field)
+    # JSON writes them as escapes, so that they are seen only here.
+    _refuse_what_cannot_be_kept(field, json.dumps(body, ensure_ascii=False), LIMITS[field])
+    if "\\u0000" in written:
+        raise InvalidEntry(field, "a zero character", "text without zero characters", "Write the text without them.")
+    return written
 
 
 def checked_moment(field: str, moment: datetime) -> datetime:

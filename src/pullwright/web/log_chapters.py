@@ -98,7 +98,7 @@ def _lead(tell: Teller) -> Chapter:
     if done.size:
         chart = spread(
             done, title="Lead time of what is through, in working days", unit="d", what="cases",
-            percentiles=(0.5, 0.8, 0.95), prefix="lead",
+            percentiles=(0.5, 0.9, 0.95), prefix="lead",
         )  # fmt: skip
         charts.append(charted(chart))
     table = Table(
@@ -107,6 +107,10 @@ def _lead(tell: Teller) -> Chapter:
         rows=tuple(_lead_row(tell, name, name or "all") for name in ("", *(one.name for one in lead.products[:MOST_ROWS]))),
     )  # fmt: skip
     notes = []
+    if lead.all.open:
+        notes.append(
+            f"The picture shows the {lead.all.finished:,} that are through; the sentence counts the {lead.all.open:,} that are still open, too."
+        )
     if lead.begun_before:
         notes.append(
             f"{lead.begun_before} were under way when the log begins; their lead time is unknown and stands in no number."

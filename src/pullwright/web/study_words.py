@@ -66,6 +66,8 @@ def note_words(note: Note, elements: Sequence[TimedElement], by_uid: Mapping[str
     if note.kind == "undo":
         of = by_uid.get(str(body.get("of")))
         why = f" ({body['note']})" if body.get("note") else ""
+        if of is not None and of.kind == "undo":
+            return f"takes back what was taken back{why}"
         return f"taken back: {note_words(of, elements, by_uid) if of else 'a note that has not come yet'}{why}"
     return f"{note.kind}: {body['why']}" if body.get("why") else note.kind
 

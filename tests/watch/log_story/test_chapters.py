@@ -157,7 +157,7 @@ def test_what_comes_out_good() -> None:
     assert weld.first_pass.value == pytest.approx(0.9)
     assert yields.rolled.value == pytest.approx(1.0 * 0.9)
     assert yields.rolled.low < 0.9 < yields.rolled.high
-    assert yields.scrap.value == pytest.approx(240 / 4800)
+    assert yields.scrap.value == pytest.approx(240 / 2400)
     assert yields.rework_cases == 0
 
 

@@ -78,6 +78,12 @@ ODDITIES: tuple[OddKind, ...] = (
 BY_KEY: dict[str, OddKind] = {kind.key: kind for kind in ODDITIES}
 
 
+def possible(kind: OddKind, events: Events) -> tuple[str, ...]:
+    """What can be done in this log: without spans nothing is worked out from them."""
+    missing = kind.key in ("no start", "no end") and "span" not in events.has
+    return tuple(choice for choice in kind.choices if not (missing and choice == SPAN))
+
+
 def oddities(events: Events) -> tuple[Oddity, ...]:
     """What is odd in this log? Each with how often, in which rows (the first 1,000), a sentence, and what can be done.
 
@@ -88,5 +94,5 @@ def oddities(events: Events) -> tuple[Oddity, ...]:
     for kind in ODDITIES:
         one = kind.search(log)
         if one is not None and one.many:
-            found.append(Oddity(kind.key, one.many, one.rows(log), one.sentence, kind.choices))
+            found.append(Oddity(kind.key, one.many, one.rows(log), one.sentence, possible(kind, events)))
     return tuple(found)

@@ -105,7 +105,11 @@ def _shown(row: RoleRow, plan: ColumnPlan, raw: RawLog) -> RoleShown:
         said = f"{sure}: {guess.reason}."
     fields = (f"role-{row.key}", f"role-{row.key}-2") if row.shape == "time" else (f"role-{row.key}",)
     return RoleShown(
-        key=row.key, fields=fields, found=bool(column), guess=said, examples=_examples(raw, column) if column else ()
+        key=row.key,
+        fields=fields,
+        found=bool(column),
+        guess=said,
+        examples=_examples(raw, column) if column and row.key != "person" else (),
     )
 
 
@@ -216,6 +220,14 @@ def confirm(page: LogColumnsPage, filled: Filled, desk: Desk) -> Done | Filled:
         for row in ROLES
         if row.needed and not typed[f"role-{row.key}"]
     }
+    for one, other in (("case", "activity"), ("start", "end")):
+        if typed[f"role-{one}"] and (typed[f"role-{one}"], typed.get(f"role-{one}-2")) == (
+            typed[f"role-{other}"],
+            typed.get(f"role-{other}-2"),
+        ):
+            missing[f"role-{other}"] = (
+                f"{typed[f'role-{other}']} is taken for two things that differ; choose another column for one of them."
+            )
     if not any(typed[f"role-{key}"] for key in ("start", "end", "moment")):
         missing["role-start"] = "A log needs a start, an end or a moment."
     if missing:

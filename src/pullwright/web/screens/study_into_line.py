@@ -78,7 +78,8 @@ def _form(page: StudyIntoLinePage) -> Form:
         Field(
             "element",
             "Element of the study",
-            hint="An element of the same name takes the study in place of what stands there; one that is not there yet is added.",
+            hint="An element of the same name takes the study in place of what stands there; one that is not there yet "
+            "is added beside what stands there, and its time comes on top.",
             kind="choice",
             required=False,
             choices=((ALL, "all that were read, each in its place"), *((what, what) for what in page.elements)),

@@ -33,7 +33,8 @@ ELEMENTS = Field(
     "elements",
     "Elements, in the order of a cycle",
     hint="One in a line: what; by hand, machine or on foot; value, needed or which waste; once in how many cycles. "
-    "An element begins and ends with something that can be seen or heard.",
+    "An element begins and ends with something that can be seen or heard. "
+    "Left empty, the elements are those that the line says of the step.",
     kind="text",
     most=20_000,
     required=False,
@@ -111,6 +112,12 @@ def _form(page: BeginStudyPage) -> Form:
     return Form("begin-study", NAME, OF, step, product, ELEMENTS, FILE, CSV, WHO)
 
 
+def _elements_in_line(desk: Desk, key: str, step: str) -> str:
+    """The elements that the line says of this step, as they would be typed."""
+    survey = open_line(desk, key).worked_out.survey
+    return typed_elements(elements_of_step(survey.line, step)) if survey and step else ""
+
+
 def begin(page: BeginStudyPage, filled: Filled, desk: Desk) -> Done | Filled:
     """Begin the study: with these elements, or with all that a file holds."""
     typed = filled.typed
@@ -125,7 +132,8 @@ def begin(page: BeginStudyPage, filled: Filled, desk: Desk) -> Done | Filled:
             body = body_of(study) | {name: said for name, said in head.items() if said}
             notes = list(reading_notes(study, who))
         else:
-            rows, wrong = element_rows(typed["elements"])
+            said_in_the_line = "" if typed["elements"].strip() else _elements_in_line(desk, page.key, typed["step"])
+            rows, wrong = element_rows(typed["elements"] or said_in_the_line)
             if not rows:
                 wrong = ["Nothing was typed here, and no file was chosen: say at least one element."]
             if wrong:

@@ -220,6 +220,8 @@ def _understood(note: dict[str, Any], study: StudySheet, there: Note | None) -> 
     if not isinstance(who, str) or not isinstance(taken, int) or isinstance(taken, bool):
         raise ValueError("It does not say who took it, and when in milliseconds.")
     checked_body("note body", body)
+    if kind == "undo" and body.get("of") == note["uid"]:
+        raise ValueError("It takes itself back, which says nothing.")
     new = NewNote(note["uid"], kind, body, checked("who", who), moment_of(taken))
     if there is not None:
         same = (there.kind, json.dumps(there.body, sort_keys=True), there.who, there.taken)

@@ -59,7 +59,7 @@ def breakdowns_of(shop: Shop) -> Breakdowns:
     codes, seconds = laid.station.codes[down], (laid.end[down] - laid.start[down]) / 1e6
     begins, ends = shop.worked(laid.start[down]), shop.worked(laid.end[down])
     new = np.ones(down.size, bool)
-    new[1:] = (codes[1:] != codes[:-1]) | (begins[1:] > ends[:-1] + SAME)
+    new[1:] = (codes[1:] != codes[:-1]) | (begins[1:] >= ends[:-1] + SAME)
     first = np.flatnonzero(new)
     codes, seconds = codes[first], np.add.reduceat(seconds, first)
     running = np.flatnonzero((laid.kind != DOWN) & (laid.station.codes >= 0))

@@ -91,6 +91,8 @@ OPEN = 0.25
 QUIET = 0.2
 THIN, FALLEN, STILL = 20_000, 0.3, 0.7
 LONGEST_BREAK = 7200
+MOST_BREAKS = 5
+"""Breaks in one shift (common practice: two or three)."""
 NAMES = ("day", "second", "third", "fourth", "fifth", "sixth", "seventh")
 _DAY_US = 86_400_000_000
 _SLOT_US = SLOT * 1_000_000
@@ -361,6 +363,16 @@ def _is_rest(seen: float, expected: float) -> bool:
 
 
 def _breaks_that_are_kept(
+    laid: Laid, shifts: tuple[FoundShift, ...]
+) -> tuple[tuple[FoundShift, ...], tuple[FoundBreak, ...]]:
+    """Leave out what is no break: quiet times that come again and again through a shift are the rhythm of its bookings."""
+    beat = tuple(one for shift in shifts if len(shift.breaks) > MOST_BREAKS for one in shift.breaks)
+    shifts = tuple(replace(shift, breaks=() if len(shift.breaks) > MOST_BREAKS else shift.breaks) for shift in shifts)
+    kept, doubtful = _breaks_that_fall(laid, shifts)
+    return kept, beat + doubtful
+
+
+def _breaks_that_fall(
     laid: Laid, shifts: tuple[FoundShift, ...]
 ) -> tuple[tuple[FoundShift, ...], tuple[FoundBreak, ...]]:
     """Where a shop books out for its breaks, what goes on falls in every one of them; in a thin log a quiet time without that is chance.

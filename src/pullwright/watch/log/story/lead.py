@@ -24,7 +24,7 @@ class LeadTime:
     `percentiles` pair a share with a lead time and its interval ("half of the cases within ..."): shares 0.5, 0.8, 0.9,
     0.95; nan where the log is too short to say. `method` is "order statistics" where every case was seen from begin to end and "Kaplan-Meier" where
     some are still open. `finished`, `open`: cases seen to the end, and seen from their begin but not through yet;
-    `touch_share`: touch time by lead time, both by the clock, over the finished cases.
+    `touch_share`: touch time by lead time, both in working time, over the finished cases.
     """
 
     name: str
@@ -73,9 +73,7 @@ def lead_of(shop: Shop, begun_before: Flags, open_still: Flags) -> LeadTimes:
     day = max(shop.calendar.day_seconds, 1.0)
     worked = (shop.worked(end) - shop.worked(start)) / day if start.size else by_clock
     state = np.where(begun_before, 2, np.where(open_still, 1, 0))
-    touch = (
-        np.add.reduceat(np.nan_to_num(visits.run + visits.setup), visits.begins) / 86_400 if start.size else by_clock
-    )
+    touch = _touch(shop) / day if start.size else by_clock
     product = visits.product[visits.begins]
     rows = visits.row[visits.begins]
 
@@ -83,7 +81,7 @@ def lead_of(shop: Shop, begun_before: Flags, open_still: Flags) -> LeadTimes:
         seen = some & (state != 2)
         done = some & (state == 0)
         ended = state[seen] == 0
-        share = float(min(touch[done].sum() / by_clock[done].sum(), 1.0)) if by_clock[done].sum() > 0 else float("nan")
+        share = float(min(touch[done].sum() / worked[done].sum(), 1.0)) if worked[done].sum() > 0 else float("nan")
         return LeadTime(
             name, int(done.sum()), int((some & (state == 1)).sum()), mean(worked[done], rows[done]), mean(by_clock[done], rows[done]),
             percentiles(worked[seen], ended, SHARES, rows[seen]), percentiles(by_clock[seen], ended, SHARES, rows[seen]), share,
@@ -104,6 +102,13 @@ def lead_of(shop: Shop, begun_before: Flags, open_still: Flags) -> LeadTimes:
         everything, products if len(products) > 1 else (), int(begun_before.sum()), _weeks(worked[done], touch[done], by_clock[done], end[done]),
         cases, trend, chance, tuple(rows[:MOST_ROWS].tolist()), _sentence(everything, products, trend, chance),
     )  # fmt: skip
+
+
+def _touch(shop: Shop) -> Floats:
+    """Working seconds in which each order is worked on: those of its visits, no more than was booked."""
+    visits = shop.visits
+    inside = shop.worked(visits.end) - shop.worked(visits.start)
+    return np.add.reduceat(np.minimum(np.nan_to_num(visits.run + visits.setup), inside), visits.begins)
 
 
 def _trend(worked: Floats, end: Ints) -> tuple[float, float]:
@@ -179,7 +184,7 @@ def _sentence(all_of_them: LeadTime, products: tuple[LeadTime, ...], trend: floa
     said = f"Half of the orders are through within {_days(half)}"
     said += f", nine in ten within {_days(most)}." if most.known else "."
     if all_of_them.touch_share == all_of_them.touch_share:
-        said += f" Of that time {percent(all_of_them.touch_share)} is work."
+        said += f" In {percent(all_of_them.touch_share)} of that working time it is worked on."
     if chance < 0.01 and abs(trend) >= 0.2:
         said += f" It gets {'longer' if trend > 0 else 'shorter'} from week to week."
     return said

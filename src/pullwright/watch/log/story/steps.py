@@ -109,7 +109,7 @@ def steps_of(shop: Shop, way: Way) -> Steps:
         touch_total,
         waiting_total,
         tuple(visits.row[:MOST_ROWS].tolist()),
-        _sentence(rows, touch_total, waiting_total),
+        _sentence(rows, touch_total, waiting_total, float(np.nansum(worked))),
     )
 
 
@@ -172,14 +172,15 @@ def _stations(visits: Visits) -> dict[int, tuple[tuple[str, float], ...]]:
     }
 
 
-def _sentence(rows: list[StepWork], touch: float, waiting: float) -> str:
+def _sentence(rows: list[StepWork], touch: float, waiting: float, worked: float) -> str:
     if not rows:
         return "The log has no steps."
     if not touch + waiting > 0:
         return f"{len(rows)} steps, and no time in any of them."
-    said = f"Of the time from begin to end, {percent(touch / (touch + waiting))} is work and the rest is waiting before a step."
+    share = percent(touch / (touch + worked)) if touch + worked > 0 else percent(0.0)
+    said = f"Of the working time that orders spend at and before their steps, {share} is work and the rest is waiting."
     longest = max(rows, key=lambda one: one.waiting.value * one.waiting.count if one.waiting.known else 0.0)
     if longest.waiting.known and waiting > 0:
         part = longest.waiting.value * longest.waiting.count / waiting
-        said += f" Most of the waiting, {percent(part)}, is before {longest.step}."
+        said += f" The largest part of the waiting by the clock, {percent(part)}, is before {longest.step}."
     return said

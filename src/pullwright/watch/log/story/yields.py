@@ -86,7 +86,9 @@ def yields_of(shop: Shop, way: Way) -> Yields:
             )
         )  # fmt: skip
     main = {one.step for one in way.order if one.main}
-    total, bad = float(done.sum()), float(scrapped.sum())
+    bad = float(scrapped.sum())
+    # Of all pieces once: a piece that goes through nine steps is booked nine times.
+    total = float(np.nansum(np.fmax.reduceat(visits.pieces, visits.begins))) if visits.size else 0.0
     cases_again = int(np.unique(visits.case[again]).size)
     rolled = _rolled([one.first_pass for one in told if one.step in main and one.first_pass.known])
     scrap = share(bad, total, tuple(visits.row[visits.scrap > 0][:MOST_ROWS].tolist())) if total > 0 else NONE
@@ -127,8 +129,9 @@ def _sentence(told: list[StepYield], scrap: Measured, again: int, cases: int, sa
     if not scrap.known:
         return f"No pieces are booked. {back}"
     bad = sum(one.scrapped for one in told)
-    said = f"{percent(scrap.value, 2)} of the pieces are scrapped." if bad else "No piece is booked as scrapped."
+    said = "No piece is booked as scrapped."
     if bad:
         worst = max(told, key=lambda one: one.scrapped)
-        said += f" {worst.step} scraps most: {worst.scrapped:,.0f} of {bad:,.0f} pieces."
+        said = f"{bad:,.0f} of {scrap.count:,} pieces are scrapped, {percent(scrap.value, 1)}."
+        said += f" {worst.step} scraps most: {worst.scrapped:,.0f} of them."
     return f"{said} {back}"
