@@ -17,7 +17,7 @@ Scores = dict[tuple[Role, str], Candidate]
 NEAR = 0.04
 """Candidates whose confidence differs by no more than this stand level."""
 GAIN = 0.05
-"""So much the full evidence adds to a confidence."""
+"""So much is taken off the confidence of a column for which nothing speaks where all speaks for another."""
 
 
 def determines(table: pl.DataFrame, one: str, other: str) -> float:
@@ -71,7 +71,7 @@ class Evidence:
         return self._at
 
     def of(self, role: Role, name: str, known: Mapping[Role, str]) -> tuple[float, str]:
-        """From 0 to 1, and in words: an order has one product and goes on in time, a step has its station."""
+        """From 0 to 1, and in words: an order has one product, goes on in time and goes through places, a step has its station."""
         said: list[tuple[float, str]] = []
         if role == "case":
             at = self.at()
@@ -83,6 +83,10 @@ class Evidence:
                 if column and column != name:
                     share = determines(self.sample, name, column)
                     said.append((share, f"{share:.0%} of its rows have {words}"))
+            place = known.get("station") or known.get("activity")
+            if place and place != name:
+                share = 1.0 - determines(self.sample, name, place)
+                said.append((share, f"{share:.0%} of its rows are elsewhere than it usually is"))
         elif role == "activity" and known.get("station", name) != name:
             share = determines(self.sample, name, known["station"])
             said.append((share, f"{share:.0%} of its rows have one station"))
@@ -95,7 +99,7 @@ class Evidence:
 
 
 def break_ties(scores: Scores, evidence: Evidence) -> None:
-    """Raise the confidence of columns that stand level for the case, the step or the station by what the rows say."""
+    """Lower the confidence of columns that stand level for the case, the step or the station where the rows speak for another."""
     best: dict[Role, str] = {}
     for (role, name), one in sorted(scores.items(), key=lambda item: -item[1].confidence):
         if role not in best and one.confidence >= 0.45:
@@ -106,8 +110,11 @@ def break_ties(scores: Scores, evidence: Evidence) -> None:
         level = [(name, one) for name, one in some if top >= 0.45 and one.confidence >= top - NEAR]
         if len(level) < 2:
             continue
+        known = {r: n for r, n in best.items() if r != role}
+        told = {name: evidence.of(role, name, known) for name, _ in level}
+        most = max(share for share, _ in told.values())
         for name, one in level:
-            share, why = evidence.of(role, name, {r: n for r, n in best.items() if r != role})
+            share, why = told[name]
             if why:
-                sure = round(min(1.0, one.confidence + GAIN * share), 3)
+                sure = round(one.confidence - GAIN * (most - share), 3)
                 scores[role, name] = replace(one, confidence=sure, reason=f"{one.reason}; {why}")
