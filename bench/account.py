@@ -7,11 +7,8 @@ processor, so that what else the machine does does not count.
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from statistics import median
-from time import process_time
-
 from bench.lines import line_text
+from bench.timing import Row, row, timed
 from pullwright.account import accounts_of
 from pullwright.account.findings import findings_of, sentence
 from pullwright.flow import flow_of
@@ -22,18 +19,6 @@ LONG = 60
 SEED = 7
 ROUNDS = 9
 
-Row = tuple[str, float, float, float, str]
-
-
-def _timed(work: Callable[[], object]) -> float:
-    start = process_time()
-    work()
-    return process_time() - start
-
-
-def _row(what: str, times: list[float], unit: str, scale: float = 1.0) -> Row:
-    return what, median(times) * scale, min(times) * scale, max(times) * scale, unit
-
 
 def measure() -> list[Row]:
     """Rows of (what, median, low, high, unit); ratios compare runs that follow each other."""
@@ -42,28 +27,28 @@ def measure() -> list[Row]:
     line.route, line.work_calendar, long_line.route, long_line.work_calendar  # noqa: B018 - worked out once and kept by the line
     reading, flows, accounts, findings, together, longs = [], [], [], [], [], []
     for _ in range(ROUNDS):
-        reading.append(_timed(lambda: Line.from_text(text)))
-        flows.append(_timed(lambda: flow_of(line)))
+        reading.append(timed(lambda: Line.from_text(text)))
+        flows.append(timed(lambda: flow_of(line)))
         found = accounts_of(line, flow_of(line))
-        accounts.append(_timed(lambda found=found: (found.all(), found.propagation)))
-        findings.append(_timed(lambda found=found: sentence(found, findings_of(found))))
-        together.append(_timed(lambda: (*(one := accounts_of(line)).all(), one.propagation)))
-        longs.append(_timed(lambda: (*(one := accounts_of(long_line)).all(), one.propagation)))
+        accounts.append(timed(lambda found=found: (found.all(), found.propagation)))
+        findings.append(timed(lambda found=found: sentence(found, findings_of(found))))
+        together.append(timed(lambda: (*(one := accounts_of(line)).all(), one.propagation)))
+        longs.append(timed(lambda: (*(one := accounts_of(long_line)).all(), one.propagation)))
     whole = accounts_of(line)
-    figures = [_timed(whole.figures) for _ in range(ROUNDS)]
-    whys = [_timed(lambda: str(whole.year.whole.why())) for _ in range(ROUNDS)]
+    figures = [timed(whole.figures) for _ in range(ROUNDS)]
+    whys = [timed(lambda: str(whole.year.whole.why())) for _ in range(ROUNDS)]
     return [
-        _row(f"flow of {STATIONS} stations", flows, "ms", 1e3),
-        _row(f"all accounts of {STATIONS} stations, the flow worked out", accounts, "ms", 1e3),
-        _row("what is out of place, the accounts worked out", findings, "ms", 1e3),
-        _row(f"flow and all accounts of {STATIONS} stations", together, "ms", 1e3),
-        _row(
+        row(f"flow of {STATIONS} stations", flows, "ms", 1e3),
+        row(f"all accounts of {STATIONS} stations, the flow worked out", accounts, "ms", 1e3),
+        row("what is out of place, the accounts worked out", findings, "ms", 1e3),
+        row(f"flow and all accounts of {STATIONS} stations", together, "ms", 1e3),
+        row(
             "flow and all accounts / reading the file", [b / a for a, b in zip(reading, together, strict=True)], "times"
         ),
-        _row("accounts / flow", [a / b for a, b in zip(accounts, flows, strict=True)], "times"),
-        _row(f"{LONG} stations / {STATIONS} stations", [a / b for a, b in zip(longs, together, strict=True)], "times"),
-        _row("all figures by name, once more", figures, "ms", 1e3),
-        _row("why of a year's money, all of it, as text", whys, "ms", 1e3),
+        row("accounts / flow", [a / b for a, b in zip(accounts, flows, strict=True)], "times"),
+        row(f"{LONG} stations / {STATIONS} stations", [a / b for a, b in zip(longs, together, strict=True)], "times"),
+        row("all figures by name, once more", figures, "ms", 1e3),
+        row("why of a year's money, all of it, as text", whys, "ms", 1e3),
     ]
 
 

@@ -7,8 +7,9 @@ import subprocess
 import sys
 from statistics import median
 
+from bench.timing import Row
+
 ROUNDS = 7
-Row = tuple[str, float, float, float, str]
 
 
 def processor_seconds(*command: str) -> float:

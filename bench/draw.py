@@ -10,11 +10,11 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from pathlib import Path
-from statistics import median
 from time import process_time
 from xml.etree import ElementTree
 
 from bench.lines import line_text
+from bench.timing import Row, row
 from pullwright import Line
 from pullwright.draw import account_bars, line_drawing
 from pullwright.survey import Survey
@@ -24,8 +24,6 @@ STATIONS = 30
 SEED = 7
 ROUNDS = 15
 WIDTHS = {"desk": 1200.0, "phone": 380.0}
-
-Row = tuple[str, float, float, float, str]
 
 
 def measure() -> list[Row]:
@@ -41,20 +39,20 @@ def measure() -> list[Row]:
 
 def _of(name: str, survey: Survey) -> list[Row]:
     picture, bars, currency = survey.picture(), survey.bars(), survey.line.currency
-    rows = [_row(f"{name}: the first drawing", _timed(lambda: line_drawing(picture), 1), "ms", 1e3)]
-    rows.append(_row(f"{name}: scene of the drawing", _timed(survey.picture), "ms", 1e3))
+    rows = [row(f"{name}: the first drawing", _timed(lambda: line_drawing(picture), 1), "ms", 1e3)]
+    rows.append(row(f"{name}: scene of the drawing", _timed(survey.picture), "ms", 1e3))
     for place, width in WIDTHS.items():
         drawn = _timed(lambda width=width: line_drawing(picture, width=width))  # type: ignore[misc]
-        rows.append(_row(f"{name}: drawing for a {place}", drawn, "ms", 1e3))
-    rows.append(_row(f"{name}: account bars", _timed(lambda: account_bars(bars, currency=currency)), "ms", 1e3))
+        rows.append(row(f"{name}: drawing for a {place}", drawn, "ms", 1e3))
+    rows.append(row(f"{name}: account bars", _timed(lambda: account_bars(bars, currency=currency)), "ms", 1e3))
     together = _timed(lambda: (line_drawing(survey.picture()), account_bars(survey.bars(), currency=currency)))
-    rows.append(_row(f"{name}: scene, drawing and bars together", together, "ms", 1e3))
+    rows.append(row(f"{name}: scene, drawing and bars together", together, "ms", 1e3))
     svg = line_drawing(picture)
     pairs = [
         min(_timed(lambda: line_drawing(picture), 3)) / min(_timed(lambda: ElementTree.fromstring(svg), 3))  # noqa: S314
         for _ in range(ROUNDS)
     ]
-    rows.append(_row(f"{name}: drawing / reading its {len(svg) // 1000} kB back", pairs, "times"))
+    rows.append(row(f"{name}: drawing / reading its {len(svg) // 1000} kB back", pairs, "times"))
     return rows
 
 
@@ -65,7 +63,3 @@ def _timed(work: Callable[[], object], rounds: int = ROUNDS) -> list[float]:
         work()
         times.append(process_time() - start)
     return times
-
-
-def _row(what: str, times: list[float], unit: str, scale: float = 1.0) -> Row:
-    return what, median(times) * scale, min(times) * scale, max(times) * scale, unit

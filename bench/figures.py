@@ -8,9 +8,9 @@ from __future__ import annotations
 
 import random
 from collections.abc import Callable
-from statistics import median
 from time import perf_counter
 
+from bench.timing import Row, row
 from pullwright.figure import N_DRAWS, Figure, Source, derive, from_counts, from_readings, given, judged
 from pullwright.figure.draws import chi, jeffreys_beta, student_t
 
@@ -19,8 +19,6 @@ STUDY = Source("study", "study T-014")
 N_DERIVED = 500
 N_OF_A_KIND = 40
 ROUNDS = 9
-
-Row = tuple[str, float, float, float, str]
 
 
 def figures() -> list[Figure]:
@@ -64,10 +62,6 @@ def _timed(work: Callable[[], object]) -> float:
     return perf_counter() - start
 
 
-def _row(what: str, times: list[float], unit: str, scale: float = 1.0) -> Row:
-    return what, median(times) * scale, min(times) * scale, max(times) * scale, unit
-
-
 def measure() -> list[Row]:
     """Rows of (what, median, low, high, unit); the ratio compares pairs of runs that follow each other."""
     last = figures()[-1]
@@ -80,12 +74,12 @@ def measure() -> list[Row]:
     shares = [_timed(last.share_of_uncertainty) for _ in range(ROUNDS)]
     advice = [_timed(last.watch_next) for _ in range(ROUNDS)]
     return [
-        _row("160 given and 500 derived figures, 1000 draws each", ours, "ms", 1e3),
-        _row("the same in plain Python, number by number", plain, "ms", 1e3),
-        _row("plain Python / figures", ratios, "times"),
-        _row("why of the last of 500, as text", whys, "ms", 1e3),
-        _row("share_of_uncertainty of the last of 500", shares, "ms", 1e3),
-        _row("watch_next of the last of 500", advice, "ms", 1e3),
+        row("160 given and 500 derived figures, 1000 draws each", ours, "ms", 1e3),
+        row("the same in plain Python, number by number", plain, "ms", 1e3),
+        row("plain Python / figures", ratios, "times"),
+        row("why of the last of 500, as text", whys, "ms", 1e3),
+        row("share_of_uncertainty of the last of 500", shares, "ms", 1e3),
+        row("watch_next of the last of 500", advice, "ms", 1e3),
     ]
 
 

@@ -5,29 +5,14 @@ And to share work among crews, beside a linear programme, which keeps the fulles
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from statistics import median
-from time import process_time
-
 from bench.lines import line_text
+from bench.timing import Row, row, timed
 from pullwright.flow import flow_of
 from pullwright.flow.sharing import share_work
 from pullwright.line import Line
 
 SIZES = (10, 30, 100)
 SEEDS = range(1, 6)
-
-Row = tuple[str, float, float, float, str]
-
-
-def _timed(work: Callable[[], object]) -> float:
-    start = process_time()
-    work()
-    return process_time() - start
-
-
-def _row(what: str, times: list[float], unit: str, scale: float = 1.0) -> Row:
-    return what, median(times) * scale, min(times) * scale, max(times) * scale, unit
 
 
 def _sharing_by_linear_programme(work: list[float], able: list[list[bool]], capacity: list[float]) -> None:
@@ -51,13 +36,13 @@ def measure() -> list[Row]:
     for size in SIZES:
         texts = [line_text(size, seed) for seed in SEEDS]
         lines = [Line.from_text(text) for text in texts]
-        reading = [_timed(lambda text=text: Line.from_text(text)) for text in texts]  # type: ignore[misc]
+        reading = [timed(lambda text=text: Line.from_text(text)) for text in texts]  # type: ignore[misc]
         for line in lines[:1]:
             flow_of(line).figures()
-        working = [_timed(lambda line=line: flow_of(line).figures()) for line in lines]  # type: ignore[misc]
-        rows.append(_row(f"all figures of a line of {size} stations", working, "ms", 1e3))
+        working = [timed(lambda line=line: flow_of(line).figures()) for line in lines]  # type: ignore[misc]
+        rows.append(row(f"all figures of a line of {size} stations", working, "ms", 1e3))
         rows.append(
-            _row(
+            row(
                 f"working out / reading, {size} stations",
                 [w / r for w, r in zip(working, reading, strict=True)],
                 "times",
@@ -68,10 +53,10 @@ def measure() -> list[Row]:
     ours, theirs = [], []
     _sharing_by_linear_programme(work, able, [5e3, 4e3, 3e3, 2e3, 1e3])  # loads what it needs
     for _ in range(9):
-        ours.append(_timed(lambda: share_work(work, able, [5e3, 4e3, 3e3, 2e3, 1e3])))
-        theirs.append(_timed(lambda: _sharing_by_linear_programme(work, able, [5e3, 4e3, 3e3, 2e3, 1e3])))
-    rows.append(_row("sharing 30 steps among 5 crews", ours, "ms", 1e3))
-    rows.append(_row("linear programme (scipy) / sharing", [t / o for t, o in zip(theirs, ours, strict=True)], "times"))
+        ours.append(timed(lambda: share_work(work, able, [5e3, 4e3, 3e3, 2e3, 1e3])))
+        theirs.append(timed(lambda: _sharing_by_linear_programme(work, able, [5e3, 4e3, 3e3, 2e3, 1e3])))
+    rows.append(row("sharing 30 steps among 5 crews", ours, "ms", 1e3))
+    rows.append(row("linear programme (scipy) / sharing", [t / o for t, o in zip(theirs, ours, strict=True)], "times"))
     return rows
 
 

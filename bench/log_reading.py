@@ -13,7 +13,8 @@ from pathlib import Path
 from statistics import median
 from time import perf_counter
 
-Row = tuple[str, float, float, float, str]
+from bench.timing import Row
+
 ROWS, SMALL, EVENTS, ROUNDS = 5_000_000, 5_000, 50_000, 3
 
 

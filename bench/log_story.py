@@ -15,10 +15,11 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from bench.timing import Row
+
 if TYPE_CHECKING:
     from pullwright.watch.log.events import Events
 
-Row = tuple[str, float, float, float, str]
 SIZES = (5_000_000, 5_000)
 CHAPTERS = (
     "calendar", "way", "steps", "stations", "effective", "lead", "wip", "bottlenecks", "yields", "breakdowns", "demand", "people", "watch_next",

@@ -8,10 +8,10 @@ from __future__ import annotations
 
 from datetime import datetime
 from pathlib import Path
-from statistics import median
 from time import perf_counter
 
 from bench.lines import line_text
+from bench.timing import Row, row
 from pullwright.line import Line
 from pullwright.paper import accounts_sheet
 from pullwright.paper.contents import contents
@@ -23,8 +23,6 @@ DEMO = Path(__file__).parents[1] / "examples" / "hand_pump.yaml"
 WHEN = datetime(2026, 3, 2, 9, 30)
 ROUNDS = 7
 
-Row = tuple[str, float, float, float, str]
-
 
 def worked_out(text: str) -> tuple[Survey, float]:
     """A survey with everything in it that a sheet shows, and how long that took."""
@@ -34,10 +32,6 @@ def worked_out(text: str) -> tuple[Survey, float]:
     survey.bars()
     survey.watch_next()
     return survey, perf_counter() - start
-
-
-def _row(what: str, times: list[float], unit: str, scale: float = 1.0) -> Row:
-    return what, median(times) * scale, min(times) * scale, max(times) * scale, unit
 
 
 def _rows(called: str, text: str) -> list[Row]:
@@ -56,9 +50,9 @@ def _rows(called: str, text: str) -> list[Row]:
         press(TEMPLATE, data, when)
         shares.append((perf_counter() - start) / whole[-1])
     return [
-        _row(f"a sheet of {called}", whole, "ms", 1000),
-        _row(f"a sheet of {called} / working it out", ratios, "x"),
-        _row(f"share of the press in a sheet of {called}", shares, "%", 100),
+        row(f"a sheet of {called}", whole, "ms", 1000),
+        row(f"a sheet of {called} / working it out", ratios, "x"),
+        row(f"share of the press in a sheet of {called}", shares, "%", 100),
     ]
 
 

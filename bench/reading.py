@@ -10,15 +10,14 @@ import json
 import subprocess
 import sys
 from collections.abc import Callable
-from statistics import median
 from time import perf_counter
 
 from bench.lines import line_text
+from bench.timing import Row, row
 from pullwright.line import Line, LineFileError
 from pullwright.line.edit import set_field
 from pullwright.line.schema import line_schema
 
-Row = tuple[str, float, float, float, str]
 STATIONS = 30
 SEEDS = range(7)
 ROUNDS = 5
@@ -53,17 +52,13 @@ def measure() -> list[Row]:
     kept = {what: found[len(SEEDS) :] for what, found in times.items()}  # the first round warms up
     ours, bare, schema = (kept[what] for what, _, _ in acts[:3])
     return [
-        *(_row(what, found, "ms") for what, found in kept.items()),
-        _row("reading and checking / loading alone", [a / b for a, b in zip(ours, bare, strict=True)], "x"),
-        _row("reading and checking / loading and JSON Schema", [a / b for a, b in zip(ours, schema, strict=True)], "x"),
-        _row("import pullwright.line", _imported("pullwright.line"), "ms"),
-        _row("of that, import pydantic", _imported("pydantic"), "ms"),
-        _row("of that, import numpy", _imported("numpy"), "ms"),
+        *(row(what, found, "ms") for what, found in kept.items()),
+        row("reading and checking / loading alone", [a / b for a, b in zip(ours, bare, strict=True)], "x"),
+        row("reading and checking / loading and JSON Schema", [a / b for a, b in zip(ours, schema, strict=True)], "x"),
+        row("import pullwright.line", _imported("pullwright.line"), "ms"),
+        row("of that, import pydantic", _imported("pydantic"), "ms"),
+        row("of that, import numpy", _imported("numpy"), "ms"),
     ]
-
-
-def _row(what: str, found: list[float], unit: str) -> Row:
-    return what, median(found), min(found), max(found), unit
 
 
 def _milliseconds(act: Callable[[str], object], text: str) -> float:

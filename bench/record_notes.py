@@ -15,12 +15,11 @@ from datetime import UTC, datetime
 from itertools import count
 from pathlib import Path
 from random import Random
-from statistics import median
 from time import perf_counter
 
+from bench.timing import Row, row
 from pullwright.record import NewNote, Record
 
-Row = tuple[str, float, float, float, str]
 ROUNDS = 7
 NOTES = 20
 FILE_BYTES = 10_000_000
@@ -81,9 +80,9 @@ def _measured(record: Record, plain: sqlite3.Connection, log: Path) -> list[Row]
     rows: list[Row] = []
     for what, ours, theirs in acts:
         pairs = [(_milliseconds(ours), _milliseconds(theirs)) for _ in range(ROUNDS + 1)][1:]  # the first warms up
-        rows.append(_row(what, [mine for mine, _ in pairs], "ms"))
-        rows.append(_row("the same with plain sqlite3", [bare for _, bare in pairs], "ms"))
-        rows.append(_row(f"{what} / plain sqlite3", [mine / bare for mine, bare in pairs], "x"))
+        rows.append(row(what, [mine for mine, _ in pairs], "ms"))
+        rows.append(row("the same with plain sqlite3", [bare for _, bare in pairs], "ms"))
+        rows.append(row(f"{what} / plain sqlite3", [mine / bare for mine, bare in pairs], "x"))
     return rows
 
 
@@ -124,7 +123,3 @@ def _milliseconds(act: Callable[[], object]) -> float:
     start = perf_counter()
     act()
     return (perf_counter() - start) * 1000
-
-
-def _row(what: str, found: list[float], unit: str) -> Row:
-    return what, median(found), min(found), max(found), unit

@@ -2,13 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from datetime import datetime, timedelta
-from statistics import median
-from time import process_time
 
 import numpy as np
 
+from bench.timing import Row, row, timed
 from pullwright.watch.sample.looks import Look, Tour
 from pullwright.watch.sample.shares import SEEN, shares_of
 
@@ -16,18 +14,6 @@ LOOKS = 100_000
 EACH = 20
 ROUNDS = 5
 SEED = 7
-
-Row = tuple[str, float, float, float, str]
-
-
-def _timed(work: Callable[[], object]) -> float:
-    start = process_time()
-    work()
-    return process_time() - start
-
-
-def _row(what: str, times: list[float], unit: str, scale: float = 1.0) -> Row:
-    return what, median(times) * scale, min(times) * scale, max(times) * scale, unit
 
 
 def _looks() -> tuple[Look, ...]:
@@ -59,15 +45,15 @@ def measure() -> list[Row]:
     _statsmodels(looks[:100]), _polars(looks[:100]), shares_of(Tour("made", (), looks[:100]))
     ours, library, table, weighted = [], [], [], []
     for _ in range(ROUNDS):
-        ours.append(_timed(lambda: shares_of(tour)))
-        library.append(_timed(lambda: _statsmodels(looks)))
-        table.append(_timed(lambda: _polars(looks)))
-        weighted.append(_timed(lambda: shares_of(tour, by="station")))
+        ours.append(timed(lambda: shares_of(tour)))
+        library.append(timed(lambda: _statsmodels(looks)))
+        table.append(timed(lambda: _polars(looks)))
+        weighted.append(timed(lambda: shares_of(tour, by="station")))
     return [
-        _row(f"shares of {LOOKS:,} looks with figures and honest intervals", ours, "ms", 1e3),
-        _row("the same with stations at their weight", weighted, "ms", 1e3),
-        _row("shares / a library's loop over the kinds", [a / b for a, b in zip(ours, library, strict=True)], "times"),
-        _row("shares / grouping by a table library", [a / b for a, b in zip(ours, table, strict=True)], "times"),
+        row(f"shares of {LOOKS:,} looks with figures and honest intervals", ours, "ms", 1e3),
+        row("the same with stations at their weight", weighted, "ms", 1e3),
+        row("shares / a library's loop over the kinds", [a / b for a, b in zip(ours, library, strict=True)], "times"),
+        row("shares / grouping by a table library", [a / b for a, b in zip(ours, table, strict=True)], "times"),
     ]
 
 

@@ -20,6 +20,7 @@ from typing import Any
 import numpy as np
 import uvicorn
 
+from bench.timing import Row
 from pullwright.examples import EXAMPLES
 from pullwright.record import Record
 from pullwright.web import create_app
@@ -28,7 +29,6 @@ CHROMIUM = "/usr/bin/chromium"
 TAPS = 60
 BUSY = 0.25
 """Seconds for which the page may be busy when a finger comes down."""
-Row = tuple[str, float, float, float, str]
 CLICKS = "() => { window.clicks = []; document.querySelector('[data-lap]').addEventListener('click', () => clicks.push(Date.now())); }"
 KEPT = "words => document.querySelector('[data-waiting]').textContent.includes(words)"
 HOLD = "seconds => { setTimeout(() => { const until = performance.now() + 1000 * seconds; while (performance.now() < until); }, 0); }"

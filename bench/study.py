@@ -4,13 +4,10 @@ general fits?
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from statistics import median
-from time import process_time
-
 import numpy as np
 from scipy import stats
 
+from bench.timing import Row, row, timed
 from pullwright.watch.study.result import study_result
 from pullwright.watch.study.shapes import shape_of
 from pullwright.watch.study.sheet import StudySheet, TimedElement, TimedReading
@@ -18,18 +15,6 @@ from pullwright.watch.study.sheet import StudySheet, TimedElement, TimedReading
 CYCLES, ELEMENTS = 20, 8
 SEED = 7
 ROUNDS = 9
-
-Row = tuple[str, float, float, float, str]
-
-
-def _timed(work: Callable[[], object]) -> float:
-    start = process_time()
-    work()
-    return process_time() - start
-
-
-def _row(what: str, times: list[float], unit: str, scale: float = 1.0) -> Row:
-    return what, median(times) * scale, min(times) * scale, max(times) * scale, unit
 
 
 def _general_fits(times: np.ndarray) -> list[float]:
@@ -60,17 +45,17 @@ def measure() -> list[Row]:
     shape_of(some.tolist()).sentence, _general_fits(some)
     studies, means, chosen, fits, tested = [], [], [], [], []
     for _ in range(ROUNDS):
-        studies.append(_timed(whole))
-        means.append(_timed(plain) / 100)
-        chosen.append(_timed(lambda: [shape_of(some.tolist()) for _ in range(10)]) / 10)
-        fits.append(_timed(lambda: _general_fits(some)))
-        tested.append(_timed(lambda: shape_of(some.tolist()).sentence))
+        studies.append(timed(whole))
+        means.append(timed(plain) / 100)
+        chosen.append(timed(lambda: [shape_of(some.tolist()) for _ in range(10)]) / 10)
+        fits.append(timed(lambda: _general_fits(some)))
+        tested.append(timed(lambda: shape_of(some.tolist()).sentence))
     return [
-        _row(f"study of {CYCLES} cycles of {ELEMENTS} elements", studies, "ms", 1e3),
-        _row("study / plain means and deviations", [a / b for a, b in zip(studies, means, strict=True)], "times"),
-        _row("nine distributions fitted", chosen, "ms", 1e3),
-        _row("eight general fits / nine of ours", [a / b for a, b in zip(fits, chosen, strict=True)], "times"),
-        _row("distribution chosen and tested by bootstrap", tested, "ms", 1e3),
+        row(f"study of {CYCLES} cycles of {ELEMENTS} elements", studies, "ms", 1e3),
+        row("study / plain means and deviations", [a / b for a, b in zip(studies, means, strict=True)], "times"),
+        row("nine distributions fitted", chosen, "ms", 1e3),
+        row("eight general fits / nine of ours", [a / b for a, b in zip(fits, chosen, strict=True)], "times"),
+        row("distribution chosen and tested by bootstrap", tested, "ms", 1e3),
     ]
 
 

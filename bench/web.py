@@ -15,6 +15,7 @@ from time import perf_counter
 import httpx
 import uvicorn
 
+from bench.timing import Row
 from pullwright.examples import EXAMPLES
 from pullwright.record import Record
 from pullwright.web import create_app
@@ -35,7 +36,6 @@ WARM = (
     ("examples", "/examples"),
     ("line, for programs", "/lines/pump.json"),
 )
-Row = tuple[str, float, float, float, str]
 
 
 @contextmanager

@@ -5,30 +5,15 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import asdict, dataclass, field, replace
 from datetime import datetime
-from typing import Any, Protocol
+from typing import Any
 
 from pullwright.line.faults import shown
+from pullwright.watch.notes import NoteLike
 from pullwright.watch.study.allowances import allowance_from, one_of_a_group
 from pullwright.watch.study.faults import StudyError
 from pullwright.watch.study.performance import rating_of
 from pullwright.watch.study.sheet import Allowance, StudySheet, TimedElement, TimedReading
 from pullwright.watch.study.sound import MOST_CYCLES, distinct, element_from, one_text, seconds_from, whole_from
-
-
-class NoteLike(Protocol):
-    """A note as the record hands it out: `uid` names it for ever, `taken` is the moment at which it was noted."""
-
-    @property
-    def uid(self) -> str: ...
-    @property
-    def kind(self) -> str: ...
-    @property
-    def body(self) -> Mapping[str, Any]: ...
-    @property
-    def who(self) -> str: ...
-    @property
-    def taken(self) -> datetime: ...
-
 
 TEXTS = ("name", "of", "line", "station", "step", "product", "on", "who")
 """What the body says in words."""

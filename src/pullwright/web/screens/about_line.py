@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from pullwright.figure.advice import Advice
+from pullwright.record import Sheet
+from pullwright.web.line_sheets import head_of, trail_to
 from pullwright.web.opened import Opened
 from pullwright.web.pieces import Finding, Notice, Page, Watch
 from pullwright.web.watch_ways import way_to_watch
@@ -22,6 +24,16 @@ def about(opened: Opened) -> dict[str, object]:
         "key": opened.key,
         "revision": None if opened.revision is None else opened.revision.number,
         "notices": opened.notices(),
+    }
+
+
+def about_sheet(opened: Opened, sheet: Sheet) -> dict[str, object]:
+    """Return what a page about one sheet of a line takes beside its own matter, the way to the sheet in its trail."""
+    return {
+        "trail": trail_to(sheet, opened.trail()),
+        "places": opened.places(""),
+        "sheet": head_of(sheet),
+        **about(opened),
     }
 
 

@@ -43,7 +43,8 @@ from pullwright.web.inked import inked
 from pullwright.web.line_sheets import SheetHead, SheetKey, address_of, head_of, open_sheet, watched
 from pullwright.web.opened import Key, Opened, open_line
 from pullwright.web.pages import Done, FormPage, Pages
-from pullwright.web.pieces import Crumb, Found, Notice, Piece, Row, Table
+from pullwright.web.pieces import Crumb, Found, Piece, Row, Table
+from pullwright.web.screens.about_line import AboutLine, about
 from pullwright.web.tours import new_uid
 
 MOST_STORES, MOST_MOVES = 40, 16
@@ -64,12 +65,9 @@ NEW = Form(
 )
 
 
-class NewCountPage(FormPage):
+class NewCountPage(AboutLine, FormPage):
     """A round of counting that begins; `first` says what is to be counted first."""
 
-    key: str
-    revision: int | None
-    notices: tuple[Notice, ...] = ()
     first: str
     action: str = Kept(exclude=True)
     back: str = Kept(exclude=True)
@@ -88,13 +86,11 @@ def new_count(key: Key, desk: AtDesk, store: Asked = "", move: Asked = "", step:
         ),
         trail=(*opened.trail(), watched(key)),
         places=opened.places(""),
-        key=key,
-        revision=opened.revision.number if opened.revision else None,
-        notices=opened.notices(),
         first=first,
         action=opened.line_way.part("counts/new"),
         back=opened.line_way.part("watch"),
         start={"title": f"Count of {today.day} {today:%B %Y}", "focus": first},
+        **about(opened),
     )
 
 
@@ -123,12 +119,9 @@ class FieldBeside(Piece):
     stood: str = ""
 
 
-class CountPage(FormPage):
+class CountPage(AboutLine, FormPage):
     """A round of counting: what stands on it, the fields for more, and the pictures."""
 
-    key: str
-    revision: int | None
-    notices: tuple[Notice, ...] = ()
     sheet: SheetHead
     stores: tuple[FieldBeside, ...]
     moves: tuple[FieldBeside, ...]
@@ -153,9 +146,6 @@ def count(key: Key, sheet: SheetKey, desk: AtDesk) -> CountPage:
         found=Found(text=_found(kept, counted)),
         trail=(*opened.trail(), watched(key)),
         places=opened.places(""),
-        key=key,
-        revision=opened.revision.number if opened.revision else None,
-        notices=opened.notices(),
         sheet=head_of(kept),
         stores=_stores(line, counted),
         moves=_moves(line, counted),
@@ -168,6 +158,7 @@ def count(key: Key, sheet: SheetKey, desk: AtDesk) -> CountPage:
         acts=_acts(opened, kept),
         action=address_of(kept),
         start={"who": kept.who},
+        **about(opened),
     )
 
 

@@ -22,7 +22,8 @@ from pullwright.web.forms import Field, Filled, Form
 from pullwright.web.line_sheets import address_of, watched
 from pullwright.web.opened import Key, open_line
 from pullwright.web.pages import Done, FormPage, Pages
-from pullwright.web.pieces import Found, Notice
+from pullwright.web.pieces import Found
+from pullwright.web.screens.about_line import AboutLine, about
 from pullwright.web.tours import MOST_ROUNDS, Place, PlacesError, body_of, read_places
 
 Wanted = Annotated[
@@ -49,12 +50,9 @@ PLAN = Form(
 )  # fmt: skip
 
 
-class PlanPage(FormPage):
+class PlanPage(AboutLine, FormPage):
     """A tour of rounds that is to be planned."""
 
-    key: str
-    revision: int | None
-    notices: tuple[Notice, ...] = ()
     action: str = Kept(exclude=True)
     back: str = Kept(exclude=True)
 
@@ -73,9 +71,6 @@ def plan_tour(key: Key, desk: AtDesk, seen: Wanted = "waiting") -> PlanPage:
         ),
         trail=(*opened.trail(), watched(key)),
         places=opened.places(""),
-        key=key,
-        revision=opened.revision.number if opened.revision else None,
-        notices=opened.notices(),
         action=opened.line_way.part("tours/new"),
         back=opened.line_way.part("watch"),
         start={
@@ -86,6 +81,7 @@ def plan_tour(key: Key, desk: AtDesk, seen: Wanted = "waiting") -> PlanPage:
             "kind": kind,
             "stations": _stations(line),
         },
+        **about(opened),
     )
 
 

@@ -14,11 +14,12 @@ from pullwright.record.limits import LIMITS
 from pullwright.survey.caution import caution_of
 from pullwright.web.desk import AtDesk, Desk
 from pullwright.web.forms import Field, Filled, Form
-from pullwright.web.line_sheets import SheetHead, SheetKey, address_of, head_of, open_sheet, trail_to
+from pullwright.web.line_sheets import SheetHead, SheetKey, address_of, open_sheet
 from pullwright.web.opened import Key, open_line
 from pullwright.web.pages import Done, FormPage, Pages
-from pullwright.web.pieces import Found, Notice, Piece
+from pullwright.web.pieces import Found, Piece
 from pullwright.web.problems import Problem
+from pullwright.web.screens.about_line import AboutLine, about_sheet
 from pullwright.web.tours import SEEN, TAKEN_BACK, look_notes, places_on, standing_looks, tour_on
 
 RoundNumber = Annotated[int, Path(ge=1, le=10_000, description="The number of a round.", examples=[1])]
@@ -42,12 +43,9 @@ class Seen(Piece):
     question: str
 
 
-class RoundPage(FormPage):
+class RoundPage(AboutLine, FormPage):
     """One round with its places; `before` and `after` are the rounds beside it."""
 
-    key: str
-    revision: int | None
-    notices: tuple[Notice, ...] = ()
     sheet: SheetHead
     number: int
     rounds: int
@@ -85,12 +83,6 @@ def round_of_tour(key: Key, sheet: SheetKey, number: RoundNumber, request: Reque
     return RoundPage(
         name=f"Round {number}",
         found=Found(text=_found(number, len(rounds), rounds[number - 1].at, looked, len(places)), look=False),
-        trail=trail_to(kept, opened.trail()),
-        places=opened.places(""),
-        key=key,
-        revision=opened.revision.number if opened.revision else None,
-        notices=opened.notices(),
-        sheet=head_of(kept),
         number=number,
         rounds=len(rounds),
         at=rounds[number - 1].at,
@@ -103,6 +95,7 @@ def round_of_tour(key: Key, sheet: SheetKey, number: RoundNumber, request: Reque
         after=f"{base}/rounds/{number + 1}" if number < len(rounds) else "",
         back=base,
         start={"who": kept.who, **{place.field: place.seen for place in places}},
+        **about_sheet(opened, kept),
     )
 
 

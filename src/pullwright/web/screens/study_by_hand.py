@@ -9,10 +9,11 @@ from pullwright.record.limits import LIMITS
 from pullwright.watch.study.faults import StudyError
 from pullwright.web.desk import AtDesk, Desk
 from pullwright.web.forms import Field, Filled, Form
-from pullwright.web.line_sheets import SheetHead, SheetKey, address_of, head_of, trail_to
+from pullwright.web.line_sheets import SheetHead, SheetKey, address_of
 from pullwright.web.opened import Key, open_line
 from pullwright.web.pages import Done, FormPage, Pages
-from pullwright.web.pieces import Found, Notice
+from pullwright.web.pieces import Found
+from pullwright.web.screens.about_line import AboutLine, about_sheet
 from pullwright.web.screens.study import opened_study
 from pullwright.web.screens.study_new import ELEMENTS
 from pullwright.web.studies import element_rows, new_note, study_with, typed_elements, typed_seconds
@@ -22,12 +23,9 @@ MOST_TYPED = 9
 """Digits of the number of a cycle."""
 
 
-class ByHandPage(FormPage):
+class ByHandPage(AboutLine, FormPage):
     """Something that is put to a study at a desk."""
 
-    key: str
-    revision: int | None
-    notices: tuple[Notice, ...] = ()
     sheet: SheetHead
     elements: tuple[str, ...]
     action: str = Kept(exclude=True)
@@ -62,15 +60,10 @@ def _page(key: str, sheet: str, desk: Desk, part: str, name: str, found: str) ->
     return ByHandPage(
         name=name,
         found=Found(text=found),
-        trail=trail_to(kept, opened.trail()),
-        places=opened.places(""),
-        key=key,
-        revision=opened.revision.number if opened.revision else None,
-        notices=opened.notices(),
-        sheet=head_of(kept),
         elements=tuple(one.what for one in timed.elements),
         action=address_of(kept, part),
         back=address_of(kept),
+        **about_sheet(opened, kept),
     )
 
 

@@ -8,33 +8,30 @@ from pullwright.line import LineFileError
 from pullwright.watch.into_line import study_into_line
 from pullwright.watch.misread import IntoLineError
 from pullwright.web.desk import AtDesk, Desk
-from pullwright.web.difference import TextDifference, difference_of
-from pullwright.web.forms import PRESSED, Field, Filled, Form
-from pullwright.web.line_sheets import SheetHead, SheetKey, address_of, head_of, trail_to
+from pullwright.web.difference import TextDifference
+from pullwright.web.forms import Field, Filled, Form
+from pullwright.web.line_sheets import SheetHead, SheetKey, address_of
 from pullwright.web.opened import Key, open_line
 from pullwright.web.pages import Done, FormPage, Pages
-from pullwright.web.pieces import Found, Notice
-from pullwright.web.saving import BASED_ON, WHO, WHY, save
-from pullwright.web.screens.about_line import about
+from pullwright.web.pieces import Found
+from pullwright.web.saving import BASED_ON, WHO, WHY
+from pullwright.web.screens.about_line import AboutLine, about_sheet
 from pullwright.web.screens.study import opened_study
+from pullwright.web.screens.watch_into_line import PRESS, shown_or_saved
 
-PRESS = Field(PRESSED, "Button", kind="choice", required=False, choices=(("save", "Save"), ("look", "Look")))
 ALL = ""
 
 
-class StudyIntoLinePage(FormPage):
+class StudyIntoLinePage(AboutLine, FormPage):
     """A study on its way into the line."""
 
-    key: str
-    revision: int | None
-    notices: tuple[Notice, ...] = ()
     sheet: SheetHead
     steps: tuple[str, ...] = Kept(default=(), exclude=True)
     elements: tuple[str, ...] = Kept(default=(), exclude=True)
     changed: TextDifference | None = None
     difference: TextDifference | None = None
     overtaken_by: int | None = None
-    may_replace: bool = False
+    asked: tuple[str, ...] = Kept(default=(BASED_ON.name, "step", "element", WHO.name, WHY.name), exclude=True)
     action: str = Kept(default="", exclude=True)
     back: str = Kept(default="", exclude=True)
 
@@ -58,15 +55,12 @@ def study_to_line(key: Key, sheet: SheetKey, desk: AtDesk) -> StudyIntoLinePage:
         found=Found(
             text=f"{timed.name} goes into the line with who read what, and when; save it as the next revision."
         ),
-        trail=trail_to(kept, opened.trail()),
-        places=opened.places(""),
-        sheet=head_of(kept),
         steps=tuple(one.name for one in line.steps),
         elements=elements,
         action=address_of(kept, "into-line"),
         back=address_of(kept),
         start=start,
-        **about(opened),
+        **about_sheet(opened, kept),
     )
 
 
@@ -113,15 +107,9 @@ def put_study(page: StudyIntoLinePage, filled: Filled, desk: Desk) -> Done | Fil
             text = study_into_line(text, timed, step=filled.typed["step"], element=what)
     except (IntoLineError, LineFileError) as error:
         return filled.back({"element": str(error)})
-    if filled.typed[PRESSED] != "save":
-        return filled.shown_again(
-            "Nothing was saved yet; this is what would change.", changed=difference_of(latest.text, text)
-        )
-    return save(filled, desk, page.key, text)
+    return shown_or_saved(filled, desk, latest, text)
 
 
 def register(pages: Pages) -> None:
     """Add the page that puts a study into the line."""
-    pages.form(
-        "/lines/{key}/studies/{sheet}/into-line", study_to_line, "study_into_line.html", form=_form, act=put_study
-    )
+    pages.form("/lines/{key}/studies/{sheet}/into-line", study_to_line, "into_line.html", form=_form, act=put_study)

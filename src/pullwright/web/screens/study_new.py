@@ -18,8 +18,8 @@ from pullwright.web.forms import Field, Filled, Form
 from pullwright.web.line_sheets import watched
 from pullwright.web.opened import Key, open_line
 from pullwright.web.pages import Done, FormPage, Pages
-from pullwright.web.pieces import Found, Notice
-from pullwright.web.screens.about_line import about
+from pullwright.web.pieces import Found
+from pullwright.web.screens.about_line import AboutLine, about
 from pullwright.web.studies import element_rows, elements_of_step, free_study_name, reading_notes, typed_elements
 from pullwright.web.way import line_way
 
@@ -64,12 +64,9 @@ CSV = Field(
 )
 
 
-class BeginStudyPage(FormPage):
+class BeginStudyPage(AboutLine, FormPage):
     """A time study to be begun."""
 
-    key: str
-    revision: int | None
-    notices: tuple[Notice, ...] = ()
     steps: tuple[tuple[str, str], ...] = Kept(default=(), exclude=True)
     products: tuple[str, ...] = Kept(default=(), exclude=True)
     action: str = Kept(default="", exclude=True)

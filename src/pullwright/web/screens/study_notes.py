@@ -18,10 +18,11 @@ from pullwright.watch.study.sheet import StudySheet
 from pullwright.watch.study.told import KINDS, checked_note
 from pullwright.web.desk import AtDesk, Desk
 from pullwright.web.forms import Field, Filled, Form
-from pullwright.web.line_sheets import SheetHead, SheetKey, address_of, head_of, open_sheet, trail_to
+from pullwright.web.line_sheets import SheetHead, SheetKey, address_of, open_sheet
 from pullwright.web.opened import Key, open_line
 from pullwright.web.pages import Done, FormPage, Pages
-from pullwright.web.pieces import Found, Notice, Piece
+from pullwright.web.pieces import Found, Piece
+from pullwright.web.screens.about_line import AboutLine, about_sheet
 from pullwright.web.studies import study_on, study_with
 from pullwright.web.study_words import note_words
 
@@ -59,12 +60,9 @@ class Refused(Piece):
     why: str
 
 
-class NotesPage(FormPage):
+class NotesPage(AboutLine, FormPage):
     """The notes of a study; `kept` and `refused` say what became of those that were sent."""
 
-    key: str
-    revision: int | None
-    notices: tuple[Notice, ...] = ()
     sheet: SheetHead
     notes: tuple[NoteLine, ...]
     kept: tuple[str, ...] = ()
@@ -80,14 +78,9 @@ def notes_of_study(key: Key, sheet: SheetKey, desk: AtDesk, after: After = 0) ->
     return NotesPage(
         name="Notes",
         found=Found(text=_found(every)),
-        trail=trail_to(kept, opened.trail()),
-        places=opened.places(""),
-        key=key,
-        revision=opened.revision.number if opened.revision else None,
-        notices=opened.notices(),
-        sheet=head_of(kept),
         notes=_lines(kept, every, after),
         back=address_of(kept),
+        **about_sheet(opened, kept),
     )
 
 

@@ -17,11 +17,11 @@ from pullwright.watch.study.faults import StudyError
 from pullwright.watch.study.performance import rating_of
 from pullwright.web.desk import AtDesk, Desk
 from pullwright.web.forms import Field, Filled, Form
-from pullwright.web.line_sheets import SheetHead, SheetKey, address_of, head_of, open_sheet, trail_to
+from pullwright.web.line_sheets import SheetHead, SheetKey, address_of, open_sheet
 from pullwright.web.opened import Key, open_line
 from pullwright.web.pages import Done, FormPage, Pages
-from pullwright.web.pieces import Found, Notice
-from pullwright.web.screens.about_line import about
+from pullwright.web.pieces import Found
+from pullwright.web.screens.about_line import AboutLine, about_sheet
 from pullwright.web.screens.study import opened_study
 from pullwright.web.studies import study_with
 
@@ -56,12 +56,9 @@ TERMS = Form(
 )  # fmt: skip
 
 
-class CorrectPage(FormPage):
+class CorrectPage(AboutLine, FormPage):
     """Readings that are to be put right."""
 
-    key: str
-    revision: int | None
-    notices: tuple[Notice, ...] = ()
     sheet: SheetHead
     action: str = Kept(default="", exclude=True)
     back: str = Kept(default="", exclude=True)
@@ -97,12 +94,9 @@ def _page(key: str, sheet: str, desk: Desk, part: str, name: str, found: str) ->
     return CorrectPage(
         name=name,
         found=Found(text=found),
-        trail=trail_to(kept, opened.trail()),
-        places=opened.places(""),
-        sheet=head_of(kept),
         action=address_of(kept, part),
         back=address_of(kept),
-        **about(opened),
+        **about_sheet(opened, kept),
     )
 
 

@@ -7,7 +7,7 @@ from collections.abc import Callable
 from pydantic import Field as Kept
 
 from pullwright.line import LineFileError
-from pullwright.record import Sheet
+from pullwright.record import Revision, Sheet
 from pullwright.record.entries import SheetKind
 from pullwright.watch.into_line import counts_into_line, tour_into_line
 from pullwright.watch.misread import IntoLineError
@@ -15,12 +15,13 @@ from pullwright.web.counting import counts_on
 from pullwright.web.desk import AtDesk, Desk
 from pullwright.web.difference import TextDifference, difference_of
 from pullwright.web.forms import PRESSED, Field, Filled, Form
-from pullwright.web.line_sheets import PARTS, SheetHead, SheetKey, address_of, head_of, open_sheet, trail_to
+from pullwright.web.line_sheets import PARTS, SheetHead, SheetKey, address_of, head_of, open_sheet
 from pullwright.web.opened import Key, open_line
 from pullwright.web.pages import Done, FormPage, Pages
-from pullwright.web.pieces import Found, Notice
+from pullwright.web.pieces import Found
 from pullwright.web.problems import Problem
 from pullwright.web.saving import BASED_ON, WHO, WHY, save
+from pullwright.web.screens.about_line import AboutLine, about_sheet
 from pullwright.web.tours import tour_on
 
 REPLACE = Field(
@@ -35,16 +36,13 @@ PRESS = Field(PRESSED, "Button", kind="choice", required=False, choices=(("save"
 INTO = Form("into-line", BASED_ON, REPLACE, WHO, WHY, PRESS)
 
 
-class IntoLinePage(FormPage):
+class IntoLinePage(AboutLine, FormPage):
     """What the text of the line would read with a sheet in it; `why_not` says why it does not fit."""
 
-    key: str
-    revision: int | None
-    notices: tuple[Notice, ...] = ()
     sheet: SheetHead
     changed: TextDifference | None
     why_not: str
-    may_replace: bool
+    asked: tuple[str, ...] = Kept(exclude=True)
     difference: TextDifference | None = None
     overtaken_by: int | None = None
     action: str = Kept(exclude=True)
@@ -74,15 +72,9 @@ def view_of(kind: SheetKind) -> Callable[..., IntoLinePage]:
             found=Found(
                 text=said if not why_not else f"{head.title} does not go into the line as it stands: {why_not}."
             ),
-            trail=trail_to(kept, opened.trail()),
-            places=opened.places(""),
-            key=key,
-            revision=opened.revision.number if opened.revision else None,
-            notices=opened.notices(),
-            sheet=head,
             changed=changed,
             why_not=why_not,
-            may_replace=kind == "count",
+            asked=(BASED_ON.name, *((REPLACE.name,) if kind == "count" else ()), WHO.name, WHY.name),
             action=address_of(kept, "into-line"),
             back=address_of(kept),
             start={
@@ -90,6 +82,7 @@ def view_of(kind: SheetKind) -> Callable[..., IntoLinePage]:
                 "who": kept.who,
                 "why": f"{head.title} ({head.words} {head.key})",
             },
+            **about_sheet(opened, kept),
         )
 
     into_line.__name__ = f"into_line_{PARTS[kind]}"
@@ -120,10 +113,15 @@ def put_in(page: IntoLinePage, filled: Filled, desk: Desk) -> Done | Filled:
         )
     except ValueError as error:
         raise Problem(422, str(error)) from error
+    return shown_or_saved(filled, desk, latest, text)
+
+
+def shown_or_saved(filled: Filled, desk: Desk, latest: Revision, text: str) -> Done | Filled:
+    """Save the text on top of the latest revision, or show what it changes there, as the button says."""
     changed = difference_of(latest.text, text)
-    if filled.typed[PRESSED] == "look":
-        return filled.shown_again("This is what would be changed; nothing was saved yet.", changed=changed, why_not="")
-    outcome = save(filled, desk, page.key, text)
+    if filled.typed[PRESSED] != "save":
+        return filled.shown_again("This is what would be changed; nothing was saved yet.", changed=changed)
+    outcome = save(filled, desk, latest.key, text)
     if isinstance(outcome, Done):
         return outcome
     return outcome.back(

@@ -10,10 +10,11 @@ from pullwright.record.entries import SheetKind
 from pullwright.record.limits import LIMITS
 from pullwright.web.desk import AtDesk, Desk
 from pullwright.web.forms import Field, Filled, Form
-from pullwright.web.line_sheets import PARTS, SheetHead, SheetKey, address_of, head_of, open_sheet, trail_to
+from pullwright.web.line_sheets import PARTS, SheetHead, SheetKey, address_of, head_of, open_sheet
 from pullwright.web.opened import Key, open_line
 from pullwright.web.pages import Done, FormPage, Pages
-from pullwright.web.pieces import Found, Notice
+from pullwright.web.pieces import Found
+from pullwright.web.screens.about_line import AboutLine, about_sheet
 
 STRIKE = Form(
     "strike",
@@ -22,12 +23,9 @@ STRIKE = Form(
 )  # fmt: skip
 
 
-class StrikePage(FormPage):
+class StrikePage(AboutLine, FormPage):
     """A sheet that is to be struck, or taken back."""
 
-    key: str
-    revision: int | None
-    notices: tuple[Notice, ...] = ()
     sheet: SheetHead
     action: str = Kept(exclude=True)
 
@@ -46,13 +44,8 @@ def view_of(kind: SheetKind) -> Callable[..., StrikePage]:
         return StrikePage(
             name="Take it back" if kept.struck else "Strike it",
             found=Found(text=text),
-            trail=trail_to(kept, opened.trail()),
-            places=opened.places(""),
-            key=key,
-            revision=opened.revision.number if opened.revision else None,
-            notices=opened.notices(),
-            sheet=head,
             action=address_of(kept, "strike"),
+            **about_sheet(opened, kept),
         )
 
     strike.__name__ = f"strike_{PARTS[kind]}"

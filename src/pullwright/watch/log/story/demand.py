@@ -53,7 +53,7 @@ def demand_of(shop: Shop, begun_before: Flags, open_still: Flags) -> Demand:
     """How much of each product is begun and finished on a working day, and how uneven is that?"""
     visits = shop.visits
     begins, last = visits.begins, visits.last
-    days = _working_days(shop)
+    days = shop.working_days
     end = np.maximum.reduceat(visits.end, begins) if begins.size else np.zeros(0, np.int64)
     amount, unit = _amounts(shop)
     product = visits.product[begins]
@@ -104,17 +104,6 @@ def _amounts(shop: Shop) -> tuple[Floats, str]:
     if asked is not None and visits.size:
         return np.nan_to_num(asked[visits.place[visits.begins]], nan=1.0), "pieces"
     return np.ones(visits.begins.size), "cases"
-
-
-def _working_days(shop: Shop) -> Ints:
-    """The dates that count as worked, as days since 1970."""
-    table = shop.calendar.per_day
-    worked = table.filter(table["worked"])["day"]
-    return (
-        worked.to_physical().to_numpy().astype(np.int64)
-        if worked.len()
-        else np.arange(shop.low // DAY, shop.high // DAY + 1)
-    )
 
 
 def _place(at: Ints, days: Ints) -> Ints:

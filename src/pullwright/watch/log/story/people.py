@@ -51,7 +51,7 @@ def people_of(shop: Shop) -> People:
     order = shop.by_person
     order = order[laid.end[order] > laid.start[order]]
     _, begin, until = unions_in_order(laid.person.codes[order], laid.start[order], laid.end[order])
-    days = _worked_days(shop)[:MOST_DAYS]
+    days = shop.working_days[:MOST_DAYS]
     hours = (days[:, None] * DAY + np.arange(25) * HOUR).astype(np.int64)
     flat = np.unique(hours)
     between = dict(zip(flat[:-1].tolist(), (integrals(begin, until, flat) / HOUR).tolist(), strict=True))
@@ -75,16 +75,6 @@ def people_of(shop: Shop) -> People:
         stations,
         table,
         found,
-    )
-
-
-def _worked_days(shop: Shop) -> Ints:
-    table = shop.calendar.per_day
-    worked = table.filter(table["worked"])["day"]
-    return (
-        worked.to_physical().to_numpy().astype(np.int64)
-        if worked.len()
-        else np.arange(shop.low // DAY, shop.high // DAY + 1)
     )
 
 

@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 
 from pullwright.watch.log.events import EVENT_KINDS
 from pullwright.watch.log.laid import (
+    DAY,
     Flags,
     Floats,
     Ints,
@@ -88,6 +89,15 @@ class Shop:
     def working_seconds(self) -> float:
         """Working seconds of the whole window."""
         return float(self.worked(np.array([self.high], np.int64))[0]) if self.laid.size else 0.0
+
+    @cached_property
+    def working_days(self) -> Ints:
+        """The dates that count as worked, as days since 1970; all dates of the log where the calendar knows none."""
+        table = self.calendar.per_day
+        worked = table.filter(table["worked"])["day"]
+        if worked.len():
+            return worked.to_physical().to_numpy().astype(np.int64)
+        return np.arange(self.low // DAY, self.high // DAY + 1)
 
     @cached_property
     def visits(self) -> Visits:
