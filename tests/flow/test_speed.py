@@ -2,23 +2,15 @@
 
 from __future__ import annotations
 
-from time import process_time
-
 from bench.lines import line_text
 from pullwright.flow import flow_of
 from pullwright.line import Line
+from tests.effort import turns, within
 
-MOST_S = 0.3
 
-
-def test_thirty_stations_take_less_than_a_third_of_a_second() -> None:
+def test_thirty_stations_take_a_moment() -> None:
     line = Line.from_text(line_text(30, 1))
-    times = []
-    for _ in range(3):
-        start = process_time()
-        flow_of(line).figures()
-        times.append(process_time() - start)
-    assert min(times) < MOST_S
+    assert turns(lambda: flow_of(line).figures(), times=3) < 30
 
 
 def test_a_loop_round_two_hundred_steps_takes_seconds_and_not_minutes() -> None:
@@ -31,7 +23,6 @@ def test_a_loop_round_two_hundred_steps_takes_seconds_and_not_minutes() -> None:
         "products: [{name: P, demand: {low: 30 /d, likely: 40 /d, high: 45 /d}}]\n"
         f"stations:\n{stations}steps:\n{steps}{last}"
     )
-    start = process_time()
-    flow = flow_of(line)
-    assert process_time() - start < 20
+    with within(2000):
+        flow = flow_of(line)
     assert flow.waits[0].arrival_cv2.value > 0

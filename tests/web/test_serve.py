@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import logging
 import re
 import signal
 import socket
@@ -81,6 +82,19 @@ def test_a_broken_secret_or_record_is_told_in_words(tmp_path):
     (tmp_path / "pullwright.db").write_text("this is no record at all")
     with pytest.raises(CannotServe, match=r"pullwright\.db"):
         serve(tmp_path, port=0, open_browser=False)
+
+
+def test_the_logs_of_the_program_that_called_are_left_as_they_were(tmp_path):
+    names = ("pullwright.web", "uvicorn", "python_multipart")
+
+    def state():
+        return [(log.handlers, log.level, log.propagate) for log in map(logging.getLogger, names)]
+
+    before = state()
+    (tmp_path / "pullwright.secret").write_text("half")
+    with pytest.raises(CannotServe):
+        serve(tmp_path, port=0, open_browser=False)
+    assert state() == before
 
 
 def test_open_to_the_network_it_answers_under_its_own_names_only():

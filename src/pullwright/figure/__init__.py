@@ -10,7 +10,7 @@ from pullwright.figure.source import Reading, Source
 from pullwright.figure.spread import Share, share_of_uncertainty
 from pullwright.figure.units import PER, UNITS, unit_named
 from pullwright.figure.why import Why
-from pullwright.figure.wording import Parts, number_text, parts, spans_text
+from pullwright.figure.wording import Parts, number_text, parts, percent, spans_text
 
 __all__ = [
     "N_DRAWS",
@@ -34,6 +34,7 @@ __all__ = [
     "judged",
     "number_text",
     "parts",
+    "percent",
     "share_of_uncertainty",
     "spans_text",
     "unit_named",

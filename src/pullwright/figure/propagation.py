@@ -110,7 +110,7 @@ def derive_many(
 
 def aligned(draws: Sequence[Draws], count: int) -> list[Draws]:
     """The draws side by side, certain ones repeated, all of length count."""
-    return [row if row.size == count else np.broadcast_to(row, (count,)) for row in draws]
+    return [row if row.size == count else np.full(count, row[0]) for row in draws]
 
 
 def _count(name: str, inputs: Sequence[Figure]) -> int:

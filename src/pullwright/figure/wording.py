@@ -50,6 +50,17 @@ def number_text(value: float, place: int) -> str:
     return text if value >= 0 or is_zero else MINUS + text
 
 
+def percent(share: float) -> str:
+    """A share in words: "31 %"; one decimal below ten, nothing where it is not known (nan).
+
+    >>> percent(0.314), percent(0.042), percent(0.0), percent(float("nan"))
+    ('31 %', '4.2 %', '0 %', '')
+    """
+    if share != share:
+        return ""
+    return f"{share * 100:.1f} %" if 0 < share < 0.0995 else f"{share * 100:.0f} %"
+
+
 def _power_of_ten(value: float) -> str:
     mantissa, _, exponent = f"{abs(value):.2e}".partition("e")
     sign = MINUS if value < 0 else ""

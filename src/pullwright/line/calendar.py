@@ -96,7 +96,9 @@ class WorkCalendar:
 
     def is_working_day(self, date: dt.date) -> bool:
         """Does a shift with working time start on this date?"""
-        return self.working_seconds(date) > 0
+        if date in self.extra_days:
+            return self.working_seconds(date) > 0
+        return date not in self.days_off and date.weekday() in self.working_weekdays
 
     def usual_week(self) -> Hours:
         """Seconds of a week without days off and extra days."""

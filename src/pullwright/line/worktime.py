@@ -8,8 +8,9 @@ so sums are exact and two stretches that meet add up without a rounding gap.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import astuple, dataclass
+from dataclasses import dataclass, fields
 from functools import cached_property
+from operator import attrgetter
 from typing import Literal, TypeAlias
 
 import numpy as np
@@ -64,10 +65,11 @@ class Hours:
     @classmethod
     def total(cls, parts: Iterable[tuple[Hours, float]]) -> Hours:
         """Add up hours, each times a number of days."""
-        sums = [0.0] * 5
-        for hours, times in parts:
-            sums = [so_far + times * value for so_far, value in zip(sums, astuple(hours), strict=True)]
-        return cls(*sums)
+        counted = [(_seconds_of(hours), times) for hours, times in parts]
+        return cls(*(sum((hours[kind] * times for hours, times in counted), 0.0) for kind in range(5)))
+
+
+_seconds_of = attrgetter(*(field.name for field in fields(Hours)))
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
+import datetime as dt
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 from functools import cached_property
-from typing import Any
 
 import numpy as np
 
 from pullwright.draw.charts import Bar, Level, Steps, bars, spread, steps_over_time, weeks_by_station
-from pullwright.figure import Figure, number_text
+from pullwright.figure import Figure, number_text, percent
 from pullwright.line.words import WEEKDAYS
+from pullwright.line.worktime import clock
 from pullwright.web.charted import Charted, charted
 from pullwright.web.inked import inked
 from pullwright.web.opened_log import OpenedLog, Telling
@@ -132,14 +133,14 @@ def _way(tell: Teller) -> Chapter:
     variants = WordTable(
         caption="The commonest ways through",
         columns=("way", "took it", "of all"),
-        rows=tuple((" → ".join(one.steps), f"{one.cases:,}", _percent(one.share)) for one in way.variants[:MOST_SHOWN]),
+        rows=tuple((" → ".join(one.steps), f"{one.cases:,}", percent(one.share)) for one in way.variants[:MOST_SHOWN]),
         links=tuple(tell.rows_link(one.rows) for one in way.variants[:MOST_SHOWN]),
     )
     order = WordTable(
         caption="The steps in their usual order",
         columns=("step", "goes through it", "begins with it", "ends with it", "comes back to it"),
         rows=tuple(
-            (one.step, _percent(one.share), *(_percent(part) if part else "" for part in (one.first, one.last, one.again)))
+            (one.step, percent(one.share), *(percent(part) if part else "" for part in (one.first, one.last, one.again)))
             for one in way.order[:MOST_ROWS]
             if one.step in tell.usual
         ),
@@ -253,7 +254,7 @@ def _bottleneck(tell: Teller) -> Chapter:
         caption="Week by week",
         columns=("week from", "bottleneck", "share of the time", "next", "most waiting before"),
         rows=tuple(
-            (one.week, one.station, _percent(one.share), f"{one.second} ({_percent(one.second_share)})" if one.second else "", one.waiting_station)
+            (one.week, one.station, percent(one.share), f"{one.second} ({percent(one.second_share)})" if one.second else "", one.waiting_station)
             for one in found.weeks[:MOST_ROWS]
         ),
         links=tuple(tell.rows_link(one.rows) for one in found.weeks[:MOST_ROWS]),
@@ -354,7 +355,7 @@ def _demand(tell: Teller) -> Chapter:
         rows=tuple(
             Row(
                 words=one.product,
-                question=f"{one.cases_finished:,} orders finished, {_percent(one.share)} of all; cv from day to day {number_text(one.cv_finished, 1)}"
+                question=f"{one.cases_finished:,} orders finished, {percent(one.share)} of all; cv from day to day {number_text(one.cv_finished, 1)}"
                 if one.cv_finished == one.cv_finished
                 else "",
                 figures=tuple(tell.shown("products", one.product, part) for part in ("finished a day", "begun a day")),
@@ -370,25 +371,20 @@ def _demand(tell: Teller) -> Chapter:
 
 def _calendar(tell: Teller) -> Chapter:
     found = tell.telling.story.calendar
-    profile = found.profile.with_columns(hour=found.profile["second"] // 3600)
     charts = []
-    if profile.height:
-        moments = profile.group_by("weekday", "hour").agg(_sum("moments"))
-        grid = np.zeros((7, 24))
-        for weekday, hour, count in moments.select("weekday", "hour", "moments").iter_rows():
-            grid[int(weekday) % 7, int(hour) % 24] += count
-        if grid.sum():
-            chart = weeks_by_station(
-                [day[:3].capitalize() for day in WEEKDAYS], [f"{hour:02d}" for hour in range(24)], grid / grid.max() * 0.99,
-                title="When bookings begin and end: each hour of the week, as a share of the busiest one", prefix="clock",
-            )  # fmt: skip
-            charts.append(charted(chart))
+    busy = found.busy_hours()
+    if busy.any():
+        chart = weeks_by_station(
+            [day[:3].capitalize() for day in WEEKDAYS], [f"{hour:02d}" for hour in range(24)], busy,
+            title="When bookings begin and end: each hour of the week, as a share of the busiest one", prefix="clock",
+        )  # fmt: skip
+        charts.append(charted(chart))
     shifts = WordTable(
         caption="Shifts as the bookings show them",
         columns=("shift", "from", "to", "days", "breaks", "seen on"),
         rows=tuple(
-            (one.name, _clock(one.start), _clock(one.end), ", ".join(WEEKDAYS[day][:3] for day in one.days),
-             ", ".join(f"{_clock(gap.start)}–{_clock(gap.end)}" for gap in one.breaks), f"{one.days_seen} days")
+            (one.name, clock(one.start), clock(one.end), ", ".join(WEEKDAYS[day][:3] for day in one.days),
+             ", ".join(f"{clock(gap.start)}–{clock(gap.end)}" for gap in one.breaks), f"{one.days_seen} days")
             for one in found.shifts
         ),
     )  # fmt: skip
@@ -396,12 +392,6 @@ def _calendar(tell: Teller) -> Chapter:
         key="calendar", title="Working time", question="When does the shop work?", found=found.found,
         charts=tuple(charts), words=(shifts,) if shifts.rows else (), notes=found.doubts,
     )  # fmt: skip
-
-
-def _sum(column: str) -> Any:
-    import polars as pl
-
-    return pl.col(column).sum()
 
 
 def _people(tell: Teller) -> Chapter:
@@ -440,25 +430,14 @@ CHAPTERS: tuple[Callable[[Teller], Chapter], ...] = (
 )  # fmt: skip
 
 
-def _percent(share: float) -> str:
-    if share != share:
-        return ""
-    return f"{number_text(share * 100, 0 if share >= 0.0995 or share == 0 else 1)} %"
-
-
 def _or_none(value: float) -> float | None:
     return value if value == value else None
 
 
-def _clock(second: int) -> str:
-    return f"{second // 3600 % 24:02d}:{second // 60 % 60:02d}"
-
-
 def _week(monday: str) -> str:
     """The Monday of a week as a heading: "5 Mar"."""
-    year, month, day = monday[:10].split("-") if monday.count("-") >= 2 else ("", "", monday)
-    months = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
-    return f"{int(day)} {months[int(month) - 1]}" if year else monday
+    day = dt.date.fromisoformat(monday[:10])
+    return f"{day.day} {day:%b}"
 
 
 def every_name(chapters: Iterable[Chapter]) -> Iterator[str]:

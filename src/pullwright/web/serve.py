@@ -10,7 +10,8 @@ import socket
 import sys
 import threading
 import webbrowser
-from collections.abc import Callable, Collection, Sequence
+from collections.abc import Callable, Collection, Iterator, Sequence
+from contextlib import contextmanager
 from pathlib import Path
 
 import uvicorn
@@ -79,8 +80,7 @@ def serve(
         raise CannotServe(f"{place} is not a folder. Make it first, or name the folder that holds your record.")
     secured = _secured(certificate, key)
     listener = listen(host, port)
-    with listener:
-        _quiet_logs()
+    with listener, _quiet_logs():
         bound = int(listener.getsockname()[1])
         names = names_of(host, (*hosts, *(secured.names if secured else ())))
         try:
@@ -236,15 +236,26 @@ def _is_loopback(host: str) -> bool:
         return False
 
 
-def _quiet_logs() -> None:
-    """Write warnings and failures to the terminal, without secrets; who opened which page is of no interest there."""
+@contextmanager
+def _quiet_logs() -> Iterator[None]:
+    """Write warnings and failures to the terminal, without secrets; who opened which page is of no interest there.
+
+    Afterwards the loggers are as they were: the program that called may log in its own way.
+    """
     handler = logging.StreamHandler()
     handler.setFormatter(logging.Formatter("%(levelname)s %(message)s"))
     handler.addFilter(NoSecrets())
-    for name in ("pullwright.web", "uvicorn"):
-        logger = logging.getLogger(name)
-        logger.handlers = [handler]
-        logger.setLevel(logging.WARNING)
-        logger.propagate = False
-    # It would put pieces of what was sent into the terminal.
-    logging.getLogger("python_multipart").setLevel(logging.CRITICAL)
+    loggers = [logging.getLogger(name) for name in ("pullwright.web", "uvicorn", "python_multipart")]
+    before = [(logger, logger.handlers, logger.level, logger.propagate) for logger in loggers]
+    try:
+        for logger in loggers[:2]:
+            logger.handlers = [handler]
+            logger.setLevel(logging.WARNING)
+            logger.propagate = False
+        # It would put pieces of what was sent into the terminal.
+        loggers[2].setLevel(logging.CRITICAL)
+        yield
+    finally:
+        for logger, handlers, level, propagate in before:
+            logger.handlers, logger.propagate = handlers, propagate
+            logger.setLevel(level)

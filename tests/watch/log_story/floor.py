@@ -13,13 +13,7 @@ from pullwright.line.calendar import WorkCalendar
 from pullwright.watch.log.decide import decide
 from pullwright.watch.log.events import COLUMNS, Events
 from pullwright.watch.log.story import Story, story
-
-TYPES = {
-    "row": pl.UInt32, "case": pl.Categorical, "activity": pl.Categorical, "station": pl.Categorical, "start": pl.Datetime("us"),
-    "end": pl.Datetime("us"), "clock": pl.Int32, "span": pl.Float64, "kind": pl.Categorical, "product": pl.Categorical,
-    "person": pl.Categorical, "asked": pl.Float64, "good": pl.Float64, "scrap": pl.Float64, "held": pl.Float64, "rework": pl.Boolean,
-}  # fmt: skip
-MONDAY = dt.datetime(2026, 3, 2)
+from tests.watch.log_story.made_rows import MONDAY, TYPES
 
 
 def events(rows: Iterable[dict[str, Any]], *, file: str = "shop.csv") -> Events:

@@ -8,10 +8,9 @@ from math import sqrt
 
 import numpy as np
 
-from pullwright.figure import Figure, Reading, Source, derive, from_counts, from_readings, given
+from pullwright.figure import Figure, Reading, Source, derive, from_counts, from_readings, given, percent
 from pullwright.watch.count.sheet import CountSheet, DefectCount, StockCount, WayWalked
 from pullwright.watch.sample.clusters import LEVEL, t_quantile, wilson
-from pullwright.watch.sample.shares import percent
 
 
 @dataclass(frozen=True, slots=True)

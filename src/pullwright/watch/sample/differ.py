@@ -7,8 +7,9 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from pullwright.figure import percent
 from pullwright.watch.sample.looks import Tour
-from pullwright.watch.sample.shares import SEEN, By, percent, strata, stratum_of
+from pullwright.watch.sample.shares import SEEN, By, strata, stratum_of
 
 CHANCE = 0.05
 SHUFFLES = 999

@@ -5,10 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 from math import ceil
 
+from pullwright.figure import percent
 from pullwright.line.kinds import KindKey
 from pullwright.watch.misread import SampleError
 from pullwright.watch.sample.clusters import LEVEL, normal_quantile
-from pullwright.watch.sample.shares import SeenShare, Shares, percent
+from pullwright.watch.sample.shares import SeenShare, Shares
 
 HALF_WIDTH = 0.05
 

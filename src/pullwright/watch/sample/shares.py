@@ -9,7 +9,7 @@ from typing import Literal
 import numpy as np
 from numpy.typing import NDArray
 
-from pullwright.figure import Figure, Reading, Source, from_counts
+from pullwright.figure import Figure, Reading, Source, from_counts, percent
 from pullwright.line.kinds import BY_KEY, KINDS, KindKey
 from pullwright.watch.misread import SampleError
 from pullwright.watch.sample.clusters import LEVEL, as_weights, ratio_variance, weighted_share, wilson, worth_of
@@ -176,15 +176,6 @@ def _readings(tour: Tour) -> Callable[[KindKey], tuple[Reading, ...]]:
 
 def _written(look: Look) -> str:
     return look.where if look.where in ("", f"round {look.round}") else f"{look.where}, round {look.round}"
-
-
-def percent(share: float) -> str:
-    """A share in words: "31 %"; one decimal below ten.
-
-    >>> percent(0.314), percent(0.042)
-    ('31 %', '4.2 %')
-    """
-    return f"{share * 100:.1f} %" if 0 < share < 0.0995 else f"{share * 100:.0f} %"
 
 
 def found(shares: Shares) -> str:

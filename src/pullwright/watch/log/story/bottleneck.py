@@ -8,9 +8,10 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from pullwright.figure import percent
 from pullwright.watch.log.laid import DAY, Floats, Ints
 from pullwright.watch.log.story.levels import unions_in_order
-from pullwright.watch.log.story.measured import MOST_ROWS, percent
+from pullwright.watch.log.story.measured import MOST_ROWS
 from pullwright.watch.log.story.measuring import t_reach
 from pullwright.watch.log.story.visits import Shop
 

@@ -9,9 +9,9 @@ from typing import TYPE_CHECKING
 import numpy as np
 from numpy.typing import NDArray
 
+from pullwright.figure import percent
 from pullwright.line.worktime import clock
 from pullwright.watch.log.laid import ABSENT, Flags, Ints, Laid
-from pullwright.watch.log.story.measured import percent
 
 if TYPE_CHECKING:
     import polars as pl
@@ -78,6 +78,14 @@ class FoundCalendar:
     def day_seconds(self) -> float:
         """Working seconds of an average working day."""
         return self.calendar.average_day().working
+
+    def busy_hours(self) -> NDArray[np.float64]:
+        """How many moments fall into each hour of the week, beside the busiest one? Shape (7 days, 24 hours), 0 to 1."""
+        profile = self.profile
+        hours = (profile["weekday"].to_numpy() % 7) * 24 + profile["second"].to_numpy() // 3600 % 24
+        moments = np.bincount(hours, weights=profile["moments"].to_numpy(), minlength=7 * 24).reshape(7, 24)
+        shares: NDArray[np.float64] = moments / max(moments.max(), 1.0)
+        return shares
 
 
 # How it is found. Booked starts and ends (not spans: a booking that was left on over lunch or over night would hide

@@ -7,8 +7,9 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from pullwright.figure import percent
 from pullwright.watch.log.laid import Floats, Ints, edges_of, key_of, order_within, run_lengths
-from pullwright.watch.log.story.measured import MOST_ROWS, Measured, percent
+from pullwright.watch.log.story.measured import MOST_ROWS, Measured
 from pullwright.watch.log.story.measuring import cv_of, means, ratios, spreads
 from pullwright.watch.log.story.stations import Stations
 from pullwright.watch.log.story.visits import Shop

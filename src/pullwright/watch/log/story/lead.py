@@ -7,8 +7,9 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from pullwright.figure import percent
 from pullwright.watch.log.laid import DAY, Flags, Floats, Ints, edges_of, run_lengths
-from pullwright.watch.log.story.measured import MOST_ROWS, Measured, percent
+from pullwright.watch.log.story.measured import MOST_ROWS, Measured
 from pullwright.watch.log.story.measuring import NONE, mean
 from pullwright.watch.log.story.survival import percentiles
 from pullwright.watch.log.story.visits import Shop, Visits

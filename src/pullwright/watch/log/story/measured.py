@@ -26,12 +26,3 @@ class Measured:
     def known(self) -> bool:
         """Is there a number at all?"""
         return self.value == self.value  # nan differs from itself
-
-
-def percent(share: float, decimals: int = 0) -> str:
-    """A share as people write it.
-
-    >>> percent(0.128), percent(0.0064, 2)
-    ('13 %', '0.64 %')
-    """
-    return f"{share * 100:.{decimals}f} %"

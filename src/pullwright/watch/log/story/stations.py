@@ -6,9 +6,10 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from pullwright.figure import percent
 from pullwright.watch.log.laid import Floats, Ints, distinct, first_rows, tallied
 from pullwright.watch.log.story.levels import MOST_LEVEL, time_at_levels, unions_in_order
-from pullwright.watch.log.story.measured import MOST_ROWS, percent
+from pullwright.watch.log.story.measured import MOST_ROWS
 from pullwright.watch.log.story.visits import DOWN, RUN, SETUP, Shop
 
 

@@ -6,8 +6,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from pullwright.figure import percent
 from pullwright.watch.log.laid import Floats, Ints, edges_of, order_within, tallied
-from pullwright.watch.log.story.measured import MOST_ROWS, Measured, percent
+from pullwright.watch.log.story.measured import MOST_ROWS, Measured
 from pullwright.watch.log.story.measuring import means, ratios, spreads
 from pullwright.watch.log.story.visits import Shop, Visits
 from pullwright.watch.log.story.way import Way

@@ -6,7 +6,8 @@ from dataclasses import dataclass
 from math import ceil
 from typing import TYPE_CHECKING
 
-from pullwright.watch.log.story.measured import Measured, percent
+from pullwright.figure import percent
+from pullwright.watch.log.story.measured import Measured
 
 if TYPE_CHECKING:
     from pullwright.watch.log.story import Story

@@ -8,8 +8,9 @@ from typing import TYPE_CHECKING
 import numpy as np
 from numpy.typing import NDArray
 
+from pullwright.figure import percent
 from pullwright.watch.log.laid import first_rows, run_lengths
-from pullwright.watch.log.story.measured import MOST_ROWS, percent
+from pullwright.watch.log.story.measured import MOST_ROWS
 from pullwright.watch.log.story.visits import Visits
 
 if TYPE_CHECKING:

@@ -7,9 +7,10 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from pullwright.figure import percent
 from pullwright.watch.log.laid import DAY, Flags, Floats, Ints
 from pullwright.watch.log.story.levels import integrals
-from pullwright.watch.log.story.measured import MOST_ROWS, percent
+from pullwright.watch.log.story.measured import MOST_ROWS
 from pullwright.watch.log.story.visits import Shop
 from pullwright.watch.log.story.way import Way
 

@@ -6,8 +6,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from pullwright.figure import percent
 from pullwright.watch.log.laid import first_rows
-from pullwright.watch.log.story.measured import MOST_ROWS, Measured, percent
+from pullwright.watch.log.story.measured import MOST_ROWS, Measured
 from pullwright.watch.log.story.measuring import NONE, share
 from pullwright.watch.log.story.visits import Shop
 from pullwright.watch.log.story.way import Way
@@ -132,6 +133,6 @@ def _sentence(told: list[StepYield], scrap: Measured, again: int, cases: int, sa
     said = "No piece is booked as scrapped."
     if bad:
         worst = max(told, key=lambda one: one.scrapped)
-        said = f"{bad:,.0f} of {scrap.count:,} pieces are scrapped, {percent(scrap.value, 1)}."
+        said = f"{bad:,.0f} of {scrap.count:,} pieces are scrapped, {percent(scrap.value)}."
         said += f" {worst.step} scraps most: {worst.scrapped:,.0f} of them."
     return f"{said} {back}"
