@@ -10,7 +10,7 @@ import pytest
 from pullwright.line import Line
 from pullwright.line.kinds import KindKey
 from pullwright.watch.count.sheet import CountSheet, DefectCount, StockCount, WayWalked
-from pullwright.watch.into_line import counts_into_line, study_into_line, tour_into_line
+from pullwright.watch.into_line import counts_into_line, elements_into_line, study_into_line, tour_into_line
 from pullwright.watch.misread import IntoLineError
 from pullwright.watch.sample.looks import Look, Tour
 from pullwright.watch.study.sheet import StudySheet, TimedElement, TimedReading
@@ -56,6 +56,14 @@ def test_a_study_goes_into_the_short_form_with_the_readings_that_count() -> None
     assert manual is not None
     assert manual.study == "T-020"
     assert comments(text) == comments(STOOL)
+
+
+def test_only_one_element_goes_into_a_step_in_its_short_form() -> None:
+    with pytest.raises(IntoLineError, match="short form"):
+        elements_into_line(STOOL, STUDY, step="cut legs", elements=[0, 1])
+    assert elements_into_line(STOOL, STUDY, step="cut legs", elements=[0]) == study_into_line(
+        STOOL, STUDY, step="cut legs", element=0
+    )
 
 
 def test_a_study_goes_to_the_element_of_its_name_and_a_row_names_its_file() -> None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from datetime import date
 from typing import Any
 
@@ -65,6 +65,22 @@ def study_into_line(
     entry["readings"] = [_reading(study, one) for one in counts]
     text = add_item(text, ("studies",), entry)
     return _read_again(_placed(text, line, at, timed, kind, name, into))
+
+
+def elements_into_line(text: str, study: StudySheet, *, step: str, elements: Sequence[int | str]) -> str:
+    """How does the line file read with several elements of a time study in one step of it, each as `study_into_line` puts it?
+
+    Errors: as there; `IntoLineError` too where several would go into a step in its short form, whose one time only one can be.
+    """
+    line = Line.from_text(text)
+    if len(elements) > 1 and not line.steps[_index_of(line, step)].elements:
+        raise IntoLineError(
+            f"the step {shown(step)}", "stands in its short form, which has no elements", "one element of the study",
+            "choose the one that is its time, or tell the step element by element first",
+        )  # fmt: skip
+    for one in elements:
+        text = study_into_line(text, study, step=step, element=one)
+    return text
 
 
 def tour_into_line(text: str, tour: Tour) -> str:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from pydantic import Field as Kept
 
 from pullwright.line import LineFileError
-from pullwright.watch.into_line import study_into_line
+from pullwright.watch.into_line import elements_into_line
 from pullwright.watch.misread import IntoLineError
 from pullwright.web.desk import AtDesk, Desk
 from pullwright.web.difference import TextDifference
@@ -89,22 +89,12 @@ def put_study(page: StudyIntoLinePage, filled: Filled, desk: Desk) -> Done | Fil
     latest = desk.record.revision(page.key)
     _, _, timed = opened_study(desk, page.key, page.sheet.key)
     chosen = [filled.typed["element"]] if filled.typed["element"] else list(page.elements)
-    text = latest.text
     try:
         if page.sheet.struck:
             raise IntoLineError(
                 f"the study {timed.name}", "was struck", "a study that counts", "take the striking back first"
             )
-        short = not next(
-            step for step in open_line(desk, page.key).survey.line.steps if step.name == filled.typed["step"]
-        ).elements
-        if short and len(chosen) > 1:
-            raise IntoLineError(
-                f"the step {filled.typed['step']}", "stands in its short form, which has no elements",
-                "one element of the study", "choose the one that is its time, or tell the step element by element first",
-            )  # fmt: skip
-        for what in chosen:
-            text = study_into_line(text, timed, step=filled.typed["step"], element=what)
+        text = elements_into_line(latest.text, timed, step=filled.typed["step"], elements=chosen)
     except (IntoLineError, LineFileError) as error:
         return filled.back({"element": str(error)})
     return shown_or_saved(filled, desk, latest, text)
