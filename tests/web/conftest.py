@@ -5,10 +5,11 @@ from __future__ import annotations
 import asyncio
 import os
 import re
+import shutil
 import socket
 import threading
 import time
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator, Sequence
 from html.parser import HTMLParser
 from pathlib import Path
 from typing import Any
@@ -17,11 +18,13 @@ import httpx
 import pytest
 import uvicorn
 from fastapi import FastAPI
+from starlette.middleware import Middleware
 
-from pullwright.examples import EXAMPLES
+from pullwright.examples import EXAMPLES, Example
 from pullwright.record import Record
 from pullwright.web import create_app
-from pullwright.web.pace import Pace
+from pullwright.web.desk import Desk
+from pullwright.web.pace import Pace, SteadyPace
 from pullwright.web.patience import PatientConnection
 from tests.web.small_line import VALVES
 
@@ -112,15 +115,40 @@ def tree() -> type[Tree]:
     return Tree
 
 
+@pytest.fixture(scope="session")
+def empty(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A record without anything in it, to copy: laying one out takes ten times as long as opening it."""
+    place = tmp_path_factory.mktemp("empty") / "shop.db"
+    Record.open(place).close()
+    return place
+
+
 @pytest.fixture
-def record(tmp_path: Path) -> Iterator[Record]:
-    with Record.open(tmp_path / "shop.db") as kept:
+def record(empty: Path, tmp_path: Path) -> Iterator[Record]:
+    with Record.open(shutil.copy(empty, tmp_path / "shop.db")) as kept:
         yield kept
 
 
+@pytest.fixture(scope="session")
+def over() -> Callable[..., FastAPI]:
+    """The workbench over a record: `over(record, examples, pace)`. Its addresses are set up once and serve one test after another."""
+    app = create_app(None, secret=b"k" * 32)  # type: ignore[arg-type]
+    routes = tuple(app.router.routes)
+
+    def stands_over(record: Record, examples: Sequence[Example] = (), pace: Pace | None = None) -> FastAPI:
+        app.router.routes[:] = routes
+        app.state.desk = Desk(record, tuple(examples))
+        paced = Middleware(SteadyPace, pace=pace or Pace())
+        app.user_middleware = [paced if one.cls is SteadyPace else one for one in app.user_middleware]
+        app.middleware_stack = app.openapi_schema = None
+        return app
+
+    return stands_over
+
+
 @pytest.fixture
-def app(record: Record) -> FastAPI:
-    return create_app(record, secret=b"k" * 32)
+def app(record: Record, over: Callable[..., FastAPI]) -> FastAPI:
+    return over(record)
 
 
 @pytest.fixture
@@ -129,9 +157,9 @@ def visitor(app: FastAPI) -> Visitor:
 
 
 @pytest.fixture
-def patient_visitor(record: Record) -> Visitor:
+def patient_visitor(record: Record, over: Callable[..., FastAPI]) -> Visitor:
     """A visitor who may send as many changes as the test needs."""
-    return Visitor(create_app(record, secret=b"k" * 32, pace=Pace(burst=1_000_000)))
+    return Visitor(over(record, pace=Pace(burst=1_000_000)))
 
 
 @pytest.fixture
@@ -142,8 +170,8 @@ def valves(record: Record) -> Record:
 
 
 @pytest.fixture
-def bench_app(valves: Record) -> FastAPI:
-    return create_app(valves, secret=b"k" * 32, examples=EXAMPLES, pace=Pace(burst=1_000_000))
+def bench_app(valves: Record, over: Callable[..., FastAPI]) -> FastAPI:
+    return over(valves, EXAMPLES, Pace(burst=1_000_000))
 
 
 @pytest.fixture

@@ -18,13 +18,14 @@ def as_plain(figure: Figure, currency: str = "EUR") -> dict[str, Any]:
     low, high = figure.interval()
     return {
         "name": figure.name,
-        "value": _finite(figure.value),
+        "value": finite(figure.value),
         "unit": figure.unit,
-        "low": _finite(low),
-        "high": _finite(high),
+        "low": finite(low),
+        "high": finite(high),
         "text": figure.text(currency),
     }
 
 
-def _finite(number: float) -> float | None:
+def finite(number: float) -> float | None:
+    """The number, or nothing where it has no end, which JSON cannot say."""
     return None if isinf(number) else number

@@ -20,6 +20,9 @@ if TYPE_CHECKING:
     from pullwright.figure.why import Why
 
 
+_USUAL_LEVEL = 0.9
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class Recipe:
     """How a derived figure is worked out again from other draws; shared by the figures one function makes together."""
@@ -68,6 +71,8 @@ class Figure:
     _recipe: Recipe | None = field(default=None, kw_only=True)
     _which: int = field(default=0, kw_only=True)
     _evidence: Evidence | None = field(default=None, kw_only=True)
+    _usual: tuple[float, float] | None = field(default=None, init=False)
+    """The interval that every screen asks for, once it was worked out."""
 
     def __post_init__(self) -> None:
         unit_named(self.unit)
@@ -90,7 +95,7 @@ class Figure:
         """Is it known without any spread? Then its draws have the shape (1,)."""
         return self.draws.size == 1
 
-    def interval(self, level: float = 0.9) -> tuple[float, float]:
+    def interval(self, level: float = _USUAL_LEVEL) -> tuple[float, float]:
         """Between which two numbers does it lie with this probability? In the figure's unit; equal when certain.
 
         Errors: `FigureError` for a level that is not between 0 and 1.
@@ -104,6 +109,15 @@ class Figure:
             raise FigureError(f"an interval's level of {level} was read; it lies between 0 and 1, such as 0.9")
         if self.certain:
             return self.value, self.value
+        if level != _USUAL_LEVEL:
+            return self._between(level)
+        usual = self._usual
+        if usual is None:
+            usual = self._between(level)
+            object.__setattr__(self, "_usual", usual)
+        return usual
+
+    def _between(self, level: float) -> tuple[float, float]:
         low, high = quantiles(self.draws, (1 - level) / 2, (1 + level) / 2)
         return low, high
 

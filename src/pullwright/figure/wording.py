@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from functools import lru_cache
 from math import inf, isinf
 from typing import NamedTuple
 
@@ -79,6 +80,7 @@ def _place_of_value(value: float, rung: Rung) -> int:
     return place
 
 
+@lru_cache(maxsize=16_384)
 def parts(value: float, low: float, high: float, unit: str, currency: str = "EUR") -> Parts:
     """How does this read, in three inks?
 

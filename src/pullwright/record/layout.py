@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import cache
 from pathlib import Path
 
 from sqlalchemy import Connection, Engine, inspect, text
@@ -60,6 +61,7 @@ def _looked_at(connection: Connection, address: Address) -> str | None:
     return current
 
 
+@cache
 def _layouts() -> tuple[str, ...]:
     """The layouts that this program knows, newest first."""
     from alembic.script import ScriptDirectory

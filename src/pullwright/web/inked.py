@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from pullwright.figure import Figure
-from pullwright.figure.as_plain import as_plain
+from pullwright.figure.as_plain import finite
 from pullwright.web.pieces import Shown
 
 Show = Callable[..., Shown]
@@ -24,13 +24,13 @@ def inked(figure: Figure, *, why: str = "", currency: str = "EUR", look: str = "
     ('90', 's', 90.0)
     """
     number, unit, interval = figure.parts(currency)
-    plain = as_plain(figure, currency)
+    low, high = figure.interval()
     return Shown(
         name=words or figure.name,
-        value=plain["value"],
+        value=finite(figure.value),
         unit=figure.unit,
-        low=plain["low"],
-        high=plain["high"],
+        low=finite(low),
+        high=finite(high),
         number=number,
         unit_words=unit,
         interval=interval,
