@@ -197,10 +197,13 @@ def _decided(
     """The log as the person decided, the steps that were taken together, and what is odd."""
     from pullwright.watch.log.decide import decide
     from pullwright.watch.log.faults import LogError
+    from pullwright.watch.log.laid import Laid
+    from pullwright.watch.log.looked import Looked
     from pullwright.watch.log.merging import machine_steps, merges_for
     from pullwright.watch.log.oddities import oddities
 
-    found = (*events.read_oddities, *oddities(events))
+    log = Looked(Laid(events))
+    found = (*events.read_oddities, *oddities(events, log))
     choices = {one.key: one.choices for one in found}
     wanted = dict(_pairs(given, "--decide", "ODDITY=CHOICE"))
     for key, choice in wanted.items():
@@ -212,7 +215,7 @@ def _decided(
             )
         if choice not in choices[key]:
             raise LogError(f"--decide {key}={choice}", " or ".join(choices[key]), file=events.file)
-    decided = decide(events, wanted, merges=merges_for(events, wanted, together=not as_written))
+    decided = decide(events, wanted, merges=merges_for(events, wanted, together=not as_written, log=log), log=log)
     return decided, {} if as_written else machine_steps(events), found
 
 

@@ -39,6 +39,8 @@ class Decided:
     changed: pl.DataFrame
     decisions: Mapping[str, str]
     merges: Mapping[str, Mapping[str, str]] = field(default_factory=dict)
+    looked: Looked | None = field(default=None, repr=False, compare=False)
+    """`events` laid out, where that was done already."""
 
     def as_dict(self) -> dict[str, object]:
         """The decisions as plain values for JSON."""
@@ -53,12 +55,13 @@ def decide(
     decisions: Mapping[str, str] | None = None,
     *,
     merges: Mapping[str, Mapping[str, str]] | None = None,
+    log: Looked | None = None,
 ) -> Decided:
     """Which events do the analyses use, after what a person decided about the oddities?
 
     Parameters: `decisions`, key of an oddity to one of its choices; what is not decided is done as the first choice says;
     keys of oddities that were met while reading are kept and change nothing here. `merges`, role to spelling to name; the
-    proposals are taken where nothing is said. Nothing is dropped from `events`, which the result keeps as its source.
+    proposals are taken where nothing is said; `log`, the events laid out where that was done already. Nothing is dropped from `events`, which the result keeps as its source.
     Errors: LogError for a decision that does not exist.
 
     A row that has no start and end after all, or ends before it begins, is set aside whatever was decided.
@@ -73,17 +76,19 @@ def decide(
         if kind is not None and choice not in kind.choices:
             raise LogError(f"{choice!r} for {key!r}", " or ".join(kind.choices), "choose one of them", file=events.file)
         chosen[key] = choice
+    log = log or Looked(Laid(events))
     if merges is None:
-        merges = merges_of(spelt(Looked(Laid(events)))) if chosen["spellings"] == ONE else {}
-    return _Deciding(events, chosen, merges).done()
+        merges = merges_of(spelt(log)) if chosen["spellings"] == ONE else {}
+    return _Deciding(log, chosen, merges).done()
 
 
 class _Deciding:
     """Carries decisions out one after another, on the arrays of the log."""
 
-    def __init__(self, events: Events, chosen: dict[str, str], merges: Mapping[str, Mapping[str, str]]) -> None:
-        self.events, self.chosen, self.merges = events, chosen, merges
-        laid = Laid(events)
+    def __init__(self, log: Looked, chosen: dict[str, str], merges: Mapping[str, Mapping[str, str]]) -> None:
+        self.log, self.chosen, self.merges = log, chosen, merges
+        laid = log.laid
+        self.events = laid.events
         self.start, self.end = laid.start.copy(), laid.end.copy()
         self.laid = laid
         self.kept = np.ones(laid.size, bool)
@@ -94,7 +99,6 @@ class _Deciding:
     def done(self) -> Decided:
         from .oddities import AFTER, ASIDE, CASES, CLOSING, MOMENT, ODDITIES, SPAN, SWAP
 
-        log = Looked(self.laid)
         carry_out = {
             ASIDE: self._aside,
             SWAP: self._swap,
@@ -107,18 +111,20 @@ class _Deciding:
         for kind in ODDITIES:
             act = carry_out.get(self.chosen[kind.key])
             # Only rows that something is done about are looked for again.
-            found = kind.search(log) if act else None
+            found = kind.search(self.log) if act else None
             if act and found is not None and found.places.size:
                 act(found.places, self._key(kind.key))
         self._put_aside(np.flatnonzero((self.start == ABSENT) | (self.end == ABSENT)), self._key("no start or end"))
         self._put_aside(np.flatnonzero(self.end < self.start), self._key("ends before it begins"))
+        events = self._events()
         return Decided(
-            self._events(),
+            events,
             self.events,
             self._told(self.why),
             self._told(self.changed * self.kept),
             dict(self.chosen),
             self.merges,
+            self.log if events is self.events else None,
         )
 
     def _key(self, key: str) -> int:
@@ -163,7 +169,7 @@ class _Deciding:
     def _after(self, places: Ints, key: int) -> None:
         from .odd_together import overlapping
 
-        log = Looked(self.laid)
+        log = self.log
         at, until = overlapping(log, self.laid.station.codes, log.by_station)
         self.start[at] = np.minimum(until, self.end[at])
         self.changed[at] = key
@@ -173,7 +179,7 @@ class _Deciding:
         """End bookings with the shift in which they began; a pause of up to two hours ends no shift."""
         from .odd_window import closings
 
-        log = Looked(self.laid)
+        log = self.log
         closes = closings(log)
         if not closes.size:
             return
@@ -205,7 +211,7 @@ class _Deciding:
         for role, names in self.merges.items():
             if names and role in table.columns:
                 table = table.with_columns(pl.col(role).cast(pl.String).replace(dict(names)).cast(pl.Categorical))
-        return replace(self.events, table=table)
+        return self.events if table is self.events.table else replace(self.events, table=table)
 
     def _told(self, why: NDArray[np.int16]) -> pl.DataFrame:
         import polars as pl

@@ -156,6 +156,37 @@ class Laid:
         places = [EVENT_KINDS.index(name) if name in EVENT_KINDS else 3 for name in found.names]
         return np.array([*places, 0], np.int8)[found.codes]
 
+    @cached_property
+    def timed(self) -> Flags:
+        """Events with a start and an end that is not before it."""
+        timed: Flags = (self.start != ABSENT) & (self.end >= self.start)  # what has no end ends before everything
+        return timed
+
+    @cached_property
+    def in_time(self) -> Ints:
+        """All events by begin, end and place: their places."""
+        return order_in_time(self.start, self.end)
+
+    @cached_property
+    def by_case(self) -> Ints:
+        """Timed events with a case, by case, begin and end: their places."""
+        return self._by(self.case)
+
+    @cached_property
+    def by_station(self) -> Ints:
+        """Timed events with a station, by station, begin and end: their places."""
+        return self._by(self.station)
+
+    @cached_property
+    def by_person(self) -> Ints:
+        """Timed events with a person, by person, begin and end: their places."""
+        return self._by(self.person)
+
+    def _by(self, names: Coded) -> Ints:
+        some = self.timed & (names.codes >= 0)
+        among = self.in_time if some.all() else self.in_time[some[self.in_time]]
+        return in_groups(among, names.codes, names.size)
+
     def pieces(self, name: str) -> Floats | None:
         """A column of quantities, or None where the log has none."""
         return numbers(self.events.table[name]) if name in self.events.has else None
@@ -238,22 +269,47 @@ def _tied(ranked: Ints) -> Ints:
 
 MANY_TIED = 50_000
 """From so many equal moments on, two sorts of plain numbers are quicker than one by two keys."""
+LARGE = 200_000
+"""From so many elements on, compiled loops and work in turns are worth their loading."""
+
+
+def is_large(size: int) -> bool:
+    """Are so many elements worth a compiled loop? Below that, the same is done by whole arrays."""
+    return size >= LARGE
 
 
 def order_within(group: NDArray[np.integer], at: Ints, then: Ints | None = None) -> Ints:
     """The order by group, then moment, then `then`, then place; as indices. Groups are 0 or above."""
     if at.size == 0:
         return np.zeros(0, np.int64)
-    order = _order_in_time(at, then)
-    in_place = bool(order[0] == 0) and bool(np.all(order[1:] > order[:-1]))
-    by_group = stable_order(group if in_place else group[order])
-    return by_group if in_place else order[by_group]
+    return in_groups(order_in_time(at, then), group, int(group.max()) + 1)
 
 
-def _order_in_time(at: Ints, then: Ints | None) -> Ints:
-    order = stable_order(_from_zero(at))
+def in_groups(order: Ints, group: NDArray[np.integer], groups: int) -> Ints:
+    """Places in some order, by group (0 to `groups` - 1), those of a group in the order in which they came.
+
+    >>> in_groups(np.array([3, 1, 0]), np.array([1, 0, 9, 1]), 10)
+    array([1, 3, 0])
+    """
+    if is_large(order.size) and groups <= order.size:
+        from .order_kernel import into_groups
+
+        return into_groups(order, group.astype(np.int32, copy=False), groups)
+    return order[stable_order(group[order])]
+
+
+def order_in_time(at: Ints, then: Ints | None = None) -> Ints:
+    """The order by moment, then `then`, then place; as indices."""
+    if at.size == 0:
+        return np.zeros(0, np.int64)
+    order = np.arange(at.size) if bool(np.all(at[1:] >= at[:-1])) else stable_order(_from_zero(at))
     if then is None:
         return order
+    if is_large(at.size):
+        from .order_kernel import ties_put_right
+
+        if ties_put_right(order, at, then):
+            return order
     ranked = at[order]
     tied = _tied(ranked)
     if tied.size < 2:

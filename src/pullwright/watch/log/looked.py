@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 from numpy.typing import NDArray
 
-from .laid import ABSENT, Flags, Ints, Laid, edges_of, order_within, run_lengths
+from .laid import ABSENT, Codes, Flags, Ints, Laid, edges_of, is_large, run_lengths
 
 if TYPE_CHECKING:
     from .story.calendar import FoundCalendar
@@ -28,10 +28,10 @@ class Looked:
         whole: Flags = (self.laid.start != ABSENT) & (self.laid.end != ABSENT)
         return whole
 
-    @cached_property
+    @property
     def timed(self) -> Flags:
         """Whole events that do not end before they begin."""
-        return self.whole & (self.laid.end >= self.laid.start)
+        return self.laid.timed
 
     @cached_property
     def seconds(self) -> NDArray[np.float64]:
@@ -41,12 +41,21 @@ class Looked:
     @cached_property
     def by_case(self) -> tuple[Ints, Ints]:
         """Timed events with a case, by case and start: their places, and where in them each case begins."""
-        return self._by(self.laid.case.codes)
+        return self._with_begins(self.laid.by_case, self.laid.case.codes)
 
     @cached_property
     def by_station(self) -> tuple[Ints, Ints]:
         """Timed events with a station, by station and start: their places, and where in them each station begins."""
-        return self._by(self.laid.station.codes)
+        return self._with_begins(self.laid.by_station, self.laid.station.codes)
+
+    @cached_property
+    def by_person(self) -> tuple[Ints, Ints]:
+        """Timed events with a person, by person and start: their places, and where in them each person begins."""
+        return self._with_begins(self.laid.by_person, self.laid.person.codes)
+
+    @staticmethod
+    def _with_begins(order: Ints, codes: Codes) -> tuple[Ints, Ints]:
+        return order, edges_of(codes[order])
 
     @cached_property
     def clock(self) -> WorkedTime:
@@ -59,29 +68,26 @@ class Looked:
     @cached_property
     def likely_repeats(self) -> Ints:
         """Places of all rows of the same order, step, station and times as another one, and of next to no others."""
-        mixed = np.zeros(self.laid.size, np.uint64)
-        columns = (self.laid.start, self.laid.end, self.laid.case.codes, self.laid.step.codes, self.laid.station.codes)
-        for column in columns:
-            mixed = (mixed ^ (mixed >> np.uint64(29))) * np.uint64(0x9E3779B97F4A7C15) + column.astype(np.uint64)
-        mixed *= np.uint64(0xBF58476D1CE4E5B9)
+        mixed = self._marks()
         ranked = np.sort(mixed)
         twice = ranked[1:][ranked[1:] == ranked[:-1]]
         if not twice.size:
             return np.zeros(0, np.int64)
         return np.flatnonzero(twice[np.minimum(np.searchsorted(twice, mixed), twice.size - 1)] == mixed)
 
-    def by(self, codes: NDArray[np.int32]) -> tuple[Ints, Ints]:
-        """Timed events by these groups and start: their places, and where in them each group begins."""
-        return self._by(codes)
+    def _marks(self) -> NDArray[np.uint64]:
+        """A number for each row that is the same where order, step, station and times are, and hardly ever otherwise."""
+        laid = self.laid
+        columns = (laid.start, laid.end, laid.case.codes, laid.step.codes, laid.station.codes)
+        if is_large(laid.size):
+            from .order_kernel import marks
 
-    def _by(self, codes: NDArray[np.int32]) -> tuple[Ints, Ints]:
-        known = self.timed & (codes >= 0)
-        if known.all():
-            order = order_within(codes, self.laid.start, self.laid.end)
-            return order, edges_of(codes[order])
-        some = np.flatnonzero(known)
-        order = some[order_within(codes[some], self.laid.start[some], self.laid.end[some])]
-        return order, edges_of(codes[order])
+            return marks(*columns)
+        mixed = np.zeros(laid.size, np.uint64)
+        for column in columns:
+            mixed = (mixed ^ (mixed >> np.uint64(29))) * np.uint64(0x9E3779B97F4A7C15) + column.astype(np.uint64)
+        mixed *= np.uint64(0xBF58476D1CE4E5B9)
+        return mixed
 
     @cached_property
     def case_ends(self) -> tuple[Ints, Ints]:

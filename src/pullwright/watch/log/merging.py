@@ -24,14 +24,16 @@ def machine_steps(events: Events) -> dict[str, str]:
     return steps_without_machines(pairs.select(pl.all().cast(pl.String)).iter_rows())
 
 
-def merges_for(events: Events, decisions: Mapping[str, str] | None = None, *, together: bool = True) -> Merges:
+def merges_for(
+    events: Events, decisions: Mapping[str, str] | None = None, *, together: bool = True, log: Looked | None = None
+) -> Merges:
     """Which names are taken for which?
 
     Parameters: `decisions` about oddities, of which that about spellings counts; `together`: are steps that differ only by
-    the machine in their name one step at several machines?
+    the machine in their name one step at several machines? `log`: the events laid out where that was done already.
     """
     choice = (decisions or {}).get("spellings", BY_KEY["spellings"].choices[0])
-    merges = merges_of(spelt(Looked(Laid(events)))) if choice == ONE else {}
+    merges = merges_of(spelt(log or Looked(Laid(events)))) if choice == ONE else {}
     if together and (machines := machine_steps(events)):
         spellings = {spelling: machines.get(name, name) for spelling, name in merges.get("activity", {}).items()}
         merges["activity"] = {**machines, **spellings}

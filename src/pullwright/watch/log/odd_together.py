@@ -23,7 +23,7 @@ def person_overlaps(log: Looked) -> Found | None:
     """Rows that begin before an earlier row of the same person is done."""
     if "person" not in log.laid.events.has:
         return None
-    return _overlaps(log, log.laid.person, log.by(log.laid.person.codes), "person")
+    return _overlaps(log, log.laid.person, log.by_person, "person")
 
 
 def overlapping(log: Looked, codes: NDArray[np.int32], laid_out: tuple[Ints, Ints]) -> tuple[Ints, Ints]:

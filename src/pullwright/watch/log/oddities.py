@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
 
 from . import odd_rows, odd_together, odd_window
 from .events import Events, Oddity
 from .found import Found
-from .laid import Laid
+from .laid import Laid, is_large
 from .looked import Looked
 
 KEEP, ASIDE = "keep", "set aside"
@@ -84,15 +85,25 @@ def possible(kind: OddKind, events: Events) -> tuple[str, ...]:
     return tuple(choice for choice in kind.choices if not (missing and choice == SPAN))
 
 
-def oddities(events: Events) -> tuple[Oddity, ...]:
+def oddities(events: Events, log: Looked | None = None) -> tuple[Oddity, ...]:
     """What is odd in this log? Each with how often, in which rows (the first 1,000), a sentence, and what can be done.
 
+    Parameters: `log`, the events laid out, where they are looked at again afterwards and need not be laid out twice.
     Nothing is changed: see `pullwright.watch.log.decide` for what follows from a decision.
     """
-    log = Looked(Laid(events))
+    log = log or Looked(Laid(events))
     found = []
-    for kind in ODDITIES:
-        one = kind.search(log)
+    for kind, one in zip(ODDITIES, _searched(log), strict=True):
         if one is not None and one.many:
             found.append(Oddity(kind.key, one.many, one.rows(log), one.sentence, possible(kind, events)))
     return tuple(found)
+
+
+def _searched(log: Looked) -> Iterable[Found | None]:
+    """What each search finds; several at a time where the log is large."""
+    if not is_large(log.laid.size):
+        return [kind.search(log) for kind in ODDITIES]
+    # What many of them rest on first, so that nobody waits for it or makes it twice.
+    _ = log.laid.timed, log.laid.in_time, log.clock
+    with ThreadPoolExecutor(2) as pool:
+        return list(pool.map(lambda kind: kind.search(log), ODDITIES))

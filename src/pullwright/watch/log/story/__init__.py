@@ -10,7 +10,6 @@ import numpy as np
 from pullwright.watch.log.decide import Decided
 from pullwright.watch.log.events import Events
 from pullwright.watch.log.laid import Flags, Laid
-from pullwright.watch.log.looked import Looked
 from pullwright.watch.log.odd_window import cut_off
 from pullwright.watch.log.story.bottleneck import Bottlenecks, bottlenecks_of
 from pullwright.watch.log.story.breakdowns import Breakdowns, breakdowns_of
@@ -44,13 +43,15 @@ class Story:
     @cached_property
     def shop(self) -> Shop:
         """The log laid out."""
-        return Shop(Laid(_on_the_wall(self.decided.events)))
+        events = _on_the_wall(self.decided.events)
+        same = self.decided.looked if events is self.decided.events else None
+        return Shop(same.laid, same) if same else Shop(Laid(events))
 
     @cached_property
     def _cut(self) -> tuple[Flags, Flags]:
         """Which orders were begun before the log, and which are not through at its end; in the order of the visits."""
         shop = self.shop
-        log = Looked(shop.laid)
+        log = shop.looked
         cases = shop.visits.case[shop.visits.begins]
         before, still = (shop.laid.case.codes[cut_off(log, at_the_end=end)] for end in (False, True))
         return np.isin(cases, before), np.isin(cases, still)

@@ -18,11 +18,11 @@ from pullwright.watch.log.laid import (
     Laid,
     came_before,
     edges_of,
-    order_within,
     run_lengths,
     running_max,
 )
-from pullwright.watch.log.story.calendar import FoundCalendar, calendar_of
+from pullwright.watch.log.looked import Looked
+from pullwright.watch.log.story.calendar import FoundCalendar
 from pullwright.watch.log.worked import WorkedTime
 
 RUN, SETUP, DOWN = (EVENT_KINDS.index(kind) for kind in ("run", "set-up", "down"))
@@ -34,11 +34,18 @@ class Shop:
     """A decided log laid out for the chapters: its bookings, its calendar, its visits by order and begin."""
 
     laid: Laid
+    before: Looked | None = None
+    """The same log as it was looked at before, where it was."""
 
     @cached_property
+    def looked(self) -> Looked:
+        """The log laid out for searches."""
+        return self.before or Looked(self.laid)
+
+    @property
     def calendar(self) -> FoundCalendar:
         """When the shop works."""
-        return calendar_of(self.laid)
+        return self.looked.calendar
 
     @cached_property
     def low(self) -> int:
@@ -69,21 +76,15 @@ class Shop:
         """The same to the end of each booking."""
         return self.clock.until(self.laid.end)
 
-    @cached_property
+    @property
     def by_station(self) -> Ints:
         """Bookings with a station, by station, begin and end: their places."""
-        return self._by(self.laid.station.codes)
+        return self.laid.by_station
 
-    @cached_property
+    @property
     def by_person(self) -> Ints:
         """Bookings with a person, by person, begin and end: their places."""
-        return self._by(self.laid.person.codes)
-
-    def _by(self, codes: Ints) -> Ints:
-        if codes.size and codes.min() >= 0:
-            return order_within(codes, self.laid.start, self.laid.end)
-        some = np.flatnonzero(codes >= 0)
-        return some[order_within(codes[some], self.laid.start[some], self.laid.end[some])]
+        return self.laid.by_person
 
     @cached_property
     def working_seconds(self) -> float:
@@ -195,12 +196,8 @@ class Visits:
 def visits_of(shop: Shop) -> Visits:
     """The visits of a log; breakdowns are no visits, bookings without an order or a step are left out."""
     laid = shop.laid
-    on_way = (laid.case.codes >= 0) & (laid.step.codes >= 0) & (laid.kind != DOWN)
-    if on_way.all():
-        order = order_within(laid.case.codes, laid.start, laid.end)
-    else:
-        some = np.flatnonzero(on_way)
-        order = some[order_within(laid.case.codes[some], laid.start[some], laid.end[some])]
+    on_way = (laid.step.codes >= 0) & (laid.kind != DOWN)
+    order = laid.by_case if on_way.all() else laid.by_case[on_way[laid.by_case]]
     case, step = laid.case.codes[order], laid.step.codes[order]
     first = edges_of(case, step)
     place = order[first]

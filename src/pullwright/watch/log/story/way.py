@@ -284,7 +284,7 @@ def _edges(visits: Visits) -> pl.DataFrame:
     counted = (
         table.group_by("before", "after")
         .agg(times=pl.len(), cases=pl.col("case").n_unique())
-        .sort("times", descending=True)
+        .sort("times", "before", "after", descending=[True, False, False])
     )
     return counted.with_columns(
         pl.Series(name, [names[code] for code in counted[name].to_list()], dtype=pl.String)
