@@ -418,6 +418,10 @@ def first_rows(codes: NDArray[np.integer], rows: NDArray[np.integer], groups: in
 
     Looks no further than needed: long arrays are read from the front until every group that is in them has its rows.
     """
+    if is_large(codes.size):
+        from .order_kernel import first_places
+
+        return rows_at(first_places(codes.astype(np.int32, copy=False), groups, most), rows)
     found: list[list[int]] = [[] for _ in range(groups)]
     missing = groups
     # Blocks that double: the first rows of nearly all groups lie near the front.
@@ -437,3 +441,10 @@ def first_rows(codes: NDArray[np.integer], rows: NDArray[np.integer], groups: in
                 missing -= 1
         begin, block = begin + block, block * 2
     return [tuple(some) for some in found]
+
+
+def rows_at(places: Ints, rows: NDArray[np.integer]) -> list[tuple[int, ...]]:
+    """The source rows at the places of each group, -1 where there are no more; shape (groups, most)."""
+    named = rows[np.maximum(places, 0)].tolist() if rows.size else places.tolist()
+    many = (places >= 0).sum(axis=1).tolist()
+    return [tuple(some[:count]) for some, count in zip(named, many, strict=True)]

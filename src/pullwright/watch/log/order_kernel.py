@@ -68,3 +68,20 @@ def marks(
         mixed = (mixed ^ (mixed >> down)) * golden + np.uint64(np.int64(station[k]))
         found[k] = mixed * last
     return found
+
+
+@njit(cache=True, nogil=True)
+def first_places(codes: NDArray[np.int32], groups: int, most: int) -> Places:
+    """The first `most` places of each group (-1: no more); codes below 0 belong to none."""
+    places = np.full((groups, most), -1, np.int64)
+    count, missing = np.zeros(groups, np.int64), groups
+    for k in range(codes.size):
+        g = codes[k]
+        if g >= 0 and count[g] < most:
+            places[g, count[g]] = k
+            count[g] += 1
+            if count[g] == most:
+                missing -= 1
+                if missing == 0:
+                    break
+    return places

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from .laid import DAY, MINUTE, Ints
+from .laid import DAY, MINUTE, Ints, is_large
 
 if TYPE_CHECKING:
     from pullwright.line.calendar import WorkCalendar
@@ -56,6 +56,10 @@ class WorkedTime:
         return np.rint(seconds * 1e6).astype(np.int64)
 
     def _read(self, at: Ints) -> Ints:
+        if is_large(at.size):
+            from .worked_kernel import read_off
+
+            return read_off(at, self._first, SLOT, self._reached, self._open)
         rest: Ints = at - self._first
         slot = rest // SLOT
         rest -= slot * SLOT

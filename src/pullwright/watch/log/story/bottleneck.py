@@ -82,11 +82,9 @@ def bottlenecks_of(shop: Shop) -> Bottlenecks:
     booked = np.bincount(codes, (shop.laid.end[some] - shop.laid.start[some]) / 1e6, len(names))
     chosen = np.argsort(-booked, kind="stable")[:MOST_STATIONS]
     chosen = chosen[booked[chosen] > 0]
-    order = shop.by_station
-    order = order[shop.worked_end[order] > shop.worked_start[order]]
     # The working clock never runs back: what is in order by the clock on the wall is in order by it.
     group, begin, until = unions_in_order(
-        shop.laid.station.codes[order], shop.worked_start[order], shop.worked_end[order], int(GAP * 1e6)
+        shop.by_station, shop.laid.station.codes, shop.worked_start, shop.worked_end, int(GAP * 1e6), lasting=True
     )
     looks = (
         (np.arange(min(MOST_LOOKS, max(int(total / 60), 50))) + 0.5)

@@ -102,9 +102,9 @@ def effective_of(shop: Shop, stations: Stations) -> EffectiveTimes:
             if seen[k]
         )  # fmt: skip
 
-    of_stations = rows_of(station.astype(np.int64), names, machines)
+    of_stations = rows_of(station, names, machines)
     return EffectiveTimes(
-        of_stations, rows_of(visits.step[some].astype(np.int64), step_names, None),
+        of_stations, rows_of(visits.step[some], step_names, None),
         tuple(visits.row[some[:MOST_ROWS]].tolist()), _sentence(of_stations),
     )  # fmt: skip
 

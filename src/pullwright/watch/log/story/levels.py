@@ -7,7 +7,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from pullwright.watch.log.laid import Floats, Ints, edges_of, key_of, order_within, running_max
+from pullwright.watch.log.laid import Floats, Ints, edges_of, is_large, key_of, order_within, running_max
 
 MOST_LEVEL = 64
 
@@ -19,11 +19,21 @@ def unions(group: NDArray[np.integer[Any]], start: Ints, end: Ints, gap: int = 0
     (array([ 0, 20]), array([12, 30]))
     """
     order = order_within(group, start, end)
-    return unions_in_order(group[order], start[order], end[order], gap)
+    return unions_in_order(order, group, start, end, gap)
 
 
-def unions_in_order(group: NDArray[np.integer[Any]], start: Ints, end: Ints, gap: int = 0) -> tuple[Ints, Ints, Ints]:
-    """The same for spans that are by group and begin already."""
+def unions_in_order(
+    order: Ints, group: NDArray[np.integer[Any]], start: Ints, end: Ints, gap: int = 0, *, lasting: bool = False
+) -> tuple[Ints, Ints, Ints]:
+    """The same for spans whose order by group and begin is known; with `lasting` only those that take time."""
+    if is_large(order.size):
+        from .spans_kernel import stretches
+
+        return stretches(order, group.astype(np.int32, copy=False), start, end, gap, lasting)
+    group, start, end = group[order], start[order], end[order]
+    if lasting:
+        some = end > start
+        group, start, end = group[some], start[some], end[some]
     if not group.size:
         return group.astype(np.int64), start, end
     begins = edges_of(group)
@@ -35,8 +45,24 @@ def unions_in_order(group: NDArray[np.integer[Any]], start: Ints, end: Ints, gap
     return group[at].astype(np.int64), start[at], done[np.append(at[1:], group.size) - 1]
 
 
-def time_at_levels(group: NDArray[np.integer[Any]], start: Ints, end: Ints, groups: int) -> Floats:
-    """For how long are so many spans of a group going on at once? Shape (groups, MOST_LEVEL + 1); the last one: that many or more."""
+def time_at_levels(
+    group: NDArray[np.integer[Any]], start: Ints, end: Ints, groups: int, order: Ints | None = None
+) -> Floats:
+    """For how long are so many spans of a group going on at once? Shape (groups, MOST_LEVEL + 1); the last one: that many or more.
+
+    Parameters: `order`, the places of the spans that count, by group and begin, where that is known; otherwise all of them.
+    """
+    order = order_within(group, start, end) if order is None else order
+    if is_large(order.size):
+        from .spans_kernel import levels
+
+        lasts = order[end[order] > start[order]]
+        done = key_of(group[lasts], end[lasts])
+        if not done.cut:
+            done.values.sort()
+            whole = group.astype(np.int32, copy=False)
+            return levels(order, whole, start, end, done.moment(done.values), groups, MOST_LEVEL)
+    group, start, end = group[order], start[order], end[order]
     some = end > start
     if not some.any():
         return np.zeros((groups, MOST_LEVEL + 1))

@@ -7,7 +7,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from pullwright.watch.log.laid import Floats, first_rows
+from pullwright.watch.log.laid import Floats, first_rows, is_large, rows_at
 from pullwright.watch.log.story.measured import MOST_ROWS, Measured
 
 LEVEL = 0.9
@@ -28,15 +28,9 @@ def means(codes: Codes, values: Floats, groups: int, rows: NDArray[Any]) -> list
 
     Parameters: `codes` from 0 to `groups` - 1, `values` and source `rows`, shape (n,). Times stay at 0 or above.
     """
-    some = np.isfinite(values) & (codes >= 0)
-    codes, values, rows = codes[some], values[some], rows[some]
-    count = np.bincount(codes, minlength=groups).astype(float)
+    count, mean, spread, floor, named = _spread_out(codes, values, groups, rows)
     with np.errstate(invalid="ignore", divide="ignore"):
-        mean = np.bincount(codes, values, groups) / count
-        spread = np.bincount(codes, (values - mean[codes]) ** 2, groups) / (count - 1)
-        reach = t_reach(count) * np.sqrt(spread / count)
-    named = first_rows(codes, rows, groups, MOST_ROWS)
-    floor = 0.0 if values.size and values.min() >= 0 else -np.inf
+        reach = t_reach(count) * np.sqrt(spread / (count - 1) / count)
     return [
         Measured(float(mean[k]), max(float(mean[k] - reach[k]), floor) if reach[k] == reach[k] else float("nan"), float(mean[k] + reach[k]), int(count[k]), named[k])
         if count[k]
@@ -52,32 +46,69 @@ def mean(values: Floats, rows: NDArray[Any]) -> Measured:
 
 def spreads(codes: Codes, values: Floats, groups: int) -> Floats:
     """The coefficient of variation of each group (standard deviation by mean); nan where it cannot be said."""
+    count, middle, spread, _, _ = _spread_out(codes, values, groups, None)
+    with np.errstate(invalid="ignore", divide="ignore"):
+        return np.where((count > 1) & (middle > 0), np.sqrt(spread / (count - 1)) / middle, np.nan)
+
+
+def _spread_out(
+    codes: Codes, values: Floats, groups: int, rows: NDArray[Any] | None
+) -> tuple[Floats, Floats, Floats, float, list[tuple[int, ...]]]:
+    """Of each group the count, the mean, the sum of squares around it, below which none may be, and its first rows."""
+    if is_large(values.size):
+        from .sums_kernel import squares, sums
+
+        small, values = codes.astype(np.int32, copy=False), values.astype(float, copy=False)
+        many, total, lowest, places = sums(small, values, groups, MOST_ROWS)
+        count = many.astype(float)
+        with np.errstate(invalid="ignore", divide="ignore"):
+            mean = total / count
+        floor = 0.0 if 0 <= lowest < np.inf else -np.inf
+        return count, mean, squares(small, values, mean), floor, [] if rows is None else rows_at(places, rows)
     some = np.isfinite(values) & (codes >= 0)
     codes, values = codes[some], values[some]
     count = np.bincount(codes, minlength=groups).astype(float)
     with np.errstate(invalid="ignore", divide="ignore"):
-        middle = np.bincount(codes, values, groups) / count
-        spread = np.sqrt(np.bincount(codes, (values - middle[codes]) ** 2, groups) / (count - 1))
-        return np.where((count > 1) & (middle > 0), spread / middle, np.nan)
+        mean = np.bincount(codes, values, groups) / count
+    spread = np.bincount(codes, (values - mean[codes]) ** 2, groups)
+    floor = 0.0 if values.size and values.min() >= 0 else -np.inf
+    return count, mean, spread, floor, [] if rows is None else first_rows(codes, rows[some], groups, MOST_ROWS)
 
 
 def ratios(codes: Codes, top: Floats, bottom: Floats, groups: int, rows: NDArray[Any]) -> list[Measured]:
     """Sum of `top` by sum of `bottom` in each group, with the interval of a ratio estimator (Cochran, Sampling Techniques, ch. 6)."""
-    some = np.isfinite(top) & np.isfinite(bottom) & (bottom > 0) & (codes >= 0)
-    codes, top, bottom, rows = codes[some], top[some], bottom[some], rows[some]
-    count = np.bincount(codes, minlength=groups).astype(float)
+    count, ratio, under, left, named = _ratio_sums(codes, top, bottom, groups, rows)
     with np.errstate(invalid="ignore", divide="ignore"):
-        under = np.bincount(codes, bottom, groups)
-        ratio = np.bincount(codes, top, groups) / under
-        left = np.bincount(codes, (top - ratio[codes] * bottom) ** 2, groups) / (count - 1)
-        reach = t_reach(count) * np.sqrt(left * count) / under
-    named = first_rows(codes, rows, groups, MOST_ROWS)
+        reach = t_reach(count) * np.sqrt(left / (count - 1) * count) / under
     return [
         Measured(float(ratio[k]), max(float(ratio[k] - reach[k]), 0.0) if reach[k] == reach[k] else float("nan"), float(ratio[k] + reach[k]), int(count[k]), named[k])
         if count[k]
         else NONE
         for k in range(groups)
     ]  # fmt: skip
+
+
+def _ratio_sums(
+    codes: Codes, top: Floats, bottom: Floats, groups: int, rows: NDArray[Any]
+) -> tuple[Floats, Floats, Floats, Floats, list[tuple[int, ...]]]:
+    """Of each group the count, the ratio, the sum below, the squares of what is off, and its first rows."""
+    if is_large(top.size):
+        from .sums_kernel import pair_sums, ratio_squares
+
+        small = codes.astype(np.int32, copy=False)
+        top, bottom = top.astype(float, copy=False), bottom.astype(float, copy=False)
+        many, above, under, places = pair_sums(small, top, bottom, groups, MOST_ROWS)
+        with np.errstate(invalid="ignore", divide="ignore"):
+            ratio = above / under
+        return many.astype(float), ratio, under, ratio_squares(small, top, bottom, ratio), rows_at(places, rows)
+    some = np.isfinite(top) & np.isfinite(bottom) & (bottom > 0) & (codes >= 0)
+    codes, top, bottom = codes[some], top[some], bottom[some]
+    count = np.bincount(codes, minlength=groups).astype(float)
+    below: Floats = np.bincount(codes, bottom, groups)
+    with np.errstate(invalid="ignore", divide="ignore"):
+        ratio = np.bincount(codes, top, groups) / below
+    left = np.bincount(codes, (top - ratio[codes] * bottom) ** 2, groups)
+    return count, ratio, below, left, first_rows(codes, rows[some], groups, MOST_ROWS)
 
 
 def share(found: float, of: float, rows: tuple[int, ...] = ()) -> Measured:

@@ -48,9 +48,7 @@ def people_of(shop: Shop) -> People:
             False, 0, Measured(NAN, NAN, NAN, 0), NAN, 0, NAN, empty, "The log does not say who did the work."
         )
     codes, start = laid.person.codes[some], laid.start[some]
-    order = shop.by_person
-    order = order[laid.end[order] > laid.start[order]]
-    _, begin, until = unions_in_order(laid.person.codes[order], laid.start[order], laid.end[order])
+    _, begin, until = unions_in_order(shop.by_person, laid.person.codes, laid.start, laid.end, lasting=True)
     days = shop.working_days[:MOST_DAYS]
     hours = (days[:, None] * DAY + np.arange(25) * HOUR).astype(np.int64)
     flat = np.unique(hours)

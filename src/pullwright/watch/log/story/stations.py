@@ -75,11 +75,11 @@ def stations_of(shop: Shop) -> Stations:
     booked = np.bincount(codes, seconds, size)
     by_kind = [np.bincount(codes[kind == one], seconds[kind == one], size) for one in (RUN, SETUP, DOWN)]
     order = shop.by_station
-    group, begin, until = unions_in_order(laid.station.codes[order], laid.start[order], laid.end[order])
+    group, begin, until = unions_in_order(order, laid.station.codes, laid.start, laid.end)
     covered = np.bincount(group, (until - begin) / 1e6, size)
     covered_worked = np.bincount(group, shop.worked(until) - shop.worked(begin), size) if group.size else np.zeros(size)
     working = shop.working_seconds
-    levels = time_at_levels(codes, start, end, size)
+    levels = time_at_levels(laid.station.codes, laid.start, laid.end, size, order)
     at_once, most, machines = (_level(levels, share) for share in (0.5, 0.95, MACHINES_AT))
     outside = _outside(shop, some, booked)
     cases = _cases(shop, some, size)

@@ -18,6 +18,7 @@ from pullwright.watch.log.laid import (
     Laid,
     came_before,
     edges_of,
+    is_large,
     run_lengths,
     running_max,
 )
@@ -155,6 +156,10 @@ class Visits:
         """When the order could have been begun: when all its earlier visits were done; its own begin where it is the first."""
         if not self.size:
             return self.start
+        if is_large(self.size):
+            from .spans_kernel import latest_before
+
+            return latest_before(self.end, self.start, self.begins)
         done = running_max(self.end, self.begins)
         arrival = np.append(0, done[:-1])
         arrival[self.begins] = self.start[self.begins]
@@ -185,6 +190,10 @@ class Visits:
     @cached_property
     def again(self) -> Flags:
         """Visits to a step where the order had been before, in an earlier visit."""
+        if is_large(self.size):
+            from .spans_kernel import been_there
+
+            return been_there(self.step, self.begins, max(self.shop.laid.step.size, 1))
         return came_before(self.case.astype(np.int64) * max(self.shop.laid.step.size, 1) + self.step)
 
     @cached_property
@@ -201,16 +210,10 @@ def visits_of(shop: Shop) -> Visits:
     case, step = laid.case.codes[order], laid.step.codes[order]
     first = edges_of(case, step)
     place = order[first]
-    ends = laid.end[order]
-    seconds = (ends - laid.start[order]) / SECOND
-    setup = laid.kind[order] == SETUP
-
-    def summed(values: Floats) -> Floats:
-        return np.add.reduceat(values, first) if first.size else np.zeros(0)
-
+    bookings = run_lengths(first, order.size)
+    end, run, setup = _times(laid, order, first, bookings)
     good, scrap, held = (laid.pieces(name) for name in ("good", "scrap", "held"))
-    zero = np.zeros(first.size)
-    made = [summed(np.nan_to_num(one[order])) if one is not None else zero for one in (good, scrap, held)]
+    made = [_summed(one, order, first, bookings) for one in (good, scrap, held)]
     pieces = made[0] + made[1] + made[2]
     known = good is not None or scrap is not None or held is not None
     cases = case[first] if first.size else np.zeros(0, np.int32)
@@ -221,10 +224,10 @@ def visits_of(shop: Shop) -> Visits:
         station=laid.station.codes[place],
         product=laid.product.codes[place],
         start=laid.start[place],
-        end=np.maximum.reduceat(ends, first) if first.size else np.zeros(0, np.int64),
-        run=summed(np.where(setup, 0.0, seconds)),
-        setup=summed(np.where(setup, seconds, 0.0)) if setup.any() else zero,
-        bookings=run_lengths(first, order.size),
+        end=end,
+        run=run,
+        setup=setup,
+        bookings=bookings,
         pieces=np.where(pieces > 0, pieces, np.nan) if known else np.full(first.size, np.nan),
         good=made[0],
         scrap=made[1],
@@ -233,3 +236,33 @@ def visits_of(shop: Shop) -> Visits:
         place=place,
         begins=edges_of(cases),
     )
+
+
+FEW_BOOKINGS = 8
+"""Sums of so many are added up one by one, in whatever way; longer ones are not, and then compiled loops would round otherwise."""
+
+
+def _times(laid: Laid, order: Ints, first: Ints, bookings: Ints) -> tuple[Ints, Floats, Floats]:
+    """The end of each visit, and its seconds of work and of set-up."""
+    if not first.size:
+        return np.zeros(0, np.int64), np.zeros(0), np.zeros(0)
+    is_setup = laid.kind == SETUP
+    if is_large(order.size) and bookings.max() <= FEW_BOOKINGS:
+        from .spans_kernel import visit_times
+
+        return visit_times(order, first, laid.start, laid.end, is_setup)
+    ends, is_setup = laid.end[order], is_setup[order]
+    seconds = (ends - laid.start[order]) / SECOND
+    run, setup = (np.add.reduceat(np.where(some, seconds, 0.0), first) for some in (~is_setup, is_setup))
+    return np.maximum.reduceat(ends, first), run, setup
+
+
+def _summed(values: Floats | None, order: Ints, first: Ints, bookings: Ints) -> Floats:
+    """Of each visit the sum over its bookings; 0 where the log says nothing."""
+    if values is None or not first.size:
+        return np.zeros(first.size)
+    if is_large(order.size) and bookings.max() <= FEW_BOOKINGS:
+        from .spans_kernel import visit_sums
+
+        return visit_sums(order, first, values)
+    return np.add.reduceat(np.nan_to_num(values[order]), first)
