@@ -269,7 +269,7 @@ def _tied(ranked: Ints) -> Ints:
 
 MANY_TIED = 50_000
 """From so many equal moments on, two sorts of plain numbers are quicker than one by two keys."""
-LARGE = 200_000
+LARGE = 300_000
 """From so many elements on, compiled loops and work in turns are worth their loading."""
 
 

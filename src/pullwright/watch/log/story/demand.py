@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from pullwright.watch.log.laid import DAY, Flags, Floats, Ints
+from pullwright.watch.log.laid import DAY, Flags, Floats, Ints, first_rows, in_groups
 from pullwright.watch.log.story.measured import MOST_ROWS, Measured
 from pullwright.watch.log.story.measuring import t_reach
 from pullwright.watch.log.story.visits import Shop
@@ -65,19 +65,21 @@ def demand_of(shop: Shop, begun_before: Flags, open_still: Flags) -> Demand:
     size = len(names)
     total = np.bincount(codes[finished], amount[finished], size)
     cases = np.bincount(codes[finished], minlength=size)
-    ranked = [code for code in np.argsort(-total, kind="stable").tolist() if cases[code] or (codes == code).any()][
-        :MOST_PRODUCTS
-    ]
+    seen = np.bincount(codes, minlength=size)
+    ranked = [code for code in np.argsort(-total, kind="stable").tolist() if cases[code] or seen[code]][:MOST_PRODUCTS]
+    place = np.full(size, -1, np.int64)
+    place[ranked] = np.arange(len(ranked))
+    out_of = _by_day(place[codes[finished]], done_day, amount[finished], len(ranked), days.size)
+    into_it = _by_day(place[codes[into]], begun_day, amount[into], len(ranked), days.size)
+    named = first_rows(place[codes[finished]], visits.row[last][finished], len(ranked), MOST_ROWS)
+    by_product = in_groups(np.arange(codes.size), codes, size)
+    ends = np.cumsum(seen)
     told = []
     frames: list[tuple[str, Floats, Floats]] = []
-    for code in ranked:
-        mine, mine_begun = codes[finished] == code, codes[into] == code
-        out = np.bincount(done_day[mine], amount[finished][mine], days.size)[: days.size]
-        came = np.bincount(begun_day[mine_begun], amount[into][mine_begun], days.size)[: days.size]
-        rows = tuple(visits.row[last][finished][mine][:MOST_ROWS].tolist())
+    for code, out, came, rows in zip(ranked, out_of, into_it, named, strict=True):
         name = names[code] if code < len(names) - 1 or product.max(initial=-1) >= 0 else "all"
         name = name if code < len(names) - 1 else ("all" if product.max(initial=-1) < 0 else "not said")
-        lot = float(amount[codes == code].mean())
+        lot = float(amount[by_product[ends[code - 1] if code else 0 : ends[code]]].mean())
         told.append(
             ProductDemand(
                 name, int(cases[code]), _a_day(out, rows), _a_day(came, rows), _cv(out), _cv(came),
@@ -109,6 +111,13 @@ def _amounts(shop: Shop) -> tuple[Floats, str]:
 def _place(at: Ints, days: Ints) -> Ints:
     """The working day on which something counts: its own, or the next one."""
     return np.minimum(np.searchsorted(days, at // DAY), max(days.size - 1, 0))
+
+
+def _by_day(place: Ints, day: Ints, amount: Floats, products: int, days: int) -> Floats:
+    """How much of each product on each working day? Shape (products, days); a place below 0 is left out."""
+    known = place >= 0
+    cells = place[known] * max(days, 1) + day[known]
+    return np.bincount(cells, amount[known], products * max(days, 1)).reshape(products, max(days, 1))[:, :days]
 
 
 def _a_day(counts: Floats, rows: tuple[int, ...]) -> Measured:

@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pullwright.figure import percent
-from pullwright.watch.log.laid import Floats, Ints, edges_of, key_of, order_within, run_lengths
+from pullwright.watch.log.laid import Floats, Ints, edges_of, is_large, key_of, order_within, run_lengths
 from pullwright.watch.log.story.measured import MOST_ROWS, Measured
 from pullwright.watch.log.story.measuring import cv_of, means, ratios, spreads
 from pullwright.watch.log.story.stations import Stations
@@ -129,6 +129,11 @@ def held_from(station: NDArray[np.integer], arrival: Floats, start: Floats, done
     keys = [key_of(station, at, low, high) for at in whole]
     order = order_within(station, whole[1], whole[0])
     arrived, ended = np.sort(keys[0].values), np.sort(keys[2].values)
+    if is_large(order.size):
+        from .spans_kernel import held
+
+        codes = station.astype(np.int32, copy=False)
+        return held(order, codes, machines, keys[0].moment(arrived), keys[2].moment(ended), low, start)
     group = station[order]
     begins = edges_of(group)
     place = np.arange(order.size) - np.repeat(begins, run_lengths(begins, order.size))

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from pullwright.figure import percent
-from pullwright.watch.log.laid import DAY, Flags, Floats, Ints, edges_of, run_lengths
+from pullwright.watch.log.laid import DAY, Flags, Floats, Ints, edges_of, in_groups, run_lengths
 from pullwright.watch.log.story.measured import MOST_ROWS, Measured
 from pullwright.watch.log.story.measuring import NONE, mean
 from pullwright.watch.log.story.survival import percentiles
@@ -78,21 +78,23 @@ def lead_of(shop: Shop, begun_before: Flags, open_still: Flags) -> LeadTimes:
     product = visits.product[visits.begins]
     rows = visits.row[visits.begins]
 
-    def lead(name: str, some: Flags) -> LeadTime:
-        seen = some & (state != 2)
-        done = some & (state == 0)
-        ended = state[seen] == 0
+    def lead(name: str, some: Ints) -> LeadTime:
+        mine = state[some]
+        seen, done, ended = some[mine != 2], some[mine == 0], mine[mine != 2] == 0
         share = float(min(touch[done].sum() / worked[done].sum(), 1.0)) if worked[done].sum() > 0 else float("nan")
         return LeadTime(
-            name, int(done.sum()), int((some & (state == 1)).sum()), mean(worked[done], rows[done]), mean(by_clock[done], rows[done]),
+            name, int(done.size), int((mine == 1).sum()), mean(worked[done], rows[done]), mean(by_clock[done], rows[done]),
             percentiles(worked[seen], ended, SHARES, rows[seen]), percentiles(by_clock[seen], ended, SHARES, rows[seen]), share,
             "order statistics" if ended.all() else "Kaplan-Meier",
         )  # fmt: skip
 
-    everything = lead("all", np.ones(start.size, bool))
-    counts = np.bincount(product[product >= 0], minlength=shop.laid.product.size)
+    everything = lead("all", np.arange(start.size))
+    known = np.flatnonzero(product >= 0)
+    by_product = in_groups(known, product, shop.laid.product.size)
+    counts = np.bincount(product[known], minlength=shop.laid.product.size)
+    begins = np.cumsum(counts) - counts
     products = tuple(
-        lead(shop.laid.product.names[code], product == code)
+        lead(shop.laid.product.names[code], by_product[begins[code] : begins[code] + counts[code]])
         for code in np.argsort(-counts, kind="stable")[:MOST_PRODUCTS].tolist()
         if counts[code]
     )

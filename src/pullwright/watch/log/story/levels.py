@@ -56,12 +56,11 @@ def time_at_levels(
     if is_large(order.size):
         from .spans_kernel import levels
 
-        lasts = order[end[order] > start[order]]
-        done = key_of(group[lasts], end[lasts])
+        some = order[end[order] > start[order]] if not np.all(end > start) else order
+        codes, begin, done = group[some].astype(np.int32, copy=False), start[some], key_of(group[some], end[some])
         if not done.cut:
             done.values.sort()
-            whole = group.astype(np.int32, copy=False)
-            return levels(order, whole, start, end, done.moment(done.values), groups, MOST_LEVEL)
+            return levels(codes, begin, done.moment(done.values), groups, MOST_LEVEL)
     group, start, end = group[order], start[order], end[order]
     some = end > start
     if not some.any():

@@ -40,32 +40,42 @@ def stretches(
 
 
 @njit(cache=True, nogil=True)
-def levels(order: Places, group: Codes, start: Moments, end: Moments, done: Moments, groups: int, most: int) -> Values:
+def levels(group: Codes, start: Moments, done: Moments, groups: int, most: int) -> Values:
     """For how long are so many spans of a group going on at once? Shape (groups, most + 1); the last one: that many or more.
 
-    `order` has the places by group and begin, `done` the ends of all spans that take time, by group and moment.
+    Spans by group and begin; `done` has their ends by group and moment. Each takes time.
     """
     found = np.zeros((groups, most + 1))
-    k = j = 0
-    while k < order.size:
-        g = group[order[k]]
-        level, last = 0, np.int64(0)
-        while True:
-            while k < order.size and group[order[k]] == g and end[order[k]] <= start[order[k]]:
-                k += 1
-            begins = k < order.size and group[order[k]] == g
-            if not begins and not level:
-                break
-            # What ends at a moment has ended when something begins there.
-            if begins and (not level or start[order[k]] < done[j]):
-                moment, change = start[order[k]], 1
-                k += 1
-            else:
-                moment, change = done[j], -1
-                j += 1
-            if level:
-                found[g, min(level, most)] += moment - last
-            level, last = level + change, moment
+    j = level = 0
+    last = np.int64(0)
+    for k in range(group.size):
+        # What ends at a moment has ended when something begins there.
+        while j < k and (group[k] != group[j] or done[j] <= start[k]):
+            found[group[j], min(level, most)] += done[j] - last
+            last, level, j = done[j], level - 1, j + 1
+        if level:
+            found[group[k], min(level, most)] += start[k] - last
+        last, level = start[k], level + 1
+    while j < group.size:
+        found[group[j], min(level, most)] += done[j] - last
+        last, level, j = done[j], level - 1, j + 1
+    return found
+
+
+@njit(cache=True, nogil=True)
+def held(
+    order: Places, station: Codes, machines: Places, arrived: Moments, ended: Moments, low: int, start: Values
+) -> Values:
+    """From when on does each visit hold its station? `order`: visits by station and begin; `arrived` and `ended`: moments by station."""
+    found = np.empty(order.size)
+    since = 0
+    for k in range(order.size):
+        place = order[k]
+        if k and station[place] != station[order[k - 1]]:
+            since = k
+        back = machines[station[place]]
+        free = ended[k - back] if k - since >= back else low
+        found[place] = min(max(arrived[k], free) / 1e6, start[place])
     return found
 
 

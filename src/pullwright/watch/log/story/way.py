@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -9,7 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pullwright.figure import percent
-from pullwright.watch.log.laid import first_rows, run_lengths
+from pullwright.watch.log.laid import Ints, distinct, first_rows, is_large, rows_at, run_lengths
 from pullwright.watch.log.story.measured import MOST_ROWS
 from pullwright.watch.log.story.visits import Visits
 
@@ -99,6 +100,7 @@ class Way:
 
 
 MOST_VARIANTS, MOST_PAIRED, MOST_ORDERED = 50, 25, 300
+MOST_COMPARED, MOST_CELLS = 20_000_000, 4_000_000
 _MIX = np.uint64(0x9E3779B97F4A7C15)
 
 
@@ -176,7 +178,7 @@ def _ordered(visits: Visits) -> tuple[OrderedStep, ...]:
         first = np.bincount(visits.step[visits.begins], minlength=steps) / count
         last = np.bincount(visits.step[visits.last], minlength=steps) / count
     back = visits.case[visits.again].astype(np.int64) * steps + visits.step[visits.again]
-    again = np.bincount((np.unique(back) % max(steps, 1)).astype(np.int64), minlength=steps)
+    again = np.bincount((distinct(back)[0] % max(steps, 1)).astype(np.int64), minlength=steps)
     order = [code for code in np.argsort(place, kind="stable").tolist() if count[code]]
     if len(order) <= MOST_ORDERED:
         order = _neighbours(visits, order)
@@ -193,34 +195,42 @@ def _ordered(visits: Visits) -> tuple[OrderedStep, ...]:
 
 def _neighbours(visits: Visits, order: list[int]) -> list[int]:
     """Change neighbours round while the second one comes before the first in more orders."""
-    new = ~visits.again
-    case, step = visits.case[new], visits.step[new]
-    rank = np.arange(int(new.sum()))
-    place = np.zeros(visits.shop.laid.step.size, np.int64)
-    place[order] = np.arange(len(order))
-    table = (
-        np.full((len(order), visits.begins.size), -1, np.int64)
-        if len(order) * visits.begins.size <= 20_000_000
-        else None
-    )
-    if table is None:
+    if len(order) * visits.begins.size > MOST_COMPARED:
         return order
-    which = np.unique(visits.case[visits.begins], return_inverse=True)[1]
-    of_case = np.zeros(int(visits.case.max()) + 1, np.int64)
-    of_case[visits.case[visits.begins]] = which
-    table[place[step], of_case[case]] = rank
+    comes_later = _later(visits, order)
     rows = list(range(len(order)))
     for _ in range(len(order)):
         moved = False
         for k in range(len(rows) - 1):
-            one, other = table[rows[k]], table[rows[k + 1]]
-            both = (one >= 0) & (other >= 0)
-            if (other[both] < one[both]).sum() * 2 > both.sum():
+            if comes_later(rows[k], rows[k + 1]):
                 rows[k], rows[k + 1] = rows[k + 1], rows[k]
                 moved = True
         if not moved:
             break
     return [order[row] for row in rows]
+
+
+def _later(visits: Visits, order: list[int]) -> Callable[[int, int], bool]:
+    """Does the first of two steps (by their places in `order`) come after the second in most of the orders that have both?"""
+    place = np.full(visits.shop.laid.step.size, -1, np.int64)
+    place[order] = np.arange(len(order))
+    new = ~visits.again
+    if is_large(visits.size):
+        from .pairs_kernel import ahead_of
+
+        ahead = ahead_of(visits.step, visits.begins, new, place, len(order))
+        return lambda one, other: bool(ahead[other, one] > ahead[one, other])
+    case, step = visits.case[new], visits.step[new]
+    table = np.full((len(order), visits.begins.size), -1, np.int64)
+    of_case = np.zeros(int(visits.case.max()) + 1, np.int64)
+    of_case[visits.case[visits.begins]] = np.arange(visits.begins.size)
+    table[place[step], of_case[case]] = np.arange(case.size)
+
+    def later(one: int, other: int) -> bool:
+        both = (table[one] >= 0) & (table[other] >= 0)
+        return bool((table[other][both] < table[one][both]).sum() * 2 > both.sum())
+
+    return later
 
 
 def _repeats(visits: Visits) -> tuple[Repeat, ...]:
@@ -248,44 +258,76 @@ def _parallel(visits: Visits, order: tuple[OrderedStep, ...]) -> tuple[Parallel,
     chosen = [codes[one.step] for one in sorted(order, key=lambda one: -one.cases)[:MOST_PAIRED]]
     place = np.full(visits.shop.laid.step.size, -1)
     place[chosen] = np.arange(len(chosen))
+    pairs = (
+        _paired(visits, place, len(chosen)) if is_large(visits.size) else _paired_by_table(visits, place, len(chosen))
+    )
+    names = visits.shop.laid.step.names
+    found = [
+        Parallel(names[chosen[one]], names[chosen[other]], both, over / both, min(ahead / both, 1 - ahead / both), rows)
+        for one, other, both, over, ahead, rows in pairs
+        if max(over / both, min(ahead / both, 1 - ahead / both)) >= 0.1
+    ]
+    return tuple(sorted(found, key=lambda pair: -max(pair.overlapping, pair.either)))
+
+
+Pair = tuple[int, int, int, int, int, tuple[int, ...]]
+"""Places of two steps, orders with both, those that overlap, those in which the first begins first, first rows of those that overlap."""
+FEW_ORDERS = 3
+
+
+def _paired(visits: Visits, place: Ints, many: int) -> list[Pair]:
+    from .pairs_kernel import side_by_side
+
+    both, over, ahead, shown = side_by_side(
+        visits.step, visits.begins, ~visits.again, place, many, visits.start, visits.end, MOST_ROWS
+    )
+    pairs = np.argwhere(both >= FEW_ORDERS).tolist()
+    rows = rows_at(np.array([shown[a, b] for a, b in pairs], np.int64).reshape(-1, MOST_ROWS), visits.row)
+    return [
+        (a, b, int(both[a, b]), int(over[a, b]), int(ahead[a, b]), some)
+        for (a, b), some in zip(pairs, rows, strict=True)
+    ]
+
+
+def _paired_by_table(visits: Visits, place: Ints, many: int) -> list[Pair]:
     new = ~visits.again & (place[visits.step] >= 0)
     of_case = np.zeros(int(visits.case.max()) + 1, np.int64)
     of_case[visits.case[visits.begins]] = np.arange(visits.begins.size)
-    start = np.full((len(chosen), visits.begins.size), np.iinfo(np.int64).max)
-    end = np.full((len(chosen), visits.begins.size), np.iinfo(np.int64).min)
-    at = place[visits.step[new]], of_case[visits.case[new]]
-    start[at], end[at] = visits.start[new], visits.end[new]
-    rows_of = np.zeros((len(chosen), visits.begins.size), np.int64)
-    rows_of[at] = visits.row[new]
-    found = []
-    for one in range(len(chosen)):
-        for other in range(one + 1, len(chosen)):
-            both = np.flatnonzero((end[one] > np.iinfo(np.int64).min) & (end[other] > np.iinfo(np.int64).min))
-            if both.size < 3:
+    at = np.full((many, visits.begins.size), -1, np.int64)
+    at[place[visits.step[new]], of_case[visits.case[new]]] = np.flatnonzero(new)
+    found: list[Pair] = []
+    for one in range(many):
+        for other in range(one + 1, many):
+            both = np.flatnonzero((at[one] >= 0) & (at[other] >= 0))
+            if both.size < FEW_ORDERS:
                 continue
-            over = (start[one][both] < end[other][both]) & (start[other][both] < end[one][both])
-            ahead = float((start[one][both] < start[other][both]).mean())
-            overlapping, either = float(over.mean()), min(ahead, 1 - ahead)
-            if overlapping >= 0.1 or either >= 0.1:
-                names = visits.shop.laid.step.names
-                rows = tuple(rows_of[one][both[over][:MOST_ROWS]].tolist())
-                found.append(
-                    Parallel(names[chosen[one]], names[chosen[other]], int(both.size), overlapping, either, rows)
-                )
-    return tuple(sorted(found, key=lambda pair: -max(pair.overlapping, pair.either)))
+            first, second = at[one][both], at[other][both]
+            over = (visits.start[first] < visits.end[second]) & (visits.start[second] < visits.end[first])
+            ahead = int((visits.start[first] < visits.start[second]).sum())
+            rows = tuple(visits.row[first[over][:MOST_ROWS]].tolist())
+            found.append((one, other, int(both.size), int(over.sum()), ahead, rows))
+    return found
 
 
 def _edges(visits: Visits) -> pl.DataFrame:
     import polars as pl
 
     names = visits.shop.laid.step.names
-    then = np.flatnonzero(~visits.is_first) if visits.size else np.zeros(0, np.int64)
-    table = pl.DataFrame({"before": visits.step[then - 1], "after": visits.step[then], "case": visits.case[then]})
-    counted = (
-        table.group_by("before", "after")
-        .agg(times=pl.len(), cases=pl.col("case").n_unique())
-        .sort("times", "before", "after", descending=[True, False, False])
-    )
+    steps = visits.shop.laid.step.size
+    if is_large(visits.size) and steps * steps <= MOST_CELLS:
+        from .pairs_kernel import followers
+
+        times, orders = followers(visits.step, visits.begins, steps)
+        before, after = np.nonzero(times)
+        counted = pl.DataFrame(
+            {"before": before, "after": after, "times": times[before, after], "cases": orders[before, after]},
+            schema_overrides={"times": pl.UInt32, "cases": pl.UInt32},
+        )
+    else:
+        then = np.flatnonzero(~visits.is_first) if visits.size else np.zeros(0, np.int64)
+        table = pl.DataFrame({"before": visits.step[then - 1], "after": visits.step[then], "case": visits.case[then]})
+        counted = table.group_by("before", "after").agg(times=pl.len(), cases=pl.col("case").n_unique())
+    counted = counted.sort("times", "before", "after", descending=[True, False, False])
     return counted.with_columns(
         pl.Series(name, [names[code] for code in counted[name].to_list()], dtype=pl.String)
         for name in ("before", "after")

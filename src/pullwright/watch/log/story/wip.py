@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from pullwright.figure import percent
-from pullwright.watch.log.laid import DAY, Flags, Floats, Ints
+from pullwright.watch.log.laid import DAY, Flags, Floats, Ints, stable_order
 from pullwright.watch.log.story.levels import integrals
 from pullwright.watch.log.story.measured import MOST_ROWS
 from pullwright.watch.log.story.visits import Shop
@@ -157,9 +157,15 @@ def _waiting(
     codes = {name: code for code, name in enumerate(names)}
     before = tuple((step, float(total[codes[step]])) for step in order)
     shown = sorted(order, key=lambda step: -total[codes[step]])[:MOST_STEPS_SHOWN]
+    place = np.full(len(names), -1, np.int64)
+    place[[codes[step] for step in shown]] = np.arange(len(shown))
+    waited = np.flatnonzero((place[visits.step] >= 0) & (visits.arrival < visits.start))
+    at = place[visits.step[waited]]
+    by_step = waited[stable_order(at)]
+    ends = np.cumsum(np.bincount(at, minlength=len(shown)))
     waits = {}
-    for step in shown:
-        mine = (visits.step == codes[step]) & (visits.arrival < visits.start)
+    for step, since, until in zip(shown, [0, *ends.tolist()], ends.tolist(), strict=False):
+        mine = by_step[since:until]
         waits[step] = integrals(visits.arrival[mine], visits.start[mine], edges) / lasts
     return waits, before
 
