@@ -6,6 +6,9 @@ PORT ?= 8480
 
 export PIP_CONSTRAINT := $(CURDIR)/constraints.txt
 export PIP_DISABLE_PIP_VERSION_CHECK := 1
+# The first program that uses a module keeps its bytecode; to compile all that is installed takes as long as to install it.
+export PYTHONDONTWRITEBYTECODE :=
+INSTALL := $(RUN)/python -m pip install --quiet --no-compile
 
 .PHONY: demo test lint format bench clean
 .DEFAULT_GOAL := demo
@@ -16,13 +19,16 @@ $(VENV)/bin/python:
 
 $(VENV)/ready: pyproject.toml constraints.txt | $(VENV)/bin/python
 	@echo "Setting up what Pullwright needs in $(VENV) (a minute or two, once)"
-	@$(RUN)/python -m pip install --quiet --editable .
+	@$(INSTALL) --upgrade pip
+	@$(INSTALL) --editable .
 	@touch $@
 
-$(VENV)/ready-dev: $(VENV)/ready
-	@echo "Setting up what the tests need in $(VENV)"
-	@$(RUN)/python -m pip install --quiet --editable '.[dev]'
-	@touch $@
+# The tests need all that `ready` stands for, so one run of pip sets up both.
+$(VENV)/ready-dev: pyproject.toml constraints.txt | $(VENV)/bin/python
+	@echo "Setting up what Pullwright and its tests need in $(VENV) (a minute or two, once)"
+	@$(INSTALL) --upgrade pip
+	@$(INSTALL) --editable '.[dev]'
+	@touch $(VENV)/ready $@
 
 demo: $(VENV)/ready
 	@$(RUN)/pullwright demo --port $(PORT)
@@ -34,7 +40,7 @@ test: $(VENV)/ready-dev
 lint: $(VENV)/ready-dev
 	@$(RUN)/ruff check .
 	@$(RUN)/ruff format --check .
-	@$(RUN)/mypy
+	@$(RUN)/mypy --num-workers 2
 	@$(RUN)/lint-imports
 
 format: $(VENV)/ready-dev
