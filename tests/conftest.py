@@ -1,10 +1,13 @@
-"""For all tests: what they share with the benchmarks can be imported (`bench.lines`), and slow machines fail no law."""
+"""For all tests: what they share with the benchmarks can be imported (`bench.lines`), slow machines fail no law, and a file is
+searched for worked examples only where it has some."""
 
 from __future__ import annotations
 
 import sys
+from collections.abc import Generator
 from pathlib import Path
 
+import pytest
 from hypothesis import settings
 
 ROOT = str(Path(__file__).parents[1])
@@ -13,3 +16,14 @@ if ROOT not in sys.path:
 
 settings.register_profile("pullwright", deadline=None)
 settings.load_profile("pullwright")
+
+Found = list[pytest.Collector]
+
+
+@pytest.hookimpl(wrapper=True)
+def pytest_collect_file(file_path: Path) -> Generator[None, Found, Found]:
+    """The search for worked examples runs a file of tests once more: seconds, over all of them, to find none."""
+    found = yield
+    if file_path.suffix == ".py" and ">>>" not in file_path.read_text("utf-8"):
+        return [one for one in found if type(one) is pytest.Module]  # The searching kinds are made from it.
+    return found
