@@ -21,8 +21,6 @@ KINDS: dict[Distribution, int] = {
     "constant": CONSTANT, "exponential": EXPONENTIAL, "lognormal": LOGNORMAL, "gamma": GAMMA, "weibull": WEIBULL,
     "triangular": TRIANGULAR, "empirical": EMPIRICAL,
 }  # fmt: skip
-BLOCK = 64
-"""Draws that are made ahead in one go."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,0 +1,208 @@
+"""The event kernel: a line from one moment at which something ends to the next, as docs/forecast.md says, to the second.
+
+One flat row of moments, a slot a machine, product, schedule and way: the earliest is found by looking through it, which at the
+few dozen slots of a line is quicker than keeping a heap. At one moment, machines come before orders, orders before schedules,
+schedules before ways; and benches get what is short from the customer back to the first step.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+from numba import njit
+
+from pullwright.forecast.far_call import floats_at, whole_numbers_at
+from pullwright.forecast.handing_on import end_of_way
+from pullwright.forecast.machine_time import end_idle, first_outages
+from pullwright.forecast.moves import charge, draw, mark
+from pullwright.forecast.pulling import job_by_mix, order, tick
+from pullwright.forecast.rows import (
+    ADDRESS,
+    AREA,
+    BENCH_WIDE,
+    BENCHES,
+    BENCHES_END,
+    BLOCKED,
+    DAY_WIDE,
+    DAYS,
+    DOING,
+    DUE,
+    EVENTS,
+    FREE_PIECE,
+    FRONT,
+    HELD,
+    IDLE,
+    IN_USE,
+    JOBS,
+    KEY,
+    LYING,
+    MACHINE_STATION,
+    MACHINE_WIDE,
+    MACHINES,
+    MACHINES_END,
+    MOMENTS,
+    NEXT,
+    NOBODY,
+    NONE,
+    NOW,
+    OWN,
+    PEAK,
+    PIECE_WIDE,
+    PIECES,
+    PRODUCT_ORDERS,
+    PRODUCT_WIDE,
+    PRODUCTS,
+    PRODUCTS_END,
+    SAMPLES,
+    SINCE,
+    SIZE,
+    SLOTS,
+    STEP_WIDE,
+    STEPS,
+    STEPS_END,
+    STORE,
+    STREAM_WIDE,
+    STREAMS,
+    STREAMS_END,
+    TICK,
+    UNTIL,
+    WAITS_AGAIN,
+    WARM,
+    WHOLE,
+    Days,
+    Floats,
+    Words,
+)
+from pullwright.forecast.streams import stream_of
+from pullwright.forecast.work import end_of_work, look
+
+DONE, TOO_MANY = 0, 1
+"""How a run ended: at its end; or before it, with more pieces and waiting orders than there is room for."""
+
+
+@njit(cache=True, nogil=True, error_model="numpy")
+def _lay_out(w: Words, f: Floats) -> None:
+    """The first order of each product, the first tick of each schedule, the jobs of first steps that work by cards, the first outages."""
+    first_outages(w, f)
+    slot = w[MOMENTS] + (w[MACHINES_END] - w[MACHINES]) // MACHINE_WIDE
+    for product in range(w[PRODUCTS], w[PRODUCTS_END], PRODUCT_WIDE):
+        if w[product + PRODUCT_ORDERS] != NONE:
+            f[slot] = draw(w, f, w[product + PRODUCT_ORDERS])
+        slot += 1
+    for step in range(w[STEPS], w[STEPS_END], STEP_WIDE):
+        for _ in range(w[step + JOBS]):
+            job_by_mix(w, f, step)
+        if f[step + TICK] > 0.0:
+            f[slot] = 0.0
+        slot += 1
+    for bench in range(w[BENCHES], w[BENCHES_END], BENCH_WIDE):
+        mark(w, bench)
+
+
+@njit(cache=True, nogil=True, error_model="numpy")
+def _forget(w: Words, f: Floats) -> None:
+    """The warm-up is over: what is counted from here on begins with what lies there now."""
+    for place in range(w[STEPS], w[STEPS_END], STEP_WIDE):
+        f[place + AREA] = -w[place + LYING] * f[WARM]
+        w[place + PEAK] = w[place + LYING]
+    for place in (w[STORE], WHOLE):
+        f[place + AREA] = -w[place + LYING] * f[WARM]
+        w[place + PEAK] = w[place + LYING]
+
+
+@njit(cache=True, nogil=True, error_model="numpy")
+def _close(w: Words, f: Floats) -> None:
+    """Write down what was under way at the end."""
+    f[NOW] = f[UNTIL]
+    for place in range(w[STEPS], w[STEPS_END], STEP_WIDE):
+        f[place + AREA] += w[place + LYING] * f[UNTIL]
+    for place in (w[STORE], WHOLE):
+        f[place + AREA] += w[place + LYING] * f[UNTIL]
+    for m in range(w[MACHINES], w[MACHINES_END], MACHINE_WIDE):
+        if w[m + DOING] == IDLE:
+            end_idle(w, f, m)
+        elif w[m + DOING] == BLOCKED:
+            charge(f, w[m + MACHINE_STATION], HELD, f[m + SINCE], f[UNTIL], 1.0)
+        elif w[m + DOING] == WAITS_AGAIN:
+            charge(f, w[m + MACHINE_STATION], NOBODY, f[m + SINCE], f[UNTIL], 1.0)
+
+
+@njit(cache=True, nogil=True, error_model="numpy")
+def _begin(w: Words, f: Floats, seed: np.uint64, number: np.uint64) -> None:
+    """The luck of this run, and all pieces that are not in use in one chain."""
+    for stream in range(w[STREAMS], w[STREAMS_END], STREAM_WIDE):
+        w[stream + OWN] = np.int64(stream_of(seed, number, np.uint64(w[stream + KEY])))
+    first = w[PIECES] + w[IN_USE] * PIECE_WIDE
+    w[FREE_PIECE] = first
+    for piece in range(first, w[SIZE] - PIECE_WIDE + 1, PIECE_WIDE):
+        w[piece + NEXT] = piece + PIECE_WIDE
+    w[FRONT] = w[BENCHES_END]
+    _lay_out(w, f)
+
+
+@njit(cache=True, nogil=True, error_model="numpy")
+def _next_slot(f: Floats, first: int, last: int) -> int:
+    best, moment = first, f[first]
+    for slot in range(first + 1, last):
+        if f[slot] < moment:
+            best, moment = slot, f[slot]
+    return best
+
+
+@njit(cache=True, nogil=True, error_model="numpy")
+def run_once(words: Words, by_day: Days, kept: Floats, seed: np.uint64, number: np.uint64, margin: int) -> int:
+    """Run the line once.
+
+    Parameters: `words`, the line at its start (see `rows`), with UNTIL, WARM and DAY in it, and room for pieces behind it;
+    `by_day` and `kept`, the days and samples of `Told`, with nothing in them; `seed` and `number` of the run choose the luck;
+    `margin`, the most pieces that may come of one event. Result: DONE or TOO_MANY; the rest stands in the rows.
+    """
+    address = words.ctypes.data
+    w, f = whole_numbers_at(address), floats_at(address)
+    days, samples = whole_numbers_at(by_day.ctypes.data), floats_at(kept.ctypes.data)
+    w[ADDRESS], w[SIZE] = address, words.size
+    w[DAYS], w[DAY_WIDE] = by_day.shape
+    w[SAMPLES] = kept.shape[2]
+    room = (w[SIZE] - w[PIECES]) // PIECE_WIDE - margin
+    if w[IN_USE] > room:
+        return TOO_MANY
+    _begin(w, f, seed, number)
+    first, last = w[MOMENTS], w[MOMENTS] + w[SLOTS]
+    orders = first + (w[MACHINES_END] - w[MACHINES]) // MACHINE_WIDE
+    ticks = orders + (w[PRODUCTS_END] - w[PRODUCTS]) // PRODUCT_WIDE
+    ways = ticks + (w[STEPS_END] - w[STEPS]) // STEP_WIDE
+    warming = f[WARM] > 0.0
+    while True:
+        while w[FRONT] < w[BENCHES_END]:
+            bench = w[FRONT]
+            if w[bench + DUE]:
+                w[bench + DUE] = 0
+                look(w, f, days, samples, bench)
+            else:
+                w[FRONT] = bench + BENCH_WIDE
+        slot = _next_slot(f, first, last)
+        moment = f[slot]
+        if moment >= f[UNTIL]:
+            break
+        if warming and moment >= f[WARM]:
+            warming = False
+            _forget(w, f)
+        f[NOW] = moment
+        w[EVENTS] += 1
+        if w[IN_USE] > room:
+            return TOO_MANY
+        if slot < orders:
+            end_of_work(w, f, days, samples, w[MACHINES] + (slot - first) * MACHINE_WIDE)
+        elif slot < ticks:
+            product = w[PRODUCTS] + (slot - orders) * PRODUCT_WIDE
+            f[slot] = moment + draw(w, f, w[product + PRODUCT_ORDERS])
+            order(w, f, days, samples, product)
+        elif slot < ways:
+            step = w[STEPS] + (slot - ticks) * STEP_WIDE
+            f[slot] = moment + f[step + TICK]
+            tick(w, f, step)
+        else:
+            end_of_way(w, f, days, samples, slot - ways)
+    if warming:
+        _forget(w, f)
+    _close(w, f)
+    return DONE

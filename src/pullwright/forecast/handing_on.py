@@ -1,0 +1,205 @@
+"""Handing on: from a machine through the transfer lot and the way to the next step or the finished store, if there is room."""
+
+from __future__ import annotations
+
+import numpy as np
+from numba import njit
+
+from pullwright.forecast.moves import more, pull, put, turn, wake
+from pullwright.forecast.pulling import bench_for, finish, leg_of
+from pullwright.forecast.rows import (
+    BENCH_STATION,
+    BENCH_STEP,
+    BENCH_WIDE,
+    CAME,
+    CAPACITY,
+    CARRIED,
+    COMING,
+    DOING,
+    HEAD,
+    HERE,
+    HOP_END,
+    HOP_INPUT,
+    HOP_TIME,
+    HOP_WIDE,
+    HOPS,
+    HOPS_END,
+    IDLE,
+    INPUT_ALIKE,
+    INPUT_ROWS,
+    INPUT_WIDE,
+    JOINS,
+    LEG_HOP,
+    MACHINE_WIDE,
+    MOMENTS,
+    NEXT,
+    NEXT_INPUT,
+    NEXT_STEP,
+    NONE,
+    NOW,
+    OUT,
+    OUT_LONG,
+    PRODUCT,
+    PRODUCT_INDEX,
+    PRODUCT_WIDE,
+    PRODUCTS,
+    PRODUCTS_END,
+    QUEUE_WIDE,
+    QUEUES,
+    READY,
+    REFUSED,
+    SLOTS,
+    STATION_MACHINES,
+    STATION_MACHINES_END,
+    STEP_BENCHES,
+    STEP_BENCHES_END,
+    STORE,
+    TRANSFER,
+    Days,
+    Floats,
+    Words,
+)
+
+
+@njit(cache=True, nogil=True, error_model="numpy")
+def queue_of(w: Words, bench: int, step: int, k: int, product: int) -> int:
+    """The queue of a bench in which pieces of a product lie as input `k`."""
+    if not w[step + JOINS]:
+        return w[bench + QUEUES]
+    products = (w[PRODUCTS_END] - w[PRODUCTS]) // PRODUCT_WIDE
+    alike = w[w[step + INPUT_ROWS] + k * INPUT_WIDE + INPUT_ALIKE]
+    return w[bench + QUEUES] + (k * products + (0 if alike else w[product + PRODUCT_INDEX])) * QUEUE_WIDE
+
+
+@njit(cache=True, nogil=True, error_model="numpy")
+def arrive(w: Words, f: Floats, piece: int, step: int, k: int) -> None:
+    """A piece lies before a step, as its input `k`, at one of the step's benches."""
+    bench = bench_for(w, f, step)
+    w[piece + CAME] = turn(w)
+    put(w, queue_of(w, bench, step, k, w[piece + PRODUCT]), piece)
+    more(w, f, step)
+    wake(w, bench)
+
+
+@njit(cache=True, nogil=True, error_model="numpy")
+def _goes_to(w: Words, piece: int, step: int) -> int:
+    """The row of the input that a piece will lie at after a step."""
+    leg = leg_of(w, step, w[piece + PRODUCT])
+    return w[w[leg + NEXT_STEP] + INPUT_ROWS] + w[leg + NEXT_INPUT] * INPUT_WIDE
+
+
+@njit(cache=True, nogil=True, error_model="numpy")
+def _ready(w: Words, step: int) -> bool:
+    """Is a machine of this step idle?"""
+    for bench in range(w[step + STEP_BENCHES], w[step + STEP_BENCHES_END], BENCH_WIDE):
+        station = w[bench + BENCH_STATION]
+        for m in range(w[station + STATION_MACHINES], w[station + STATION_MACHINES_END], MACHINE_WIDE):
+            if w[m + DOING] == IDLE:
+                return True
+    return False
+
+
+@njit(cache=True, nogil=True, error_model="numpy")
+def _one_fits(w: Words, step: int, place: int) -> bool:
+    """Is there room for one piece before this step? Where no room is at all, it goes straight on to an idle machine."""
+    if w[step + CAPACITY] == 0 and step != w[STORE]:
+        return w[place + HERE] == 0 and _ready(w, step)
+    return w[place + HERE] < w[step + CAPACITY]
+
+
+@njit(cache=True, nogil=True, error_model="numpy")
+def _send(w: Words, f: Floats, days: Days, samples: Floats, piece: int, step: int) -> None:
+    leg = leg_of(w, step, w[piece + PRODUCT])
+    hop, to = w[leg + LEG_HOP], w[leg + NEXT_STEP]
+    if hop != NONE:
+        f[piece + READY] = f[NOW] + f[hop + HOP_TIME]
+        if w[hop + CARRIED + HEAD] == NONE:
+            f[_moment_of(w, hop)] = f[piece + READY]
+        put(w, hop + CARRIED, piece)
+    elif to == w[STORE]:
+        finish(w, f, days, samples, piece)
+    else:
+        arrive(w, f, piece, to, w[leg + NEXT_INPUT])
+
+
+@njit(cache=True, nogil=True, error_model="numpy")
+def _moment_of(w: Words, hop: int) -> int:
+    return w[MOMENTS] + w[SLOTS] - (w[HOPS_END] - hop) // HOP_WIDE
+
+
+@njit(cache=True, nogil=True, error_model="numpy")
+def _lot_fits(w: Words, bench: int, piece: int, step: int) -> bool:
+    """Is there room for the transfer lot that this piece completes? A lot that never fits may lie where nothing else lies.
+
+    Where there is, the lot counts as being there.
+    """
+    place = _goes_to(w, piece, step)
+    w[place + COMING] += 1
+    one = w[bench + OUT + HEAD]
+    while one != NONE:
+        w[_goes_to(w, one, step) + COMING] += 1
+        one = w[one + NEXT]
+    room = _many_fit(w, piece, step)
+    one = w[bench + OUT + HEAD]
+    while one != NONE:
+        room = room and _many_fit(w, one, step)
+        one = w[one + NEXT]
+    if room:
+        w[place + HERE] += 1
+    w[place + COMING] = 0
+    one = w[bench + OUT + HEAD]
+    while one != NONE:
+        place = _goes_to(w, one, step)
+        if room:
+            w[place + HERE] += 1
+        w[place + COMING] = 0
+        one = w[one + NEXT]
+    return room
+
+
+@njit(cache=True, nogil=True, error_model="numpy")
+def _many_fit(w: Words, piece: int, step: int) -> bool:
+    place = _goes_to(w, piece, step)
+    to = w[leg_of(w, step, w[piece + PRODUCT]) + NEXT_STEP]
+    if w[place + HERE] == 0 or w[place + HERE] + w[place + COMING] <= w[to + CAPACITY]:
+        return True
+    w[to + REFUSED] = 1
+    return False
+
+
+@njit(cache=True, nogil=True, error_model="numpy")
+def hand_on(w: Words, f: Floats, days: Days, samples: Floats, bench: int, piece: int) -> bool:
+    """Hand on a piece that a bench has ended; False where there is no room for it, or for the lot that it completes."""
+    step = w[bench + BENCH_STEP]
+    if w[step + TRANSFER] == 1:
+        place = _goes_to(w, piece, step)
+        to = w[leg_of(w, step, w[piece + PRODUCT]) + NEXT_STEP]
+        if not _one_fits(w, to, place):
+            w[to + REFUSED] = 1
+            return False
+        w[place + HERE] += 1
+        _send(w, f, days, samples, piece, step)
+        return True
+    if w[bench + OUT_LONG] < w[step + TRANSFER] - 1:
+        put(w, bench + OUT, piece)
+        return True
+    if not _lot_fits(w, bench, piece, step):
+        return False
+    while w[bench + OUT + HEAD] != NONE:
+        _send(w, f, days, samples, pull(w, bench + OUT), step)
+    _send(w, f, days, samples, piece, step)
+    return True
+
+
+@njit(cache=True, nogil=True, error_model="numpy")
+def end_of_way(w: Words, f: Floats, days: Days, samples: Floats, n: int) -> None:
+    """What was carried on way `n` and is due has come."""
+    hop = w[HOPS] + n * HOP_WIDE
+    while w[hop + CARRIED + HEAD] != NONE and f[w[hop + CARRIED + HEAD] + READY] <= f[NOW]:
+        piece = pull(w, hop + CARRIED)
+        if w[hop + HOP_END] == w[STORE]:
+            finish(w, f, days, samples, piece)
+        else:
+            arrive(w, f, piece, w[hop + HOP_END], w[hop + HOP_INPUT])
+    first = w[hop + CARRIED + HEAD]
+    f[_moment_of(w, hop)] = f[first + READY] if first != NONE else np.inf

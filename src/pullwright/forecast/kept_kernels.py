@@ -1,0 +1,49 @@
+"""Compiled kernels are kept on disk; those that no longer belong to the sources are thrown away before they are used.
+
+The compiler asks of each kernel only whether its own file has changed, but what it calls and the numbers that it was built with stand in
+other files of this room. A stamp beside the kept kernels says which sources they were made from.
+"""
+
+from __future__ import annotations
+
+from functools import cache
+from hashlib import blake2b
+from pathlib import Path
+
+STAMP = "forecast_kernels.stamp"
+_HERE = Path(__file__).parent
+
+
+@cache
+def forget_stale_kernels() -> None:
+    """Remove the kept kernels of this room where its sources differ from those they were made from; once in a process."""
+    from pullwright.forecast.streams import mixed
+
+    if (kept := mixed.stats.cache_path) is not None:
+        forget_in(Path(kept), stamp_of(_HERE))
+
+
+def stamp_of(folder: Path) -> str:
+    """What stands for the sources in a folder: it changes with any of them."""
+    digest = blake2b(digest_size=16)
+    for source in sorted(folder.glob("*.py")):
+        digest.update(source.name.encode() + b"\0" + source.read_bytes() + b"\0")
+    return digest.hexdigest()
+
+
+def forget_in(kept: Path, stamp: str) -> bool:
+    """Remove kept kernels from a folder unless they were made from the sources of this stamp; True where it did.
+
+    A folder that cannot be written is left alone: then nothing new is kept in it either.
+    """
+    told = kept / STAMP
+    try:
+        if told.exists() and told.read_text("utf-8") == stamp:
+            return False
+        for file in (*kept.glob("*.nbi"), *kept.glob("*.nbc")):
+            file.unlink(missing_ok=True)
+        kept.mkdir(parents=True, exist_ok=True)
+        told.write_text(stamp, "utf-8")
+    except OSError:
+        return False
+    return True

@@ -1,0 +1,101 @@
+"""A line while it runs is one stretch of memory: a row of words for each thing in it, and a thing is known by where its row begins.
+
+A word is a whole number or a float; the kernels hold the same memory as `w` (whole numbers) and as `f` (floats), so `w[m + DOING]` is what
+machine `m` is at and `f[m + SINCE]` since when. Two arrays are handed down instead of a hundred, and a row names another by its
+place, so that nothing has to be looked up. Row 0 is the line itself; so 0 also says "none".
+"""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+Words = NDArray[np.int64]
+Floats = NDArray[np.float64]
+Days = NDArray[np.int64]
+
+NONE = 0
+PLENTY = 1 << 40
+"""In place of a number: no limit."""
+BLOCK = 64
+"""Draws that a stream makes ahead in one go."""
+
+FREE, PUSHED, CARDED, CAPPED, ORDERED = range(5)
+"""What lets a step begin a piece: nothing but work and room; a schedule; cards; a cap on work in process; orders."""
+BY_RUNNING, BY_CLOCK = 1, 2
+"""What the time between two breakdowns of a machine is counted by."""
+IDLE, SETTING, ATTENDED, ALONE, AGAIN, WAITS_AGAIN, BLOCKED, DOWN = range(8)
+"""What a machine does. WAITS_AGAIN: a piece to be put right lies on it, and nobody is there for that."""
+WORKING, SET_UP_TIME, REPAIRED, HELD, NOBODY, NOT_ASKED, STARVED = range(7)
+"""Where a machine's time goes. HELD: its piece has no room further on; NOT_ASKED: no card, schedule, cap or order lets it begin."""
+KINDS_OF_TIME = 7
+JOB, NOWHERE = -2, -1
+"""In place of the furthest place in the route that a piece has reached: it is but the leave to begin one; it has ended no step yet."""
+
+# The line itself. Rows of a kind lie one after another; ..._END is where the row after the last one would begin.
+(
+    FRONT, BENCHES, BENCHES_END, MACHINES, MACHINES_END, PRODUCTS, PRODUCTS_END, STEPS, STEPS_END, HOPS, HOPS_END, STREAMS, STREAMS_END,
+    STORE, MOMENTS, SLOTS, SPARE, PIECES, FREE_PIECE, IN_USE, TURN, LEADS, RESPONSES, EVENTS, FILL, ADDRESS, SIZE,
+    DAYS, DAY_WIDE, SAMPLES, NOW, WARM, UNTIL, DAY, WHOLE,
+) = range(1, 36)  # fmt: skip
+LINE_WIDE = WHOLE + 3
+"""STORE: the finished store, a row like a step's; MOMENTS: what ends when, SLOTS of them; SPARE: scratch of 2 BLOCK words;
+FILL: address of the kernel that draws ahead;
+ADDRESS and SIZE of this memory; DAYS that are written down, DAY_WIDE numbers each; SAMPLES of each kind that there is room for; WHOLE: a place,
+the line as a whole; NOW, WARM, UNTIL, DAY are floats (s)."""
+
+# A place where pieces lie: how many, piece-seconds, the most. The first words of a step, of the finished store, and of WHOLE.
+LYING, AREA, PEAK, PLACE_WIDE = range(4)
+
+# A queue: first piece, last piece, how many.
+HEAD, TAIL, LONG, QUEUE_WIDE = range(4)
+
+(
+    STEP_BENCHES, STEP_BENCHES_END, PLACE, INPUTS, JOINS, CAPACITY, TRANSFER, LOT, PEOPLE, SET_UP, SET_UP_PEOPLE, SCRAP, AGAIN_SHARE, AGAIN_TO,
+    AGAIN_TIME, AGAIN_PEOPLE, LUCK, WHERE, RELEASE, PER_CARD, PERMITS, JOBS, TICK, TICK_SLOT, TAKEN, CREWS, CREWS_END, LEGS, INPUT_ROWS,
+    FEEDERS, FEEDERS_END, PAIRS, PAIRS_END, CAPS_ENDED, CAPS_ENDED_END, CAPS_OVER, CAPS_OVER_END, MADE, CREDITS, STEP_INDEX, REFUSED,
+    STEP_WIDE,
+) = range(PLACE_WIDE, PLACE_WIDE + 42)  # fmt: skip
+"""PLACE in the route; TICK, SCRAP, AGAIN_SHARE are floats; SET_UP, AGAIN_TIME, LUCK, WHERE name streams; CREWS, FEEDERS, CAPS_ENDED (steps
+that may begin one more when a piece ends here) and CAPS_OVER (when one is scrapped here) are lists of rows; PAIRS of (product before,
+product after, stream); LEGS a row a product; INPUT_ROWS a row an input; CREDITS a float a product: what is owed to the mix;
+REFUSED: a piece found no room before the step."""
+
+INPUT_ALIKE, HERE, COMING, INPUT_WIDE = range(4)
+"""ALIKE: any piece fits, whatever product it was made for; HERE: pieces before the step or on their way there; COMING: of the lot about to come."""
+
+NEXT_STEP, NEXT_INPUT, LEG_HOP, ELEMENTS, ELEMENTS_END, FIRST, NEEDS, INSTEAD, INSTEAD_END, LEG_WIDE = range(10)
+"""The way of one product through one step. NEXT_STEP: NONE where it does not go through; FIRST: jobs for one unit, where it begins there;
+NEEDS: of each input how many, and from which step; INSTEAD: (first step, jobs) in place of a scrapped piece, 0 jobs: a permit."""
+
+ELEMENT_STREAM, ELEMENT_ATTENDED, ELEMENT_WIDE = range(3)
+BENCH_STEP, BENCH_STATION, FACTOR, SHARE, QUEUES, DUE, WANTS, REASON, OUT, OUT_TAIL, OUT_LONG, BENCH_WIDE = range(12)
+"""A step at one of its stations. SHARE: of the step's pieces, at this or an earlier bench of it; OUT: a queue of ended pieces that wait for the rest
+of their transfer lot; WANTS: would begin if people were there."""
+STATION_MACHINES, STATION_MACHINES_END, STATION_BENCHES, STATION_BENCHES_END, IDLE_MACHINES, TIMES = range(6)
+STATION_WIDE = TIMES + KINDS_OF_TIME
+(
+    MACHINE_STATION, BETWEEN, REPAIR, COUNTED, SLOT, DOING, PIECE, BENCH, SINCE, WHY, ALONE_LEFT, WHOLE_TIME, LOT_LEFT, SET_FOR, MADE_LAST, CREW,
+    CREW_PEOPLE, UP_LEFT, FAILS, UP, MACHINE_WIDE,
+) = range(21)  # fmt: skip
+PRODUCT_ORDERS, MIX, WAITING, WAITING_TAIL, WAITING_LONG, FINISHED, PRODUCT_INDEX, PRODUCT_WIDE = range(8)
+HOP_TIME, HOP_END, HOP_INPUT, CARRIED, CARRIED_TAIL, CARRIED_LONG, HOP_WIDE = range(7)
+CREW_FREE, CREW_WIDE = range(2)
+KIND, MEAN, A, B, C, READINGS, READINGS_END, KEY, OWN, USED, ASKED, AHEAD = range(12)
+STREAM_WIDE = AHEAD + BLOCK
+"""A stream of draws; AHEAD: those made ahead, of which USED are gone; ASKED: made so far; OWN: its key in this run."""
+NEXT, PRODUCT, BORN, CAME, REACHED, READY, PIECE_WIDE = range(7)
+"""A piece, a job or a waiting order. NEXT: the one behind it in its queue; CAME: in which turn it came there; READY: when it is carried over."""
+
+
+class Told(NamedTuple):
+    """What one run writes down beside its rows. D days, n samples of each kind at most.
+
+    `days` (D, 3 products + steps): units finished, ordered, shipped, pieces scrapped at each step. `samples` (2, 3, n): lead times, from the
+    begin of a unit to its end, and responses, from an order to its shipping: each how long (s), when it ended (s), and the product.
+    """
+
+    days: Days
+    samples: NDArray[np.float64]

@@ -1,0 +1,423 @@
+"""Work at a bench: what it begins, with whom and on which machine; and what becomes of a piece at the end of it."""
+
+from __future__ import annotations
+
+import numpy as np
+from numba import njit
+
+from pullwright.forecast.handing_on import arrive, hand_on, queue_of
+from pullwright.forecast.machine_time import be_at, end_idle, leave_idle, rest, stands_broken
+from pullwright.forecast.moves import charge, draw, drop, less, mark, more, pull, room_again, wake_station
+from pullwright.forecast.pulling import card_back, end_of_caps, leg_of, scrap
+from pullwright.forecast.rows import (
+    AGAIN,
+    AGAIN_PEOPLE,
+    AGAIN_SHARE,
+    AGAIN_TIME,
+    AGAIN_TO,
+    ALONE,
+    ALONE_LEFT,
+    ATTENDED,
+    BENCH,
+    BENCH_STATION,
+    BENCH_STEP,
+    BENCH_WIDE,
+    BENCHES,
+    BENCHES_END,
+    BLOCKED,
+    BORN,
+    CAME,
+    CAPACITY,
+    CREW,
+    CREW_FREE,
+    CREW_PEOPLE,
+    CREWS,
+    CREWS_END,
+    DOING,
+    DOWN,
+    ELEMENT_ATTENDED,
+    ELEMENT_STREAM,
+    ELEMENT_WIDE,
+    ELEMENTS,
+    ELEMENTS_END,
+    FACTOR,
+    FRONT,
+    HEAD,
+    HELD,
+    HERE,
+    IDLE,
+    INPUT_ALIKE,
+    INPUT_ROWS,
+    INPUT_WIDE,
+    INPUTS,
+    JOB,
+    JOINS,
+    LONG,
+    LOT,
+    LOT_LEFT,
+    LUCK,
+    MACHINE_STATION,
+    MACHINE_WIDE,
+    MADE,
+    MADE_LAST,
+    NEEDS,
+    NOBODY,
+    NONE,
+    NOT_ASKED,
+    NOW,
+    NOWHERE,
+    PAIRS,
+    PAIRS_END,
+    PEOPLE,
+    PERMITS,
+    PIECE,
+    PLACE,
+    PLENTY,
+    PRODUCT,
+    PRODUCT_WIDE,
+    PRODUCTS,
+    PRODUCTS_END,
+    QUEUES,
+    REACHED,
+    REASON,
+    SCRAP,
+    SET_FOR,
+    SET_UP,
+    SET_UP_PEOPLE,
+    SETTING,
+    SINCE,
+    SLOT,
+    STARVED,
+    STATION_BENCHES,
+    STATION_BENCHES_END,
+    STATION_MACHINES,
+    STATION_MACHINES_END,
+    WAITS_AGAIN,
+    WANTS,
+    WARM,
+    WHOLE,
+    WHOLE_TIME,
+    WHY,
+    Days,
+    Floats,
+    Words,
+)
+
+BEGUN = -1
+"""In place of the reason why nothing was begun."""
+
+
+@njit(cache=True, nogil=True, error_model="numpy")
+def _crew_for(w: Words, step: int, people: int) -> int:
+    """The crew with most free people of those that can do a step; NONE where so many are free in none."""
+    best, most = NONE, people - 1
+    for x in range(w[step + CREWS], w[step + CREWS_END]):
+        if w[w[x] + CREW_FREE] > most:
+            best, most = w[x], w[w[x] + CREW_FREE]
+    return best
+
+
+@njit(cache=True, nogil=True, error_model="numpy")
+def _take_people(w: Words, m: int, crew: int, people: int) -> None:
+    w[m + CREW], w[m + CREW_PEOPLE] = crew, people
+    if crew != NONE:
+        w[crew + CREW_FREE] -= people
+
+
+@njit(cache=True, nogil=True, error_model="numpy")
+def _let_people_go(w: Words, m: int) -> None:
+    if w[m + CREW] == NONE:
+        return
+    w[w[m + CREW] + CREW_FREE] += w[m + CREW_PEOPLE]
+    w[m + CREW] = NONE
+    for bench in range(w[BENCHES], w[BENCHES_END], BENCH_WIDE):
+        if w[bench + WANTS]:
+            mark(w, bench)
+
+
+@njit(cache=True, nogil=True, error_model="numpy")
+def _complete(w: Words, bench: int, step: int, product: int) -> int:
+    """The piece that comes first of a product for which all that goes together lies there; NONE where something is missing."""
+    first, needs = NONE, w[leg_of(w, step, product) + NEEDS]
+    for k in range(w[step + INPUTS]):
+        head = w[queue_of(w, bench, step, k, product) + HEAD]
+        if head != NONE and w[head + REACHED] >= w[step + PLACE]:
+            return head  # it comes again, and has all that belongs to it
+    for k in range(w[step + INPUTS]):
+        wanted = w[needs + 2 * k]
+        if wanted > 0:
+            queue = queue_of(w, bench, step, k, product)
+            if w[queue + LONG] < wanted:
+                return NONE
+            if first == NONE and not w[w[step + INPUT_ROWS] + k * INPUT_WIDE + INPUT_ALIKE]:
+                first = w[queue + HEAD]
+    if first == NONE and w[w[bench + QUEUES] + HEAD] != NONE:
+        head = w[queue_of(w, bench, step, 0, product) + HEAD]
+        return head if head != NONE and w[head + REACHED] == JOB else NONE
+    return first
+
+
+@njit(cache=True, nogil=True, error_model="numpy")
+def _waiting(w: Words, bench: int, step: int) -> int:
+    """The piece that a bench works on next; NONE where there is none."""
+    if not w[step + JOINS]:
+        return w[w[bench + QUEUES] + HEAD]
+    best = NONE
+    for product in range(w[PRODUCTS], w[PRODUCTS_END], PRODUCT_WIDE):
+        piece = _complete(w, bench, step, product)
+        if piece != NONE and (best == NONE or w[piece + CAME] < w[best + CAME]):
+            best = piece
+    return best
+
+
+@njit(cache=True, nogil=True, error_model="numpy")
+def _leaves_store(w: Words, f: Floats, step: int, k: int, product: int, fresh: bool) -> None:
+    """A piece no longer lies before a step: there is room, and if it comes the first time the card of its maker is free."""
+    w[w[step + INPUT_ROWS] + k * INPUT_WIDE + HERE] -= 1
+    less(w, f, step)
+    giver = w[w[leg_of(w, step, product) + NEEDS] + 2 * k + 1]
+    if fresh and giver != NONE:
+        card_back(w, f, giver, product)
+
+
+@njit(cache=True, nogil=True, error_model="numpy")
+def _take(w: Words, f: Floats, bench: int, step: int, piece: int) -> None:
+    """Take the piece, with all that goes into it, out of the queues of a bench."""
+    product = w[piece + PRODUCT]
+    if w[piece + REACHED] == JOB:
+        pull(w, queue_of(w, bench, step, 0, product))
+        f[piece + BORN] = f[NOW]
+        w[piece + REACHED] = NOWHERE
+        more(w, f, WHOLE)
+        return
+    again = w[piece + REACHED] >= w[step + PLACE]
+    if not w[step + JOINS]:
+        pull(w, w[bench + QUEUES])
+        _leaves_store(w, f, step, 0, product, not again)
+        room_again(w, step)
+        return
+    needs = w[leg_of(w, step, product) + NEEDS]
+    for k in range(w[step + INPUTS]):
+        queue = queue_of(w, bench, step, k, product)
+        many = w[needs + 2 * k]
+        if again:
+            many = 1 if w[queue + HEAD] == piece else 0
+        for _ in range(many):
+            one = pull(w, queue)
+            _leaves_store(w, f, step, k, product, not again)
+            if one != piece:
+                less(w, f, WHOLE)
+                drop(w, one)
+    room_again(w, step)
+
+
+@njit(cache=True, nogil=True, error_model="numpy")
+def _set_up_time(w: Words, f: Floats, m: int, step: int, product: int) -> float:
+    stream = w[step + SET_UP]
+    for x in range(w[step + PAIRS], w[step + PAIRS_END], 3):
+        if w[x] == w[m + MADE_LAST] and w[x + 1] == product:
+            stream = w[x + 2]
+    return draw(w, f, stream)
+
+
+@njit(cache=True, nogil=True, error_model="numpy")
+def _idle_machine(w: Words, station: int, step: int) -> int:
+    """An idle machine of a station: one that is set up for this step before any other."""
+    best = NONE
+    for m in range(w[station + STATION_MACHINES], w[station + STATION_MACHINES_END], MACHINE_WIDE):
+        if w[m + DOING] == IDLE:
+            if w[m + SET_FOR] == step and w[m + LOT_LEFT] > 0:
+                return m
+            if best == NONE:
+                best = m
+    return best
+
+
+@njit(cache=True, nogil=True, error_model="numpy")
+def _begin_set_up(w: Words, f: Floats, m: int, bench: int, step: int, product: int) -> int:
+    """Begin to make a machine ready for the next lot; as many machines at a time as there are pieces for."""
+    station, being_set = w[bench + BENCH_STATION], 0
+    for other in range(w[station + STATION_MACHINES], w[station + STATION_MACHINES_END], MACHINE_WIDE):
+        if w[other + DOING] == SETTING and w[other + BENCH] == bench:
+            being_set += 1
+    if being_set >= w[queue_of(w, bench, step, 0, product) + LONG]:
+        return STARVED
+    people = w[step + SET_UP_PEOPLE]
+    crew = _crew_for(w, step, people) if people > 0 else NONE
+    if people > 0 and crew == NONE:
+        w[bench + WANTS] = 1
+        return NOBODY
+    _take_people(w, m, crew, people)
+    leave_idle(w, f, m)
+    w[m + BENCH] = bench
+    be_at(w, f, m, SETTING, _set_up_time(w, f, m, step, product))
+    return BEGUN
+
+
+@njit(cache=True, nogil=True, error_model="numpy")
+def _begin_one(w: Words, f: Floats, bench: int) -> int:
+    """Begin one piece, or the set-up for it, at a bench; BEGUN, or why not."""
+    step = w[bench + BENCH_STEP]
+    m = _idle_machine(w, w[bench + BENCH_STATION], step)
+    if m == NONE:
+        return HELD
+    if stands_broken(w, f, m):
+        return BEGUN
+    piece = _waiting(w, bench, step)
+    if piece == NONE:
+        return STARVED
+    product = w[piece + PRODUCT]
+    fresh = w[piece + REACHED] < w[step + PLACE]
+    if fresh and w[step + PERMITS] <= 0:
+        return NOT_ASKED
+    if w[step + LOT] > 0 and (w[m + SET_FOR] != step or w[m + LOT_LEFT] <= 0):
+        return _begin_set_up(w, f, m, bench, step, product)
+    people = w[step + PEOPLE]
+    crew = _crew_for(w, step, people) if people > 0 else NONE
+    if people > 0 and crew == NONE:
+        w[bench + WANTS] = 1
+        return NOBODY
+    _take(w, f, bench, step, piece)
+    if fresh and w[step + PERMITS] < PLENTY:
+        w[step + PERMITS] -= 1
+    attended, alone = 0.0, 0.0
+    leg = leg_of(w, step, product)
+    for element in range(w[leg + ELEMENTS], w[leg + ELEMENTS_END], ELEMENT_WIDE):
+        time = draw(w, f, w[element + ELEMENT_STREAM]) * f[bench + FACTOR]
+        attended += time * f[element + ELEMENT_ATTENDED]
+        alone += time * (1.0 - f[element + ELEMENT_ATTENDED])
+    leave_idle(w, f, m)
+    w[m + BENCH], w[m + PIECE] = bench, piece
+    f[m + ALONE_LEFT], f[m + WHOLE_TIME] = alone, attended + alone
+    w[m + LOT_LEFT] -= 1
+    w[m + MADE_LAST], w[m + SET_FOR] = product, step
+    if attended > 0.0 or alone == 0.0:
+        _take_people(w, m, crew, people)
+        be_at(w, f, m, ATTENDED, attended)
+    else:
+        be_at(w, f, m, ALONE, alone)
+    return BEGUN
+
+
+@njit(cache=True, nogil=True, error_model="numpy")
+def _hand_on_what_waits(w: Words, f: Floats, days: Days, samples: Floats, bench: int) -> None:
+    """Hand on what lies ended on the machines of a bench, the one that has lain longest first, as long as there is room."""
+    station = w[bench + BENCH_STATION]
+    while True:
+        longest = NONE
+        for m in range(w[station + STATION_MACHINES], w[station + STATION_MACHINES_END], MACHINE_WIDE):
+            if (
+                w[m + DOING] == BLOCKED
+                and w[m + BENCH] == bench
+                and (longest == NONE or f[m + SINCE] < f[longest + SINCE])
+            ):
+                longest = m
+        if longest == NONE or not hand_on(w, f, days, samples, bench, w[longest + PIECE]):
+            return
+        charge(f, station, HELD, f[longest + SINCE], f[NOW], 1.0)
+        rest(w, f, longest, STARVED)
+        wake_station(w, station)
+
+
+@njit(cache=True, nogil=True, error_model="numpy")
+def _put_right(w: Words, f: Floats, bench: int) -> None:
+    """Begin to put right on the spot what waits for people on the machines of a bench."""
+    step, station = w[bench + BENCH_STEP], w[bench + BENCH_STATION]
+    people = w[step + AGAIN_PEOPLE]
+    for m in range(w[station + STATION_MACHINES], w[station + STATION_MACHINES_END], MACHINE_WIDE):
+        if w[m + DOING] == WAITS_AGAIN and w[m + BENCH] == bench:
+            crew = _crew_for(w, step, people) if people > 0 else NONE
+            if people > 0 and crew == NONE:
+                w[bench + WANTS] = 1
+                return
+            _take_people(w, m, crew, people)
+            charge(f, station, NOBODY, f[m + SINCE], f[NOW], 1.0)
+            time = f[m + WHOLE_TIME]
+            if w[step + AGAIN_TIME] != NONE:
+                time = draw(w, f, w[step + AGAIN_TIME]) * f[bench + FACTOR]
+            be_at(w, f, m, AGAIN, time)
+
+
+@njit(cache=True, nogil=True, error_model="numpy")
+def look(w: Words, f: Floats, days: Days, samples: Floats, bench: int) -> None:
+    """Do at a bench all that can be done now: hand on, put right, begin; and note why nothing more is begun."""
+    step = w[bench + BENCH_STEP]
+    w[bench + WANTS] = 0
+    _hand_on_what_waits(w, f, days, samples, bench)
+    if w[FRONT] < bench:
+        # What was handed on may be begun further down: that comes before anything here, if people are short.
+        mark(w, bench)
+        return
+    if f[step + AGAIN_SHARE] > 0.0:
+        _put_right(w, f, bench)
+    why = BEGUN
+    while why == BEGUN:
+        why = _begin_one(w, f, bench)
+    w[bench + REASON] = why
+    if why == HELD:
+        return  # no machine is idle
+    if why == STARVED and w[step + CAPACITY] == 0:
+        room_again(w, step)  # what has no room before it comes straight on to the idle machine
+    station = w[bench + BENCH_STATION]
+    for x in range(w[station + STATION_BENCHES], w[station + STATION_BENCHES_END]):
+        other = w[w[x] + REASON]
+        if other != HELD and other < why:
+            why = other
+    for m in range(w[station + STATION_MACHINES], w[station + STATION_MACHINES_END], MACHINE_WIDE):
+        if w[m + DOING] == IDLE and w[m + WHY] != why:
+            end_idle(w, f, m)
+            w[m + WHY] = why
+
+
+@njit(cache=True, nogil=True, error_model="numpy")
+def _goes_back(w: Words, f: Floats, piece: int, step: int) -> None:
+    """A piece goes back to an earlier step, whether there is room or not."""
+    if w[step + PLACE] > w[piece + REACHED]:
+        w[piece + REACHED] = w[step + PLACE]
+    to = w[step + AGAIN_TO]
+    w[w[to + INPUT_ROWS] + HERE] += 1
+    arrive(w, f, piece, to, 0)
+
+
+@njit(cache=True, nogil=True, error_model="numpy")
+def end_of_work(w: Words, f: Floats, days: Days, samples: Floats, m: int) -> None:
+    """What machine `m` was at has ended."""
+    bench, doing, station = w[m + BENCH], w[m + DOING], w[m + MACHINE_STATION]
+    if doing == DOWN:
+        rest(w, f, m, STARVED)
+        wake_station(w, station)
+        return
+    step = w[bench + BENCH_STEP]
+    if doing != ALONE:
+        _let_people_go(w, m)
+    if doing == SETTING:
+        w[m + SET_FOR], w[m + LOT_LEFT] = step, w[step + LOT]
+        rest(w, f, m, STARVED)
+        wake_station(w, station)
+        return
+    if doing == ATTENDED and f[m + ALONE_LEFT] > 0.0:
+        be_at(w, f, m, ALONE, f[m + ALONE_LEFT])
+        return
+    piece = w[m + PIECE]
+    if doing != AGAIN and w[step + LUCK] != NONE:
+        luck = draw(w, f, w[step + LUCK])
+        if luck < f[step + SCRAP] + f[step + AGAIN_SHARE]:
+            again = luck >= f[step + SCRAP]
+            if again and w[step + AGAIN_TO] == NONE:
+                w[m + DOING], f[m + SINCE], f[w[m + SLOT]] = WAITS_AGAIN, f[NOW], np.inf
+                mark(w, bench)
+                return
+            if again:
+                _goes_back(w, f, piece, step)
+            else:
+                scrap(w, f, days, piece, step)
+            rest(w, f, m, STARVED)
+            wake_station(w, station)
+            return
+    if w[step + PLACE] > w[piece + REACHED]:
+        w[piece + REACHED] = w[step + PLACE]
+        end_of_caps(w, step)
+    if f[NOW] >= f[WARM]:
+        w[step + MADE] += 1
+    w[m + DOING], f[m + SINCE], f[w[m + SLOT]] = BLOCKED, f[NOW], np.inf
+    mark(w, bench)
