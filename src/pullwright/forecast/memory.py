@@ -318,7 +318,7 @@ def in_turn(stock: NDArray[np.int64]) -> list[int]:
     """Pieces of several products one after another, each as often and as evenly as there are of it.
 
     >>> in_turn(np.array([1, 3]))
-    [1, 1, 0, 1]
+    [1, 0, 1, 1]
     """
     whole, left = int(stock.sum()), stock.copy()
     owed = np.zeros(stock.size)
