@@ -10,6 +10,8 @@ from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+import numpy as np
+
 from pullwright.watch.log.csv_dialect import (
     CHUNK,
     DELIMITERS,
@@ -20,6 +22,7 @@ from pullwright.watch.log.csv_dialect import (
     scan,
     zero_byte,
 )
+from pullwright.watch.log.csv_uneven import Misfits, evened, is_even
 from pullwright.watch.log.faults import LogError
 from pullwright.watch.log.headers import header_at, joined, named
 from pullwright.watch.log.limits import LOG_LIMITS, check_size
@@ -69,6 +72,9 @@ def _read(path: Path, lines: Lines, name: str) -> RawLog:
     table = None
     if path.stat().st_size > SMALL:
         table = _fast(path, lines, mark, names, first + height)
+        if table is None:
+            table, said = _evened(path, lines, mark, names, first + height, name)
+            noticed += said
     if table is None:
         table, said = _cell_by_cell(path, mark, names, first + height, name)
         noticed += said
@@ -87,6 +93,19 @@ def _fast(path: Path, lines: Lines, mark: str, names: list[str], skip: int) -> p
         return None
     if not lines.quotes and lines.delimiters.get(mark, 0) != (len(names) - 1) * rows:
         return None
+    if lines.quotes and not is_even(path, mark, len(names), skip):
+        return None
+    table = _plain(path, lines, mark, names, skip)
+    if table is None or table.width != len(names) or table.height != rows - skip:
+        return None
+    at = pl.int_range(skip + 1, skip + 1 + table.height, dtype=pl.UInt32, eager=True).alias(ROW)
+    return table.insert_column(0, at)
+
+
+def _plain(path: Path, lines: Lines, mark: str, names: list[str], skip: int) -> pl.DataFrame | None:
+    """The table of a file in which each row has as many cells as there are names; None where it is no such file."""
+    import polars as pl
+
     try:
         table = pl.read_csv(
             path,
@@ -101,10 +120,30 @@ def _fast(path: Path, lines: Lines, mark: str, names: list[str], skip: int) -> p
         )
     except (pl.exceptions.PolarsError, pl.exceptions.PanicException):
         return None
-    if table.width != len(names) or table.height != rows - skip:
-        return None
-    at = pl.int_range(skip + 1, skip + 1 + table.height, dtype=pl.UInt32, eager=True).alias(ROW)
-    return table.insert_column(0, at)
+    # Marks with nothing between them are an empty cell like any other.
+    hollow = [one.name for one in table if lines.quotes and (one == "").any()]
+    return table.with_columns(pl.when(pl.col(name) != "").then(pl.col(name)).alias(name) for name in hollow)
+
+
+def _evened(
+    path: Path, lines: Lines, mark: str, names: list[str], skip: int, name: str
+) -> tuple[pl.DataFrame | None, list[str]]:
+    """The whole table at once, its rows put right first; None where only a slow look tells their cells."""
+    import polars as pl
+
+    if lines.returns not in (0, lines.newlines) or len(names) < 2:
+        return None, []
+    with tempfile.TemporaryDirectory(prefix="pullwright-log-") as folder:
+        copy = Path(folder) / "even"
+        found = evened(path, copy, mark, len(names), skip)
+        if found is None or not found.rows:
+            return None, []
+        rows = np.concatenate(found.rows)
+        check_size(len(names), rows.size, name)
+        table = _plain(copy, lines, mark, names, 0)
+    if table is None or table.width != len(names) or table.height != rows.size:
+        return None, []
+    return table.insert_column(0, pl.Series(ROW, rows, dtype=pl.UInt32)), found.misfits.said(mark)
 
 
 def _cell_by_cell(
@@ -117,7 +156,7 @@ def _cell_by_cell(
     parts: list[pl.DataFrame] = []
     at: list[int] = []
     cells: list[list[str]] = []
-    blank = short = long = mixed = 0
+    misfits = Misfits()
     row = 0
 
     read = 0
@@ -137,23 +176,11 @@ def _cell_by_cell(
             for row, found in enumerate(csv.reader(file, delimiter=mark), 1):
                 if row <= skip:
                     continue
-                if not found or (len(found) == 1 and not found[0].strip() and width > 1):
-                    blank += 1
+                fitted = found if len(found) == width > 1 else misfits.fitted(found, mark, width)
+                if fitted is None:
                     continue
-                if len(found) != width:
-                    if len(found) == 1 and width > 1:
-                        other = next((m for m in DELIMITERS if m != mark and found[0].count(m) == width - 1), None)
-                        if other:
-                            found, mixed = found[0].split(other), mixed + 1
-                    if len(found) < width:
-                        short += 1
-                        found += [""] * (width - len(found))
-                    elif len(found) > width:
-                        if any(cell.strip() for cell in found[width:]):
-                            long += 1
-                        found = found[:width]
                 at.append(row)
-                cells.append(found)
+                cells.append(fitted)
                 if len(cells) >= AT_ONCE:
                     keep()
     except csv.Error as error:
@@ -163,16 +190,7 @@ def _cell_by_cell(
     keep()
     table = pl.concat(parts) if parts else pl.DataFrame(schema={ROW: pl.UInt32, **schema})
     table = table.with_columns(pl.when(pl.col(n) != "").then(pl.col(n)).alias(n) for n in names)
-    said = []
-    for count, words in (
-        (blank, "empty and left out"),
-        (short, "shorter than the header; the missing cells are empty"),
-        (long, "longer than the header; the cells without a name are left out"),
-        (mixed, f"parted by something else than {DELIMITERS[mark]}"),
-    ):
-        if count:
-            said.append(f"{count:,} {'row is' if count == 1 else 'rows are'} {words}.")
-    return table, said
+    return table, misfits.said(mark)
 
 
 @contextmanager
