@@ -14,9 +14,11 @@ from pathlib import Path
 import numpy as np
 from numpy.typing import NDArray
 
-from pullwright.watch.log.csv_dialect import CHUNK, DELIMITERS
+from pullwright.watch.log.csv_dialect import DELIMITERS
 from pullwright.watch.log.limits import LOG_LIMITS
 
+CHUNK = 1_000_000
+"""Bytes that are looked at at once: few enough to stay near the processor."""
 _QUOTE, _NEWLINE, _RETURN = 34, 10, 13
 
 
@@ -134,11 +136,15 @@ def _parted(block: bytes, mark: str) -> tuple[NDArray[np.int64], NDArray[np.int6
         opening, closing = quotes[0::2], quotes[1::2]
         before = signs[np.maximum(opening - 1, 0)]
         after = signs[np.minimum(closing + 1, signs.size - 1)]
-        fine_before = (opening == 0) | np.isin(before, [ord(mark), _NEWLINE, _QUOTE])
-        fine_after = (closing == signs.size - 1) | np.isin(after, [ord(mark), _NEWLINE, _RETURN, _QUOTE])
-        if not (fine_before.all() and fine_after.all()):
+        fine = np.zeros(256, bool)
+        fine[[ord(mark), _NEWLINE, _QUOTE]] = True
+        begins_well = (opening == 0) | fine[before]
+        fine[_RETURN] = True
+        ends_well = (closing == signs.size - 1) | fine[after]
+        if not (begins_well.all() and ends_well.all()):
             return None
-        ends, marks = (at[np.searchsorted(quotes, at) % 2 == 0] for at in (ends, marks))
+        inside = np.logical_xor.accumulate(signs == _QUOTE)
+        ends, marks = ends[~inside[ends]], marks[~inside[marks]]
     cells = np.diff(np.searchsorted(marks, ends), prepend=0) + 1
     return ends, cells
 
