@@ -10,6 +10,7 @@ import pytest
 from pullwright.watch.log.convert import to_events
 from pullwright.watch.log.decide import decide
 from pullwright.watch.log.guess import guess_columns
+from pullwright.watch.log.oddities import oddities
 from pullwright.watch.log.raw import RawLog
 from pullwright.watch.log.reading import open_log
 
@@ -31,8 +32,25 @@ def test_a_lifecycle_word_that_nobody_explained_is_no_end_but_set_aside(tmp_path
     assert "2 rows say parked, nothing in status" in odd.sentence
     assert found.table.filter(pl.col("row").is_in([9, 11])).select("start", "end").rows() == [(None, None)] * 2
     decided = decide(found)
-    assert set(decided.aside["row"]) >= {9, 11}
+    assert (
+        dict(decided.aside.iter_rows()).items() >= {9: "unknown lifecycle word", 11: "unknown lifecycle word"}.items()
+    )
     assert decided.events.table.height == 3
+
+
+def test_a_row_whose_lifecycle_word_nobody_explained_is_told_once(tmp_path: Path) -> None:
+    raw = moments(tmp_path, ["start", "complete", "parked", "start", "complete"])
+    raw = RawLog(
+        raw.table.with_columns(time=pl.col("time").replace("2024-05-06 06:04", "")), raw.name, raw.form, raw.headers
+    )
+    plan = guess_columns(raw)
+    del plan.phases["parked"]  # type: ignore[attr-defined]
+    events = to_events(raw, plan)
+
+    told = {one.key: one.rows for one in (*events.read_oddities, *oddities(events))}
+    assert told["unknown lifecycle word"] == (4,)
+    assert 4 not in told.get("no time", ())
+    assert told["no time"] == (6,)  # a known word without a moment is told as ever
 
 
 def test_rare_words_are_looked_for_in_the_whole_file(tmp_path: Path) -> None:

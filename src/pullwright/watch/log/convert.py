@@ -78,7 +78,7 @@ def to_events(raw: RawLog, plan: ColumnPlan) -> Events:
             made = paired(made, phase, table[plan.instance] if plan.instance else None)
             has -= {"moment", "lifecycle"}
             has |= {"start", "end"}
-            return _whole(made, raw, has, met)
+            return _whole(made, raw, has, met, table[ROW].filter(phase == "unknown").cast(pl.UInt32))
         columns["end"] = times["moment"]
         has = (has - {"moment"}) | {"end"}
     return _whole(pl.DataFrame(columns), raw, has, met)
@@ -109,8 +109,8 @@ def _numbered(table: pl.DataFrame, plan: ColumnPlan, role: Role) -> Callable[[Me
     return lambda met: _numbers(table, plan, role, met)
 
 
-def _whole(made: pl.DataFrame, raw: RawLog, has: set[Role], met: Met) -> Events:
-    return Events(made.select(list(COLUMNS)), raw.name, frozenset(has), tuple(met.found))
+def _whole(made: pl.DataFrame, raw: RawLog, has: set[Role], met: Met, unexplained: pl.Series | None = None) -> Events:
+    return Events(made.select(list(COLUMNS)), raw.name, frozenset(has), tuple(met.found), unexplained)
 
 
 def _check(raw: RawLog, plan: ColumnPlan) -> None:

@@ -108,6 +108,7 @@ class _Deciding:
             CASES: self._cases,
             CLOSING: self._closing,
         }
+        self._put_aside(np.flatnonzero(self.laid.unexplained), self._key("unknown lifecycle word"))
         for kind in ODDITIES:
             act = carry_out.get(self.chosen[kind.key])
             # Only rows that something is done about are looked for again.

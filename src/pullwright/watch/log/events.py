@@ -54,10 +54,12 @@ class Events:
 
     `table` has the columns of `COLUMNS`; `file` is the name that a person knows it by; `has` are the roles that the log
     itself gave (a role that is not in it has no content in `table`); `read_oddities` were met while reading (dates that
-    cannot be read, dates in several formats, numbers that are words, clock times that do not exist).
+    cannot be read, dates in several formats, numbers that are words, clock times that do not exist); `unexplained` are the
+    source rows (UInt32) whose lifecycle word nobody explained: they have no times, and are told among those.
     """
 
     table: pl.DataFrame
     file: str
     has: frozenset[str]
     read_oddities: tuple[Oddity, ...] = field(default=())
+    unexplained: pl.Series | None = field(default=None, compare=False)

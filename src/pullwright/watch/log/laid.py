@@ -99,6 +99,12 @@ class Laid:
         return self.events.table["row"].to_numpy()
 
     @cached_property
+    def unexplained(self) -> Flags:
+        """Events that are rows whose lifecycle word nobody explained."""
+        rows = self.events.unexplained
+        return np.zeros(self.size, bool) if rows is None or not rows.len() else np.isin(self.row, rows.to_numpy())
+
+    @cached_property
     def start(self) -> Ints:
         """Begin, in microseconds since 1970."""
         return moments(self.events.table["start"])

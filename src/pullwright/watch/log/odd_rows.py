@@ -83,8 +83,8 @@ def no_end(log: Looked) -> Found | None:
 
 
 def no_time(log: Looked) -> Found | None:
-    """Rows with neither."""
-    at = np.flatnonzero((log.laid.end == ABSENT) & (log.laid.start == ABSENT))
+    """Rows with neither; those whose lifecycle word nobody explained are told while reading."""
+    at = np.flatnonzero((log.laid.end == ABSENT) & (log.laid.start == ABSENT) & ~log.laid.unexplained)
     return counted(log, at, "{n} neither a start nor an end", verb="has")
 
 
