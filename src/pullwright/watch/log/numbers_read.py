@@ -114,6 +114,9 @@ def read_spans(column: pl.Series, *, unit: str, decimal: str) -> tuple[pl.Series
     if isinstance(kind, pl.Datetime):
         return _since_1899(column), pl.arange(0, 0, eager=True)
     text = column.cast(pl.String).str.strip_chars()
+    plain, lost = read_numbers(text, decimal=decimal)
+    if not lost.len():
+        return plain * (86_400.0 if ":" in unit else factor), lost
     distinct = text.unique()
     if distinct.len() < 0.5 * text.len():
         read, _ = _text_spans(distinct, factor, ":" in unit, decimal)
