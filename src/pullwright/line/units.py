@@ -16,6 +16,7 @@ import unicodedata
 from dataclasses import dataclass
 from decimal import Context, Decimal
 from fractions import Fraction
+from functools import lru_cache
 from typing import Literal, TypeAlias, cast, overload
 
 import numpy as np
@@ -29,6 +30,8 @@ FloatDimension: TypeAlias = Literal[
 """The dimensions that parse to a plain float; "span" gives a Span and "per day" a Rate."""
 
 LONGEST_TEXT = 80
+REMEMBERED = 4096
+"""So many texts are kept with what they come to: in a line, and from one look at it to the next, most are typed again and again."""
 
 
 class QuantityError(ValueError):
@@ -129,7 +132,18 @@ def amount(read: object, dimension: str, *, currency: str | None = None, above_o
     >>> amount("12.40 EUR", "money")
     Amount(value=12.4, unit='money', currency='EUR')
     """
-    row = DIMENSIONS["factor" if above_one and dimension == "share" else dimension]
+    name = "factor" if above_one and dimension == "share" else dimension
+    if type(read) is str and len(read) <= LONGEST_TEXT:
+        return _of_text(read, name, currency)
+    return _worked_out(read, DIMENSIONS[name], currency)
+
+
+@lru_cache(REMEMBERED)
+def _of_text(text: str, name: str, currency: str | None) -> Amount:
+    return _worked_out(text, DIMENSIONS[name], currency)
+
+
+def _worked_out(read: object, row: Dimension, currency: str | None) -> Amount:
     return _Reading(row, currency, *_as_text(read, row, currency)).amount()
 
 
