@@ -180,12 +180,15 @@ class LogStages:
 
         def make() -> Telling:
             from pullwright.watch.log.decide import decide
+            from pullwright.watch.log.laid import Laid
+            from pullwright.watch.log.looked import Looked
             from pullwright.watch.log.merging import merges_for
             from pullwright.watch.log.story import story
             from pullwright.watch.log.story_figures import StoryFigures
 
-            merges = self.log.merges if self.log.decided else merges_for(events)
-            decided = decide(events, self.log.decisions, merges=merges)
+            laid_out = Looked(Laid(events))
+            merges = self.log.merges if self.log.decided else merges_for(events, log=laid_out)
+            decided = decide(events, self.log.decisions, merges=merges, log=laid_out)
             told = story(decided).tell()
             figures = StoryFigures(told, decided)
             _ = figures.every
