@@ -35,7 +35,7 @@ demo: $(VENV)/ready
 
 test: $(VENV)/ready-dev
 	@$(RUN)/python tests/machine.py
-	@$(RUN)/python -m pytest -n 2
+	@$(RUN)/python -m pytest -n 2 --dist worksteal
 
 lint: $(VENV)/ready-dev
 	@$(RUN)/ruff check .
