@@ -16,7 +16,7 @@ REPEATS = 5
 def turns(work: Callable[[], object], times: int = 1) -> float:
     """How many turns the quickest of so many runs of this work takes, in time of the processor.
 
-    A turn takes 6 to 10 ms on the machines that these bounds were set on, less the quieter they are.
+    A turn takes about 10 ms on the machine that these bounds were set on, when it is quiet.
     """
     before = seconds_of_a_turn()
     taken = min(_seconds(work) for _ in range(times))
@@ -48,7 +48,7 @@ def _usual_turn() -> float:
 
 def _turn() -> int:
     counts: dict[int, int] = {}
-    for number in range(40_000):
+    for number in range(70_000):
         counts[number % 1009] = counts.get(number % 1009, 0) + number
     return max(counts.values())
 

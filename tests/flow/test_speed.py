@@ -10,7 +10,7 @@ from tests.effort import turns, within
 
 def test_thirty_stations_take_a_moment() -> None:
     line = Line.from_text(line_text(30, 1))
-    assert turns(lambda: flow_of(line).figures(), times=3) < 50
+    assert turns(lambda: flow_of(line).figures(), times=3) < 30
 
 
 def test_a_loop_round_two_hundred_steps_takes_seconds_and_not_minutes() -> None:

@@ -121,7 +121,7 @@ def test_the_first_page_lists_the_lines_with_the_last_one_changed_first(record, 
 def test_a_page_is_there_in_a_moment(app, serving, address):
     import httpx
 
-    with serving(app) as server, httpx.Client(base_url=server.base) as client:
+    with serving(app) as server, httpx.Client(base_url=server.base, timeout=60) as client:
         client.get(address)
         with within(7 * 20):
             for _ in range(7):
