@@ -25,6 +25,7 @@ if TYPE_CHECKING:
     from pullwright.watch.log.events import Events
 
 SIZES = (5_000_000, 5_000)
+ROLES = ("case", "activity", "station", "start", "end", "span", "kind", "product", "person", "asked", "good", "scrap")
 CHAPTERS = (
     "calendar", "way", "steps", "stations", "effective", "lead", "wip", "bottlenecks", "yields", "breakdowns", "demand", "people", "watch_next",
 )  # fmt: skip
@@ -76,20 +77,7 @@ def made_events(size: int, seed: int = 1) -> Events:
             "rework": np.zeros(at.size, bool),
         }
     )  # fmt: skip
-    roles = {
-        "case",
-        "activity",
-        "station",
-        "start",
-        "end",
-        "span",
-        "kind",
-        "product",
-        "person",
-        "asked",
-        "good",
-        "scrap",
-    }
+    roles = set(ROLES)
     return Events(table, "made.csv", frozenset(roles))
 
 
@@ -115,21 +103,7 @@ def told(events: Events) -> None:
 
 def as_file(events: Events, path: Path) -> None:
     """The made log as a table of text."""
-    kept = (
-        "case",
-        "activity",
-        "station",
-        "start",
-        "end",
-        "span",
-        "kind",
-        "product",
-        "person",
-        "asked",
-        "good",
-        "scrap",
-    )
-    events.table.select(kept).write_csv(path, datetime_format="%Y-%m-%d %H:%M:%S")
+    events.table.select(ROLES).write_csv(path, datetime_format="%Y-%m-%d %H:%M:%S")
 
 
 def read_and_told(path: Path) -> None:

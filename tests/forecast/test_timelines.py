@@ -191,3 +191,10 @@ def test_stock_that_lies_there_is_used_first():
 def test_what_cannot_be_run_is_named(text, said):
     with pytest.raises(CannotRun, match=said):
         laid(text)
+
+
+def test_of_several_counts_the_latest_is_what_lies_there():
+    counts = "stores: [{before: t1, counts: [{on: 2026-03-09, pieces: 5}, {on: 2026-03-02, pieces: 3}]}]\n"
+    text = line_text([machine("10 s"), machine("20 s")], demand=EVERY_TEN, more=counts)
+    (found,) = run(text, days=1)
+    assert found.made[1] == found.made[0] + 5

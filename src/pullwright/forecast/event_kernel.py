@@ -153,7 +153,8 @@ def run_once(words: Words, by_day: Days, kept: Floats, seed: np.uint64, number: 
     """Run the line once.
 
     Parameters: `words`, the line at its start (see `rows`), with UNTIL, WARM and DAY in it, and room for pieces behind it;
-    `by_day` and `kept`, the days and samples of `Told`, with nothing in them; `seed` and `number` of the run choose the luck;
+    `by_day` and `kept`, with nothing in them: (D days, 3 products + steps), units finished, ordered and shipped and pieces
+    scrapped at each step; (2, 3, n), lead times and responses, each how long (s), when it ended (s), of which product; `seed` and `number` of the run choose the luck;
     `margin`, the most pieces that may come of one event. Result: DONE or TOO_MANY; the rest stands in the rows.
     """
     address = words.ctypes.data

@@ -10,8 +10,11 @@ from functools import cached_property
 import numpy as np
 
 from pullwright.flow.assumed import AssumedKey
+from pullwright.flow.counting import counted_now
 from pullwright.flow.demand import order_cv2
 from pullwright.flow.givens import Givens, Path
+from pullwright.flow.ladder import move_time
+from pullwright.flow.losses import losses_of
 from pullwright.forecast.plant import NEVER, Plant
 from pullwright.forecast.rows import BY_CLOCK, BY_RUNNING, CAPPED, CARDED, FREE, ORDERED, PLENTY, PUSHED
 from pullwright.forecast.shapes import EVEN, Shape, shape_of
@@ -169,7 +172,7 @@ class _Laying:
         )
         return Layout(
             plant, tuple(self.step_index), tuple(self.station_index), self.product_names,
-            tuple(crew.name for crew in line.people), self._of(self.givens.day_seconds()), tuple(_left_out(line)),
+            tuple(crew.name for crew in line.people), self._of(self.givens.day_seconds()), tuple(self._left_out()),
         )  # fmt: skip
 
     def _alike(self, inputs: list[list[int]], most: int) -> np.ndarray:
@@ -284,7 +287,8 @@ class _Laying:
 
     def _step(self, i: int, step: Step) -> dict[str, float]:
         path: Path = ("steps", i)
-        scrap, again = self._losses(i, step)
+        losses = losses_of(self.givens, i)
+        scrap, again = (0.0 if one is None else self._of(one) for one in (losses.scrap, losses.rework))
         row: dict[str, float] = {
             "step_transfer": max(
                 step.transfer_lot or step.lot or 1,
@@ -328,19 +332,6 @@ class _Laying:
                 row["step_tick"] = self._tick(i, step)
         return row
 
-    def _losses(self, i: int, step: Step) -> tuple[float, float]:
-        """Shares of scrap and of what is done again; what is not given is what is left of 1."""
-        path: Path = ("steps", i)
-        scrap = None if step.scrap is None else self.value((*path, "scrap"))
-        again = None if step.rework is None else self.value((*path, "rework", "share"))
-        if step.first_pass_yield is not None:
-            good = self.value((*path, "first_pass_yield"))
-            if scrap is None:
-                scrap = max(0.0, 1.0 - good - (again or 0.0))
-            elif again is None:
-                again = max(0.0, 1.0 - good - scrap)
-        return scrap or 0.0, again or 0.0
-
     def _tick(self, i: int, step: Step) -> float:
         """Seconds between two pieces that the schedule starts: as many as are pulled where no rate is given."""
         assert step.release is not None
@@ -376,10 +367,8 @@ class _Laying:
         return rooms[0] if len(rooms) == 1 else PLENTY
 
     def _counted(self, s: int) -> int:
-        store = self.line.stores[s]
-        if store.counts:
-            return round(store.counts[-1].pieces.value)
-        return 0 if store.counted is None else round(store.counted.value)
+        held = counted_now(self.givens, s)
+        return 0 if held is None else round(self._of(held))
 
     # --- work -------------------------------------------------------------------------------------------------------
 
@@ -488,13 +477,7 @@ class _Laying:
             if i is None:
                 continue
             to = NEVER if move.to == "shipping" else self.step_index[move.to]
-            speed = (
-                self._of(self.givens.assumed("walking speed"))
-                if move.speed is None
-                else self.value(("moves", m, "speed"))
-            )
-            seconds = self.value(("moves", m, "distance")) / speed
-            seconds += 0.0 if move.handling is None else self.value(("moves", m, "handling"))
+            seconds = self._of(move_time(self.givens, m))
             mine = [p for p in range(products) if i in self.through[p] and next_step[p, i] == to]
             if not mine or seconds <= 0:
                 continue
@@ -624,31 +607,29 @@ class _Laying:
             "stream_key": np.array(self.keys, np.uint64),
         }
 
+    def _left_out(self) -> list[str]:
+        line = self.line
+        said = []
+        if any(part.delivery_lot is not None or part.lead_time is not None for part in line.parts):
+            said.append("Parts are taken to be there whenever they are needed: deliveries are not run.")
+        if any(one.shifts is not None for one in line.stations) or any(one.shifts is not None for one in line.people):
+            said.append("Stations and crews with shifts of their own are run in all shifts.")
+        if line.pressure is not None:
+            said.append("People are run at the same pace and care however much lies before them.")
+        if any(store.overflow is not None for store in line.stores):
+            said.append("Carrying to and from an overflow place takes no time.")
+        if line.moves:
+            said.append("Carrying takes time but keeps nobody of a crew from other work.")
+        if any(
+            store.part is None and store.capacity is not None and self._counted(s) > store.capacity.value
+            for s, store in enumerate(line.stores)
+        ):
+            said.append("Where more was counted than fits, a full place stops nobody: it did not when it was counted.")
+        return said
+
 
 _FLOAT_COLUMNS = frozenset({"step_scrap", "step_again", "step_tick"})
 _STEP_COLUMNS = (
     "step_transfer", "step_lot", "step_people", "step_set_up", "step_set_up_people", "step_scrap", "step_again", "step_again_to",
     "step_again_time", "step_again_people", "step_luck", "step_where", "step_release", "step_per_card", "step_tick",
 )  # fmt: skip
-
-
-def _left_out(line: Line) -> list[str]:
-    said = []
-    if any(part.delivery_lot is not None or part.lead_time is not None for part in line.parts):
-        said.append("Parts are taken to be there whenever they are needed: deliveries are not run.")
-    if any(one.shifts is not None for one in line.stations) or any(one.shifts is not None for one in line.people):
-        said.append("Stations and crews with shifts of their own are run in all shifts.")
-    if line.pressure is not None:
-        said.append("People are run at the same pace and care however much lies before them.")
-    if any(store.overflow is not None for store in line.stores):
-        said.append("Carrying to and from an overflow place takes no time.")
-    if line.moves:
-        said.append("Carrying takes time but keeps nobody of a crew from other work.")
-    if any(
-        store.capacity is not None and (store.counted is not None or store.counts)
-        and (round(store.counts[-1].pieces.value) if store.counts else round(store.counted.value if store.counted else 0)) > store.capacity.value
-        for store in line.stores
-        if store.part is None
-    ):  # fmt: skip
-        said.append("Where more was counted than fits, a full place stops nobody: it did not when it was counted.")
-    return said

@@ -7,8 +7,6 @@ place, so that nothing has to be looked up. Row 0 is the line itself; so 0 also 
 
 from __future__ import annotations
 
-from typing import NamedTuple
-
 import numpy as np
 from numpy.typing import NDArray
 
@@ -54,17 +52,17 @@ HEAD, TAIL, LONG, QUEUE_WIDE = range(4)
 
 (
     STEP_BENCHES, STEP_BENCHES_END, PLACE, INPUTS, JOINS, CAPACITY, TRANSFER, LOT, PEOPLE, SET_UP, SET_UP_PEOPLE, SCRAP, AGAIN_SHARE, AGAIN_TO,
-    AGAIN_TIME, AGAIN_PEOPLE, LUCK, WHERE, RELEASE, PER_CARD, PERMITS, JOBS, TICK, TICK_SLOT, TAKEN, CREWS, CREWS_END, LEGS, INPUT_ROWS,
+    AGAIN_TIME, AGAIN_PEOPLE, LUCK, WHERE, RELEASE, PER_CARD, PERMITS, JOBS, TICK, TAKEN, CREWS, CREWS_END, LEGS, INPUT_ROWS,
     FEEDERS, FEEDERS_END, PAIRS, PAIRS_END, CAPS_ENDED, CAPS_ENDED_END, CAPS_OVER, CAPS_OVER_END, MADE, CREDITS, STEP_INDEX, REFUSED,
     STEP_WIDE,
-) = range(PLACE_WIDE, PLACE_WIDE + 42)  # fmt: skip
+) = range(PLACE_WIDE, PLACE_WIDE + 41)  # fmt: skip
 """PLACE in the route; TICK, SCRAP, AGAIN_SHARE are floats; SET_UP, AGAIN_TIME, LUCK, WHERE name streams; CREWS, FEEDERS, CAPS_ENDED (steps
 that may begin one more when a piece ends here) and CAPS_OVER (when one is scrapped here) are lists of rows; PAIRS of (product before,
 product after, stream); LEGS a row a product; INPUT_ROWS a row an input; CREDITS a float a product: what is owed to the mix;
 REFUSED: a piece found no room before the step."""
 
 INPUT_ALIKE, HERE, COMING, INPUT_WIDE = range(4)
-"""ALIKE: any piece fits, whatever product it was made for; HERE: pieces before the step or on their way there; COMING: of the lot about to come."""
+"""INPUT_ALIKE: any piece fits, whatever product it was made for; HERE: pieces before the step or on their way there; COMING: of the lot about to come."""
 
 NEXT_STEP, NEXT_INPUT, LEG_HOP, ELEMENTS, ELEMENTS_END, FIRST, NEEDS, INSTEAD, INSTEAD_END, LEG_WIDE = range(10)
 """The way of one product through one step. NEXT_STEP: NONE where it does not go through; FIRST: jobs for one unit, where it begins there;
@@ -88,14 +86,3 @@ STREAM_WIDE = AHEAD + BLOCK
 """A stream of draws; AHEAD: those made ahead, of which USED are gone; ASKED: made so far; OWN: its key in this run."""
 NEXT, PRODUCT, BORN, CAME, REACHED, READY, PIECE_WIDE = range(7)
 """A piece, a job or a waiting order. NEXT: the one behind it in its queue; CAME: in which turn it came there; READY: when it is carried over."""
-
-
-class Told(NamedTuple):
-    """What one run writes down beside its rows. D days, n samples of each kind at most.
-
-    `days` (D, 3 products + steps): units finished, ordered, shipped, pieces scrapped at each step. `samples` (2, 3, n): lead times, from the
-    begin of a unit to its end, and responses, from an order to its shipping: each how long (s), when it ended (s), and the product.
-    """
-
-    days: Days
-    samples: NDArray[np.float64]
