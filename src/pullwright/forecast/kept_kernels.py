@@ -8,26 +8,30 @@ from __future__ import annotations
 
 from functools import cache
 from hashlib import blake2b
+from importlib import import_module
 from pathlib import Path
 
 STAMP = "forecast_kernels.stamp"
 _HERE = Path(__file__).parent
+_WITNESSES = ("pullwright.forecast.luck.streams:mixed", "pullwright.forecast.events.moves:draw")
+"""One kernel of each folder that has some: it knows where those of its folder are kept. Its module loads no kernel when it is imported."""
 
 
 @cache
 def forget_stale_kernels() -> None:
     """Remove the kept kernels of this room where its sources differ from those they were made from; once in a process."""
-    from pullwright.forecast.streams import mixed
-
-    if (kept := mixed.stats.cache_path) is not None:
-        forget_in(Path(kept), stamp_of(_HERE))
+    stamp = stamp_of(_HERE)
+    for witness in _WITNESSES:
+        module, _, name = witness.partition(":")
+        if (kept := getattr(import_module(module), name).stats.cache_path) is not None:
+            forget_in(Path(kept), stamp)
 
 
 def stamp_of(folder: Path) -> str:
     """What stands for the sources in a folder: it changes with any of them."""
     digest = blake2b(digest_size=16)
-    for source in sorted(folder.glob("*.py")):
-        digest.update(source.name.encode() + b"\0" + source.read_bytes() + b"\0")
+    for source in sorted(folder.rglob("*.py")):
+        digest.update(str(source.relative_to(folder)).encode() + b"\0" + source.read_bytes() + b"\0")
     return digest.hexdigest()
 
 

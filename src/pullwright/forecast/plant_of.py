@@ -15,10 +15,10 @@ from pullwright.flow.demand import order_cv2
 from pullwright.flow.givens import Givens, Path
 from pullwright.flow.ladder import move_time
 from pullwright.flow.losses import losses_of
+from pullwright.forecast.events.rows import BY_CLOCK, BY_RUNNING, CAPPED, CARDED, FREE, ORDERED, PLENTY, PUSHED
+from pullwright.forecast.luck.shapes import EVEN, Shape, shape_of
+from pullwright.forecast.luck.streams import key_of
 from pullwright.forecast.plant import NEVER, Plant
-from pullwright.forecast.rows import BY_CLOCK, BY_RUNNING, CAPPED, CARDED, FREE, ORDERED, PLENTY, PUSHED
-from pullwright.forecast.shapes import EVEN, Shape, shape_of
-from pullwright.forecast.streams import key_of
 from pullwright.line import Line
 from pullwright.line.model import Element, Step
 from pullwright.line.quantity import Quantity

@@ -10,11 +10,11 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from pullwright.forecast import rows as r
+from pullwright.forecast.events import rows as r
+from pullwright.forecast.events.memory import memory_of, with_room
+from pullwright.forecast.events.rows import Days, Floats, Words
 from pullwright.forecast.kept_kernels import forget_stale_kernels
-from pullwright.forecast.memory import memory_of, with_room
 from pullwright.forecast.plant import Plant
-from pullwright.forecast.rows import Days, Floats, Words
 
 FIRST_ROOM, MOST_ROOM = 1 << 12, 1 << 22
 """Pieces and waiting orders that a run has room for at first, and at the most."""
@@ -66,8 +66,8 @@ def runs_of(
     Errors: `TooMuch` where a run holds more than `MOST_ROOM` pieces and waiting orders at a time.
     """
     forget_stale_kernels()
-    from pullwright.forecast.event_kernel import DONE, run_once
-    from pullwright.forecast.moves import fill_ahead
+    from pullwright.forecast.events.event_kernel import DONE, run_once
+    from pullwright.forecast.events.filling import fill_ahead
 
     start, reals = memory_of(plant)
     start[r.FILL] = fill_ahead.address or 0

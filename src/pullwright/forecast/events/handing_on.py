@@ -5,9 +5,9 @@ from __future__ import annotations
 import numpy as np
 from numba import njit
 
-from pullwright.forecast.moves import more, pull, put, turn, wake
-from pullwright.forecast.pulling import bench_for, finish, leg_of
-from pullwright.forecast.rows import (
+from pullwright.forecast.events.moves import more, pull, put, turn, wake
+from pullwright.forecast.events.pulling import bench_for, finish, leg_of
+from pullwright.forecast.events.rows import (
     BENCH_STATION,
     BENCH_STEP,
     BENCH_WIDE,

@@ -5,11 +5,11 @@ from __future__ import annotations
 import numpy as np
 from numba import njit
 
-from pullwright.forecast.handing_on import arrive, hand_on, queue_of
-from pullwright.forecast.machine_time import be_at, end_idle, leave_idle, rest, stands_broken
-from pullwright.forecast.moves import charge, draw, drop, less, mark, more, pull, room_again, wake_station
-from pullwright.forecast.pulling import card_back, end_of_caps, leg_of, scrap
-from pullwright.forecast.rows import (
+from pullwright.forecast.events.handing_on import arrive, hand_on, queue_of
+from pullwright.forecast.events.machine_time import be_at, end_idle, leave_idle, rest, stands_broken
+from pullwright.forecast.events.moves import charge, draw, drop, less, mark, more, pull, room_again, wake_station
+from pullwright.forecast.events.pulling import card_back, end_of_caps, leg_of, scrap
+from pullwright.forecast.events.rows import (
     AGAIN,
     AGAIN_PEOPLE,
     AGAIN_SHARE,

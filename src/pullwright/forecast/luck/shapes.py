@@ -10,8 +10,8 @@ import numpy as np
 from numba import njit
 from numpy.typing import NDArray
 
-from pullwright.forecast.elementary import exponentials, logarithm, logarithms, normal, normals
-from pullwright.forecast.streams import fill_uniform, mixed, uniform
+from pullwright.forecast.luck.elementary import exponentials, logarithm, logarithms, normal, normals
+from pullwright.forecast.luck.streams import fill_uniform, mixed, uniform
 from pullwright.line.distributions import WIDEST_TRIANGLE, Distribution
 
 Floats = NDArray[np.float64]

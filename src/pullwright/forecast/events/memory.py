@@ -7,9 +7,9 @@ from collections.abc import Iterable
 import numpy as np
 from numpy.typing import NDArray
 
-from pullwright.forecast import rows as r
+from pullwright.forecast.events import rows as r
+from pullwright.forecast.events.rows import NONE, Floats, Words
 from pullwright.forecast.plant import NEVER, Plant
-from pullwright.forecast.rows import NONE, Floats, Words
 
 
 class Memory:

@@ -8,9 +8,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy import special, stats
 
-from pullwright.forecast.elementary import exponentials, logarithms, normal, normals
-from pullwright.forecast.shapes import KINDS, Shape, fill_times, shape_of
-from pullwright.forecast.streams import fill_uniform, key_of, stream_of, uniform
+from pullwright.forecast.luck.elementary import exponentials, logarithms, normal, normals
+from pullwright.forecast.luck.shapes import KINDS, Shape, fill_times, shape_of
+from pullwright.forecast.luck.streams import fill_uniform, key_of, stream_of, uniform
 
 MANY = 200_000
 EPS = np.finfo(float).eps

@@ -5,8 +5,8 @@ from __future__ import annotations
 import numpy as np
 from numba import njit
 
-from pullwright.forecast.moves import charge, draw
-from pullwright.forecast.rows import (
+from pullwright.forecast.events.moves import charge, draw
+from pullwright.forecast.events.rows import (
     BETWEEN,
     BY_CLOCK,
     BY_RUNNING,

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from numba import njit
 
-from pullwright.forecast.moves import draw, drop, less, more, new_piece, pull, put, room_again, turn, wake_step
-from pullwright.forecast.rows import (
+from pullwright.forecast.events.moves import draw, drop, less, more, new_piece, pull, put, room_again, turn, wake_step
+from pullwright.forecast.events.rows import (
     BENCH_WIDE,
     BORN,
     CAME,

@@ -10,12 +10,12 @@ from __future__ import annotations
 import numpy as np
 from numba import njit
 
-from pullwright.forecast.far_call import floats_at, whole_numbers_at
-from pullwright.forecast.handing_on import end_of_way
-from pullwright.forecast.machine_time import end_idle, first_outages
-from pullwright.forecast.moves import charge, draw, mark
-from pullwright.forecast.pulling import job_by_mix, order, tick
-from pullwright.forecast.rows import (
+from pullwright.forecast.events.far_call import floats_at, whole_numbers_at
+from pullwright.forecast.events.handing_on import end_of_way
+from pullwright.forecast.events.machine_time import end_idle, first_outages
+from pullwright.forecast.events.moves import charge, draw, mark
+from pullwright.forecast.events.pulling import job_by_mix, order, tick
+from pullwright.forecast.events.rows import (
     ADDRESS,
     AREA,
     BENCH_WIDE,
@@ -72,8 +72,8 @@ from pullwright.forecast.rows import (
     Floats,
     Words,
 )
-from pullwright.forecast.streams import stream_of
-from pullwright.forecast.work import end_of_work, look
+from pullwright.forecast.events.work import end_of_work, look
+from pullwright.forecast.luck.streams import stream_of
 
 DONE, TOO_MANY = 0, 1
 """How a run ended: at its end; or before it, with more pieces and waiting orders than there is room for."""

@@ -2,16 +2,13 @@
 
 from __future__ import annotations
 
-import numpy as np
-from numba import cfunc, njit, types
-from numba.np.numpy_support import carray
+from numba import njit
 
-from pullwright.forecast.far_call import call_at, floats_at, whole_numbers_at
-from pullwright.forecast.rows import (
+from pullwright.forecast.events.far_call import call_at
+from pullwright.forecast.events.rows import (
     ADDRESS,
     AHEAD,
     AREA,
-    ASKED,
     BENCH_STATION,
     BENCH_WIDE,
     BLOCK,
@@ -24,20 +21,14 @@ from pullwright.forecast.rows import (
     HEAD,
     IDLE_MACHINES,
     IN_USE,
-    KIND,
     LONG,
     LYING,
-    MEAN,
     NEXT,
     NONE,
     NOW,
-    OWN,
     PEAK,
     PRODUCT,
-    READINGS,
-    READINGS_END,
     REFUSED,
-    SPARE,
     STATION_BENCHES,
     STATION_BENCHES_END,
     STEP_BENCHES,
@@ -48,28 +39,9 @@ from pullwright.forecast.rows import (
     UNTIL,
     USED,
     WARM,
-    A,
-    B,
-    C,
     Floats,
     Words,
 )
-from pullwright.forecast.shapes import fill_times
-
-
-@cfunc(types.void(types.int64, types.int64), cache=True)
-def fill_ahead(address: int, stream: int) -> None:
-    """Draw a row ahead for a stream; called by its address, which stands in the line's row."""
-    w, f = whole_numbers_at(address), floats_at(address)
-    spare, many = w[SPARE], w[stream + READINGS_END] - w[stream + READINGS]
-    fill_times(
-        w[stream + KIND], f[stream + MEAN], f[stream + A], f[stream + B], f[stream + C],
-        carray(floats_at(address + 8 * w[stream + READINGS]), many), np.uint64(w[stream + OWN]), w[stream + ASKED],
-        carray(floats_at(address + 8 * (stream + AHEAD)), BLOCK), carray(floats_at(address + 8 * spare), BLOCK),
-        carray(whole_numbers_at(address + 8 * (spare + BLOCK)), BLOCK),
-    )  # fmt: skip
-    w[stream + ASKED] += BLOCK
-    w[stream + USED] = 0
 
 
 @njit(cache=True, nogil=True, error_model="numpy")

@@ -12,7 +12,7 @@ import numpy as np
 from numba import njit
 from numpy.typing import NDArray
 
-from pullwright.forecast.bits import bits_of, float_of
+from pullwright.forecast.luck.bits import bits_of, float_of
 
 Floats = NDArray[np.float64]
 

@@ -1,0 +1,1 @@
+"""Luck: streams of numbers by purpose, and the shapes of times made from them."""
