@@ -11,8 +11,8 @@ from collections.abc import Callable
 import numpy as np
 
 from bench.timing import Row, row, timed
+from pullwright.forecast.layout import layout_of
 from pullwright.forecast.luck.shapes import fill_times, shape_of
-from pullwright.forecast.plant_of import layout_of
 from pullwright.forecast.runs import Run, runs_of
 from pullwright.line import Line
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from pullwright.forecast.plant_of import Layout, layout_of
+from pullwright.forecast.layout import Layout, layout_of
 from pullwright.forecast.runs import Run, runs_of
 from pullwright.line import Line
 

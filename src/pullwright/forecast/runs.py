@@ -10,6 +10,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from pullwright.forecast.errors import TooMuch
 from pullwright.forecast.events import rows as r
 from pullwright.forecast.events.memory import memory_of, with_room
 from pullwright.forecast.events.rows import Days, Floats, Words
@@ -18,10 +19,6 @@ from pullwright.forecast.plant import Plant
 
 FIRST_ROOM, MOST_ROOM = 1 << 12, 1 << 22
 """Pieces and waiting orders that a run has room for at first, and at the most."""
-
-
-class TooMuch(ValueError):  # noqa: N818  (says what happened)
-    """A run grew beyond what it may; the message says how much and what to do."""
 
 
 @dataclass(frozen=True)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from pullwright.forecast.plant_of import CannotRun
+from pullwright.forecast.errors import CannotRun
 from tests.forecast.small_lines import ends, laid, line_text, machine, run, stores
 
 EVERY_MINUTE = "{mean: 480 /d, cv: 0}"

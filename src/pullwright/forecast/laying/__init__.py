@@ -1,0 +1,1 @@
+"""From a line to the arrays that a run is made from."""
