@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import dataclass
 from statistics import NormalDist
 from typing import Any
 
@@ -40,35 +41,75 @@ def part_needed(givens: Givens, rates: Rates, p: int, s: int | None, used: Figur
     lot = () if part.delivery_lot is None else (givens.figure(("parts", p, "delivery_lot")),)
     store = None if s is None else givens.line.stores[s]
     room = () if store is None or store.capacity is None else (givens.figure(("stores", s or 0, "capacity")),)
-    lead = () if part.lead_time is None else (givens.span_days(("parts", p, "lead_time")),)
-    varies = (
-        (givens.figure(("parts", p, "lead_time", "cv"), part.lead_time.cv),)
-        if part.lead_time is not None and part.lead_time.cv is not None
-        else ()
-    )
-    uses = list(_uses(givens, rates, p))
-    wished = _service(givens, [k for k, _, _ in uses])
-    swings = [figure for k, fresh, each in uses for figure in (day_swing(givens, rates.products, k), fresh, each)]
+    until = _until_delivered(givens, rates, p)
 
     def needed(use: Any, can: Any, service: Any, *rest: Any) -> Any:
         values = iter(rest)
         comes = next(values) if lot else use
         comes = np.minimum(comes, next(values)) if room else comes
-        days = next(values) if lead else 0.0 * use
-        uneven = next(values) if varies else 0.0
+        return comes / 2 + until.safety(use, can, service, *values)
+
+    return derive(
+        f"stock needed / part {part.name}", needed, used, made, until.wished, *lot, *room, *until.inputs, unit="pieces",
+        formula=("delivery lot" if lot else "a day's use") + (", as far as there is room," if room else "")
+        + f" / 2 + {until.words}",
+    )  # fmt: skip
+
+
+def order_point(givens: Givens, rates: Rates, p: int, used: Figure, made: Figure) -> Figure:
+    """To how many must the stock of a part and what is under way have fallen for the next delivery to be ordered?
+
+    L d + z √(L σ² + (d L cv)²) pieces, as in `part_needed`: what is used until it comes, and safety for the swings of that.
+    """
+    until = _until_delivered(givens, rates, p)
+
+    def reached(use: Any, can: Any, service: Any, *rest: Any) -> Any:
+        days = rest[0] if until.lead else 0.0 * use
+        return use * days + until.safety(use, can, service, *rest)
+
+    return derive(
+        f"order point / part {givens.line.parts[p].name}", reached, used, made, until.wished, *until.inputs, unit="pieces",
+        formula=f"use x lead time + {until.words}",
+    )  # fmt: skip
+
+
+@dataclass(frozen=True)
+class _UntilDelivered:
+    """What swings between the order of a part and its delivery, and the stock that makes up for it."""
+
+    wished: Figure
+    lead: bool
+    varies: bool
+    products: tuple[int, ...]
+    inputs: tuple[Figure, ...]
+
+    @property
+    def words(self) -> str:
+        return "z x √(lead time x (swing of a day's use)²" + (" + (use x lead time x its cv)²)" if self.varies else ")")
+
+    def safety(self, use: Any, can: Any, service: Any, *rest: Any) -> Any:
+        values = iter(rest)
+        days = next(values) if self.lead else 0.0 * use
+        uneven = next(values) if self.varies else 0.0
         left = list(values)
         # What one product's orders swing by swings every part of it alike; products swing by themselves.
         by_product: dict[int, Any] = {}
-        for n, (k, _, _) in enumerate(uses):
+        for n, k in enumerate(self.products):
             by_product[k] = by_product.get(k, 0.0) + left[3 * n] * left[3 * n + 1] * left[3 * n + 2]
         variance = can * can * sum(one * one for one in by_product.values())
-        return comes / 2 + safety(service) * np.sqrt(variance * days + (use * days * uneven) ** 2)
+        return safety(service) * np.sqrt(variance * days + (use * days * uneven) ** 2)
 
-    return derive(
-        f"stock needed / part {part.name}", needed, used, made, wished, *lot, *room, *lead, *varies, *swings, unit="pieces",
-        formula=("delivery lot" if lot else "a day's use") + (", as far as there is room," if room else "")
-        + " / 2 + z x √(lead time x (swing of a day's use)²" + (" + (use x lead time x its cv)²)" if varies else ")"),
-    )  # fmt: skip
+
+def _until_delivered(givens: Givens, rates: Rates, p: int) -> _UntilDelivered:
+    lead = givens.line.parts[p].lead_time
+    uses = list(_uses(givens, rates, p))
+    inputs: list[Figure] = [] if lead is None else [givens.span_days(("parts", p, "lead_time"))]
+    varies = lead is not None and lead.cv is not None
+    if lead is not None and lead.cv is not None:
+        inputs.append(givens.figure(("parts", p, "lead_time", "cv"), lead.cv))
+    inputs += [figure for k, fresh, each in uses for figure in (day_swing(givens, rates.products, k), fresh, each)]
+    products = tuple(k for k, _, _ in uses)
+    return _UntilDelivered(_service(givens, list(products)), lead is not None, varies, products, tuple(inputs))
 
 
 def finished_needed(givens: Givens, rates: Rates, i: int, products: Iterable[int], made: Figure) -> Figure:
