@@ -11,7 +11,10 @@ from pullwright.forecast.laying.demand import demand
 from pullwright.forecast.laying.elements import elements
 from pullwright.forecast.laying.left_out import left_out
 from pullwright.forecast.laying.machines import machines
+from pullwright.forecast.laying.parts import parts
+from pullwright.forecast.laying.pressure import pressure
 from pullwright.forecast.laying.route import alike, jobs, taken_by
+from pullwright.forecast.laying.shifts import shifts
 from pullwright.forecast.laying.source import Source
 from pullwright.forecast.laying.starts import starts
 from pullwright.forecast.laying.steps import steps
@@ -54,6 +57,9 @@ def layout_of(line: Line, *, givens: Givens | None = None, draw: int | None = No
         **elements(of),
         **caps(of),
         **machines(of),
+        **parts(of),
+        **shifts(of),
+        **pressure(of),
         **ways(of, through.next_step, through.next_input),
         **starts(of, through.inputs, through.next_step, first),
         step_place=through.place,

@@ -85,7 +85,21 @@ class Plant(NamedTuple):
     station_bench: Ints  # (N, 2) first place in `bench_at`, and the one after the last
     bench_at: Ints
 
-    crew_number: Ints  # (C,)
+    crew_number: Ints  # (C,) people there at the start
+    station_closed: Ints  # (N,) shifts that have to begin before it works, at the start
+    change: Ints  # (n, 3) at the end or begin of a shift: 0 for a station, 1 for a crew; its index; how many shifts or people more or fewer
+    change_at: Floats  # (n,) s since the begin of the day, above 0, in their order
+
+    part_lot: Floats  # (Q,) units that come at a time; 0: as many as are needed, at once
+    part_order_at: Floats  # (Q,) units in stock and under way at which the next are ordered
+    part_lead: Ints  # (Q,) stream of the time from the order to the delivery, NEVER: they come at once
+    part_stock: Floats  # (Q,) units there at the start
+    use: Ints  # (n, 3) product, step, part: what goes into a piece that is begun there for the first time
+    use_quantity: Floats  # (n,) units
+
+    step_hurry_at: Ints  # (I,) pieces before the step from which on people hurry, PLENTY: they never do
+    hurry: Floats  # (2,) share of the time by which they are faster; how many times as many defects there are
+    element_by_hand: Ints  # (e,) 1 where people can hurry: work by hand and walking
     order_stream: Ints  # (P,) time between two orders, NEVER: nobody orders
     mix: Floats  # (P,) shares of the products in what customers pull
     finished_capacity: Ints  # (1,)

@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 
 from pullwright.forecast.errors import CannotRun
+from pullwright.forecast.events.rows import HELD, NOBODY, NOT_ASKED, STARVED
 from tests.forecast.small_lines import ends, laid, line_text, machine, run, stores
 
 EVERY_MINUTE = "{mean: 480 /d, cv: 0}"
@@ -25,7 +26,7 @@ def test_a_machine_whose_next_place_is_full_holds_its_piece_and_is_blocked():
     text = line_text([machine("10 s"), machine("100 s")], demand=EVERY_MINUTE, more=stores([1]))
     assert ends(text)[:4] == [170, 270, 370, 470]
     (found,) = run(text, days=1)
-    working, held = found.times[0, 0], found.times[0, 3]
+    working, held = found.times[0, 0], found.times[0, HELD]
     assert working == pytest.approx(10 * found.made[0], abs=10)
     assert held > 28_000 - working
     assert found.peak[1] == 1
@@ -57,7 +58,7 @@ def test_a_cap_lets_a_piece_in_when_one_has_ended_its_last_step():
     assert ends(text)[:3] == [170, 280, 390]
     (found,) = run(text, days=1)
     assert found.peak[-1] == 1
-    assert found.times[0, 5] > found.times[0, 6]  # mostly not asked, hardly ever without an order
+    assert found.times[0, NOT_ASKED] > found.times[0, STARVED]  # mostly not asked, hardly ever without an order
 
 
 def test_a_schedule_begins_pieces_whether_they_are_pulled_or_not():
@@ -149,7 +150,7 @@ def test_one_person_for_two_steps_serves_the_one_nearer_to_the_customer_first():
     # 60 to 110 at t0, then t1 till 140 although an order came at 120; 140 to 190, 190 to 220; ...
     assert ends(text)[:3] == [140, 220, 300]
     (found,) = run(text, days=1)
-    assert found.times[0, 4] > 0  # t0 waited for the person
+    assert found.times[0, NOBODY] > 0  # t0 waited for the person
 
 
 def test_a_person_is_free_while_the_machine_works_alone():

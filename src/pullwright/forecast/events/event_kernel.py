@@ -10,6 +10,7 @@ from __future__ import annotations
 import numpy as np
 from numba import njit
 
+from pullwright.forecast.events.deliveries import end_of_delivery, order_parts
 from pullwright.forecast.events.far_call import floats_at, whole_numbers_at
 from pullwright.forecast.events.handing_on import end_of_way
 from pullwright.forecast.events.machine_time import end_idle, first_outages
@@ -22,6 +23,8 @@ from pullwright.forecast.events.rows import (
     BENCHES,
     BENCHES_END,
     BLOCKED,
+    CHECK,
+    DAY,
     DAY_WIDE,
     DAYS,
     DOING,
@@ -30,6 +33,9 @@ from pullwright.forecast.events.rows import (
     FREE_PIECE,
     FRONT,
     HELD,
+    HOP_WIDE,
+    HOPS,
+    HOPS_END,
     IDLE,
     IN_USE,
     JOBS,
@@ -45,6 +51,11 @@ from pullwright.forecast.events.rows import (
     NONE,
     NOW,
     OWN,
+    PART_LOT,
+    PART_STOCK,
+    PART_WIDE,
+    PARTS,
+    PARTS_END,
     PEAK,
     PIECE_WIDE,
     PIECES,
@@ -59,11 +70,13 @@ from pullwright.forecast.events.rows import (
     STEP_WIDE,
     STEPS,
     STEPS_END,
+    STOPPED,
     STORE,
     STREAM_WIDE,
     STREAMS,
     STREAMS_END,
     TICK,
+    TODAY,
     UNTIL,
     WAITS_AGAIN,
     WARM,
@@ -72,18 +85,19 @@ from pullwright.forecast.events.rows import (
     Floats,
     Words,
 )
+from pullwright.forecast.events.shift_ends import change_shift, first_change
 from pullwright.forecast.events.work import end_of_work, look
 from pullwright.forecast.luck.streams import stream_of
 
-DONE, TOO_MANY = 0, 1
-"""How a run ended: at its end; or before it, with more pieces and waiting orders than there is room for."""
+DONE, TOO_MANY, GIVEN_UP = range(3)
+"""How a run ended: at its end; or before it, with more pieces and waiting orders than there is room for; or because it was stopped."""
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
-def _lay_out(w: Words, f: Floats) -> None:
+def _lay_out(w: Words, f: Floats, days: Days) -> None:
     """The first order of each product, the first tick of each schedule, the jobs of first steps that work by cards, the first outages."""
     first_outages(w, f)
-    slot = w[MOMENTS] + (w[MACHINES_END] - w[MACHINES]) // MACHINE_WIDE
+    slot = w[MOMENTS] + 1 + (w[MACHINES_END] - w[MACHINES]) // MACHINE_WIDE
     for product in range(w[PRODUCTS], w[PRODUCTS_END], PRODUCT_WIDE):
         if w[product + PRODUCT_ORDERS] != NONE:
             f[slot] = draw(w, f, w[product + PRODUCT_ORDERS])
@@ -94,6 +108,10 @@ def _lay_out(w: Words, f: Floats) -> None:
         if f[step + TICK] > 0.0:
             f[slot] = 0.0
         slot += 1
+    for part in range(w[PARTS], w[PARTS_END], PART_WIDE):
+        if f[part + PART_LOT] > 0.0:
+            order_parts(w, f, days, part)
+    first_change(w, f)
     for bench in range(w[BENCHES], w[BENCHES_END], BENCH_WIDE):
         mark(w, bench)
 
@@ -110,8 +128,45 @@ def _forget(w: Words, f: Floats) -> None:
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
-def _close(w: Words, f: Floats) -> None:
+def _end_of_day(w: Words, f: Floats, days: Days) -> None:
+    """Write down what lies where at the end of today."""
+    if w[TODAY] < w[DAYS]:
+        products, steps = (w[PRODUCTS_END] - w[PRODUCTS]) // PRODUCT_WIDE, (w[STEPS_END] - w[STEPS]) // STEP_WIDE
+        at = w[TODAY] * w[DAY_WIDE] + 3 * products + steps
+        for step in range(w[STEPS], w[STEPS_END], STEP_WIDE):
+            days[at] = w[step + LYING]
+            at += 1
+        days[at], days[at + 1] = w[w[STORE] + LYING], w[WHOLE + LYING]
+        at += 2 + 3 * ((w[PARTS_END] - w[PARTS]) // PART_WIDE)
+        for part in range(w[PARTS], w[PARTS_END], PART_WIDE):
+            days[at] = f[part + PART_STOCK]
+            at += 1
+    w[TODAY] += 1
+
+
+@njit(cache=True, nogil=True, error_model="numpy")
+def _write_down(w: Words, f: Floats, days: Days, moment: float) -> None:
+    """What has to be written down before this moment: days that ended, and that the warm-up is over."""
+    while f[CHECK] <= moment:
+        check = f[CHECK]
+        if check == f[WARM] and check > 0.0:
+            _forget(w, f)
+        if check == (w[TODAY] + 1) * f[DAY]:
+            _end_of_day(w, f, days)
+        _next_check(w, f, check)
+
+
+@njit(cache=True, nogil=True, error_model="numpy")
+def _next_check(w: Words, f: Floats, after: float) -> None:
+    end = (w[TODAY] + 1) * f[DAY]
+    f[CHECK] = f[WARM] if after < f[WARM] < end else end
+
+
+@njit(cache=True, nogil=True, error_model="numpy")
+def _close(w: Words, f: Floats, days: Days) -> None:
     """Write down what was under way at the end."""
+    _write_down(w, f, days, f[UNTIL])
+    _end_of_day(w, f, days)
     f[NOW] = f[UNTIL]
     for place in range(w[STEPS], w[STEPS_END], STEP_WIDE):
         f[place + AREA] += w[place + LYING] * f[UNTIL]
@@ -127,7 +182,7 @@ def _close(w: Words, f: Floats) -> None:
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
-def _begin(w: Words, f: Floats, seed: np.uint64, number: np.uint64) -> None:
+def _begin(w: Words, f: Floats, days: Days, seed: np.uint64, number: np.uint64) -> None:
     """The luck of this run, and all pieces that are not in use in one chain."""
     for stream in range(w[STREAMS], w[STREAMS_END], STREAM_WIDE):
         w[stream + OWN] = np.int64(stream_of(seed, number, np.uint64(w[stream + KEY])))
@@ -136,7 +191,8 @@ def _begin(w: Words, f: Floats, seed: np.uint64, number: np.uint64) -> None:
     for piece in range(first, w[SIZE] - PIECE_WIDE + 1, PIECE_WIDE):
         w[piece + NEXT] = piece + PIECE_WIDE
     w[FRONT] = w[BENCHES_END]
-    _lay_out(w, f)
+    _next_check(w, f, 0.0)
+    _lay_out(w, f, days)
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
@@ -153,25 +209,26 @@ def run_once(words: Words, by_day: Days, kept: Floats, seed: np.uint64, number: 
     """Run the line once.
 
     Parameters: `words`, the line at its start (see `rows`), with UNTIL, WARM and DAY in it, and room for pieces behind it;
-    `by_day` and `kept`, with nothing in them: (D days, 3 products + steps), units finished, ordered and shipped and pieces
-    scrapped at each step; (2, 3, n), lead times and responses, each how long (s), when it ended (s), of which product; `seed` and `number` of the run choose the luck;
-    `margin`, the most pieces that may come of one event. Result: DONE or TOO_MANY; the rest stands in the rows.
+    `by_day` and `kept`, with nothing in them: (D days, columns), units finished, ordered and shipped of each product, pieces scrapped at each
+    step, pieces before each step, in the finished store and in the line at the day's end, units used and received, deliveries, and units in stock
+    at the day's end of each part; (2, 3, n), lead times and responses, each how long (s), when it ended (s), of which product; `seed` and `number` of the run choose the luck;
+    `margin`, the most pieces that may come of one event. Result: DONE, TOO_MANY or GIVEN_UP; the rest stands in the rows.
     """
     address = words.ctypes.data
     w, f = whole_numbers_at(address), floats_at(address)
-    days, samples = whole_numbers_at(by_day.ctypes.data), floats_at(kept.ctypes.data)
+    days, samples = floats_at(by_day.ctypes.data), floats_at(kept.ctypes.data)
     w[ADDRESS], w[SIZE] = address, words.size
     w[DAYS], w[DAY_WIDE] = by_day.shape
     w[SAMPLES] = kept.shape[2]
     room = (w[SIZE] - w[PIECES]) // PIECE_WIDE - margin
     if w[IN_USE] > room:
         return TOO_MANY
-    _begin(w, f, seed, number)
+    _begin(w, f, days, seed, number)
     first, last = w[MOMENTS], w[MOMENTS] + w[SLOTS]
-    orders = first + (w[MACHINES_END] - w[MACHINES]) // MACHINE_WIDE
+    orders = first + 1 + (w[MACHINES_END] - w[MACHINES]) // MACHINE_WIDE
     ticks = orders + (w[PRODUCTS_END] - w[PRODUCTS]) // PRODUCT_WIDE
     ways = ticks + (w[STEPS_END] - w[STEPS]) // STEP_WIDE
-    warming = f[WARM] > 0.0
+    parts = ways + (w[HOPS_END] - w[HOPS]) // HOP_WIDE
     while True:
         while w[FRONT] < w[BENCHES_END]:
             bench = w[FRONT]
@@ -184,15 +241,18 @@ def run_once(words: Words, by_day: Days, kept: Floats, seed: np.uint64, number: 
         moment = f[slot]
         if moment >= f[UNTIL]:
             break
-        if warming and moment >= f[WARM]:
-            warming = False
-            _forget(w, f)
+        if f[CHECK] <= moment:
+            if w[STOPPED]:
+                return GIVEN_UP
+            _write_down(w, f, days, moment)
         f[NOW] = moment
         w[EVENTS] += 1
         if w[IN_USE] > room:
             return TOO_MANY
-        if slot < orders:
-            end_of_work(w, f, days, samples, w[MACHINES] + (slot - first) * MACHINE_WIDE)
+        if slot == first:
+            change_shift(w, f)
+        elif slot < orders:
+            end_of_work(w, f, days, samples, w[MACHINES] + (slot - first - 1) * MACHINE_WIDE)
         elif slot < ticks:
             product = w[PRODUCTS] + (slot - orders) * PRODUCT_WIDE
             f[slot] = moment + draw(w, f, w[product + PRODUCT_ORDERS])
@@ -201,9 +261,9 @@ def run_once(words: Words, by_day: Days, kept: Floats, seed: np.uint64, number: 
             step = w[STEPS] + (slot - ticks) * STEP_WIDE
             f[slot] = moment + f[step + TICK]
             tick(w, f, step)
-        else:
+        elif slot < parts:
             end_of_way(w, f, days, samples, slot - ways)
-    if warming:
-        _forget(w, f)
-    _close(w, f)
+        else:
+            end_of_delivery(w, f, days, slot - parts)
+    _close(w, f, days)
     return DONE

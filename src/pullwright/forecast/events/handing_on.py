@@ -20,10 +20,10 @@ from pullwright.forecast.events.rows import (
     HERE,
     HOP_END,
     HOP_INPUT,
+    HOP_SLOT,
     HOP_TIME,
     HOP_WIDE,
     HOPS,
-    HOPS_END,
     IDLE,
     INPUT_ALIKE,
     INPUT_ROWS,
@@ -31,7 +31,6 @@ from pullwright.forecast.events.rows import (
     JOINS,
     LEG_HOP,
     MACHINE_WIDE,
-    MOMENTS,
     NEXT,
     NEXT_INPUT,
     NEXT_STEP,
@@ -48,7 +47,6 @@ from pullwright.forecast.events.rows import (
     QUEUES,
     READY,
     REFUSED,
-    SLOTS,
     STATION_MACHINES,
     STATION_MACHINES_END,
     STEP_BENCHES,
@@ -114,17 +112,12 @@ def _send(w: Words, f: Floats, days: Days, samples: Floats, piece: int, step: in
     if hop != NONE:
         f[piece + READY] = f[NOW] + f[hop + HOP_TIME]
         if w[hop + CARRIED + HEAD] == NONE:
-            f[_moment_of(w, hop)] = f[piece + READY]
+            f[w[hop + HOP_SLOT]] = f[piece + READY]
         put(w, hop + CARRIED, piece)
     elif to == w[STORE]:
         finish(w, f, days, samples, piece)
     else:
         arrive(w, f, piece, to, w[leg + NEXT_INPUT])
-
-
-@njit(cache=True, nogil=True, error_model="numpy")
-def _moment_of(w: Words, hop: int) -> int:
-    return w[MOMENTS] + w[SLOTS] - (w[HOPS_END] - hop) // HOP_WIDE
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
@@ -202,4 +195,4 @@ def end_of_way(w: Words, f: Floats, days: Days, samples: Floats, n: int) -> None
         else:
             arrive(w, f, piece, w[hop + HOP_END], w[hop + HOP_INPUT])
     first = w[hop + CARRIED + HEAD]
-    f[_moment_of(w, hop)] = f[first + READY] if first != NONE else np.inf
+    f[w[hop + HOP_SLOT]] = f[first + READY] if first != NONE else np.inf

@@ -70,7 +70,9 @@ class _Laying:
         self.products = self.m.rows(p.mix.size, r.PRODUCT_WIDE)
         self.hops = self.m.rows(p.hop_time.size, r.HOP_WIDE)
         self.crews = self.m.rows(p.crew_number.size, r.CREW_WIDE)
-        slots = p.machine_station.size + p.mix.size + p.step_place.size + p.hop_time.size
+        self.parts = self.m.rows(p.part_lot.size, r.PART_WIDE)
+        self.changes = self.m.rows(p.change_at.size, r.CHANGE_WIDE)
+        slots = p.machine_station.size + p.mix.size + p.step_place.size + p.hop_time.size + p.part_lot.size + 1
         self.moments, self.slots = self.m.rows(slots, 1), slots
         self.queues = self.m.rows(self._queue_count(), r.QUEUE_WIDE)
 
@@ -105,6 +107,8 @@ class _Laying:
             self._products,
             self._hops,
             self._caps,
+            self._parts,
+            self._changes,
         ):
             lay()
         p = self.plant
@@ -119,7 +123,10 @@ class _Laying:
             PRODUCTS_END=self.products + p.mix.size * r.PRODUCT_WIDE, STEPS=self.steps, STEPS_END=self.steps + p.step_place.size * r.STEP_WIDE,
             HOPS=self.hops, HOPS_END=self.hops + p.hop_time.size * r.HOP_WIDE, STREAMS=self.streams,
             STREAMS_END=self.streams + p.stream_kind.size * r.STREAM_WIDE, STORE=self.store, MOMENTS=self.moments, SLOTS=self.slots, SPARE=spare,
+            PARTS=self.parts, PARTS_END=self.parts + p.part_lot.size * r.PART_WIDE, CHANGES=self.changes,
+            CHANGES_END=self.changes + p.change_at.size * r.CHANGE_WIDE, CHANGE=self.changes, CHANGE_SLOT=self.moments,
         )  # fmt: skip
+        self.real(0, FASTER=p.hurry[0], MORE_DEFECTS=p.hurry[1])
         self._stock()
         return self.m.views()
 
@@ -160,7 +167,7 @@ class _Laying:
                 AGAIN_TO=NONE if p.step_again_to[i] == NEVER else self.step(p.step_again_to[i]), AGAIN_TIME=self.stream(p.step_again_time[i]),
                 AGAIN_PEOPLE=p.step_again_people[i], LUCK=self.stream(p.step_luck[i]), WHERE=self.stream(p.step_where[i]), RELEASE=p.step_release[i],
                 PER_CARD=p.step_per_card[i], PERMITS=p.step_permits[i], JOBS=p.step_jobs[i], CREWS=crews, CREWS_END=crews_end, FEEDERS=feeders,
-                FEEDERS_END=feeders_end, PAIRS=pairs, PAIRS_END=pairs_end, CREDITS=credits_at, STEP_INDEX=i, INPUT_ROWS=inputs,
+                FEEDERS_END=feeders_end, PAIRS=pairs, PAIRS_END=pairs_end, CREDITS=credits_at, STEP_INDEX=i, INPUT_ROWS=inputs, HURRY_AT=p.step_hurry_at[i],
             )  # fmt: skip
             self.real(row, SCRAP=p.step_scrap[i], AGAIN_SHARE=p.step_again[i], TICK=p.step_tick[i], AREA=0.0)
         self._legs()
@@ -169,7 +176,11 @@ class _Laying:
         p = self.plant
         elements = self.m.rows(p.element_stream.size, r.ELEMENT_WIDE)
         for e in range(p.element_stream.size):
-            self.set(elements + e * r.ELEMENT_WIDE, ELEMENT_STREAM=self.stream(p.element_stream[e]))
+            self.set(
+                elements + e * r.ELEMENT_WIDE,
+                ELEMENT_STREAM=self.stream(p.element_stream[e]),
+                BY_HAND=p.element_by_hand[e],
+            )
             self.real(elements + e * r.ELEMENT_WIDE, ELEMENT_ATTENDED=p.element_attended[e])
         for i in range(p.step_place.size):
             legs = self.m.rows(p.mix.size, r.LEG_WIDE)
@@ -186,12 +197,21 @@ class _Laying:
                 instead, instead_end = self.m.list(
                     word for j in range(p.step_place.size) for word in self._instead(int(p.in_place[n, i, j]), j)
                 )
+                uses, uses_end = self._uses(n, i)
                 self.set(
                     row, NEXT_STEP=self.step(p.next_step[n, i]), NEXT_INPUT=p.next_input[n, i],
                     LEG_HOP=NONE if p.hop[n, i] == NEVER else self.hops + p.hop[n, i] * r.HOP_WIDE,
                     ELEMENTS=elements + p.element[n, i, 0] * r.ELEMENT_WIDE, ELEMENTS_END=elements + p.element[n, i, 1] * r.ELEMENT_WIDE,
-                    FIRST=p.first[n, i], NEEDS=needs, INSTEAD=instead, INSTEAD_END=instead_end,
+                    FIRST=p.first[n, i], NEEDS=needs, INSTEAD=instead, INSTEAD_END=instead_end, USES=uses, USES_END=uses_end,
                 )  # fmt: skip
+
+    def _uses(self, n: int, i: int) -> tuple[int, int]:
+        p = self.plant
+        mine = [k for k in range(p.use_quantity.size) if p.use[k, 0] == n and p.use[k, 1] == i]
+        at, end = self.m.list(word for k in mine for word in (self.parts + p.use[k, 2] * r.PART_WIDE, 0))
+        for place, k in enumerate(mine):
+            self.m.real(at + 2 * place + 1, p.use_quantity[k])
+        return at, end
 
     def _instead(self, jobs: int, j: int) -> tuple[int, ...]:
         """In place of a scrapped piece: jobs at a first step that works to order, or a permit at a later one that does."""
@@ -235,7 +255,7 @@ class _Laying:
             self.set(
                 row, STATION_MACHINES=self.machines + p.station_machine[s, 0] * r.MACHINE_WIDE,
                 STATION_MACHINES_END=self.machines + p.station_machine[s, 1] * r.MACHINE_WIDE, STATION_BENCHES=at, STATION_BENCHES_END=end,
-                IDLE_MACHINES=p.station_machine[s, 1] - p.station_machine[s, 0],
+                IDLE_MACHINES=p.station_machine[s, 1] - p.station_machine[s, 0], CLOSED=p.station_closed[s],
             )  # fmt: skip
             for kind in range(r.KINDS_OF_TIME):
                 self.m.real(row + r.TIMES + kind, 0.0)
@@ -243,7 +263,7 @@ class _Laying:
             row = self.machines + m * r.MACHINE_WIDE
             self.set(
                 row, MACHINE_STATION=self.stations + p.machine_station[m] * r.STATION_WIDE, BETWEEN=self.stream(p.machine_between[m]),
-                REPAIR=self.stream(p.machine_repair[m]), COUNTED=p.machine_counted[m], SLOT=self.moments + m, WHY=r.STARVED,
+                REPAIR=self.stream(p.machine_repair[m]), COUNTED=p.machine_counted[m], SLOT=self.moments + 1 + m, WHY=r.STARVED,
             )  # fmt: skip
             self.real(row, SINCE=0.0, ALONE_LEFT=0.0, WHOLE_TIME=0.0, UP_LEFT=np.inf, FAILS=np.inf, UP=np.inf)
 
@@ -255,10 +275,42 @@ class _Laying:
 
     def _hops(self) -> None:
         p = self.plant
+        first = self.moments + self.slots - p.part_lot.size - p.hop_time.size
         for h in range(p.hop_time.size):
             row = self.hops + h * r.HOP_WIDE
-            self.set(row, HOP_END=self.step(p.hop_end[h]), HOP_INPUT=p.hop_input[h])
+            self.set(row, HOP_END=self.step(p.hop_end[h]), HOP_INPUT=p.hop_input[h], HOP_SLOT=first + h)
             self.real(row, HOP_TIME=p.hop_time[h])
+
+    def _parts(self) -> None:
+        p = self.plant
+        for q in range(p.part_lot.size):
+            row = self.parts + q * r.PART_WIDE
+            steps = set(p.use[p.use[:, 2] == q, 1])
+            at, end = self.m.list(self.benches + b * r.BENCH_WIDE for b, i in enumerate(p.bench_step) if i in steps)
+            slot = self.moments + self.slots - p.part_lot.size + q
+            self.set(
+                row,
+                PART_LEAD=self.stream(p.part_lead[q]),
+                PART_BENCHES=at,
+                PART_BENCHES_END=end,
+                PART_INDEX=q,
+                PART_SLOT=slot,
+            )
+            self.real(
+                row,
+                PART_STOCK=p.part_stock[q],
+                POSITION=p.part_stock[q],
+                PART_LOT=p.part_lot[q],
+                ORDER_AT=p.part_order_at[q],
+            )
+
+    def _changes(self) -> None:
+        p = self.plant
+        for k, (kind, index, by) in enumerate(p.change):
+            row = self.changes + k * r.CHANGE_WIDE
+            of = self.crews + index * r.CREW_WIDE if kind else self.stations + index * r.STATION_WIDE
+            self.set(row, CHANGE_KIND=kind, CHANGE_ROW=of, CHANGE_BY=by)
+            self.real(row, CHANGE_AT=p.change_at[k])
 
     def _caps(self) -> None:
         p = self.plant

@@ -15,7 +15,6 @@ from pullwright.forecast.events.rows import (
     CAPS_OVER_END,
     CARDED,
     CREDITS,
-    DAY,
     DAY_WIDE,
     DAYS,
     FEEDERS,
@@ -61,6 +60,7 @@ from pullwright.forecast.events.rows import (
     STEPS_END,
     STORE,
     TAKEN,
+    TODAY,
     WAITING,
     WARM,
     WHERE,
@@ -131,11 +131,10 @@ def _products(w: Words) -> int:
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
-def note_day(w: Words, f: Floats, days: Days, column: int) -> None:
+def note_day(w: Words, days: Days, column: int) -> None:
     """One more of this today."""
-    day = int(f[NOW] / f[DAY])
-    if day < w[DAYS]:
-        days[day * w[DAY_WIDE] + column] += 1
+    if w[TODAY] < w[DAYS]:
+        days[w[TODAY] * w[DAY_WIDE] + column] += 1.0
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
@@ -147,7 +146,7 @@ def note_sample(w: Words, samples: Floats, at: int, long: float, moment: float, 
 @njit(cache=True, nogil=True, error_model="numpy")
 def order(w: Words, f: Floats, days: Days, samples: Floats, product: int) -> None:
     """A customer orders one: it is shipped at once if one is there, and lets begin what is begun to order."""
-    note_day(w, f, days, _products(w) + w[product + PRODUCT_INDEX])
+    note_day(w, days, _products(w) + w[product + PRODUCT_INDEX])
     entry = new_piece(w, product)
     f[entry + BORN] = f[NOW]
     put(w, product + WAITING, entry)
@@ -167,7 +166,7 @@ def order(w: Words, f: Floats, days: Days, samples: Floats, product: int) -> Non
 def ship(w: Words, f: Floats, days: Days, samples: Floats, product: int) -> None:
     """The order that waited longest gets one out of the finished store."""
     entry, now, store = pull(w, product + WAITING), f[NOW], w[STORE]
-    note_day(w, f, days, 2 * _products(w) + w[product + PRODUCT_INDEX])
+    note_day(w, days, 2 * _products(w) + w[product + PRODUCT_INDEX])
     if now >= f[WARM] and w[RESPONSES] < w[SAMPLES]:
         note_sample(w, samples, 3 * w[SAMPLES] + w[RESPONSES], now - f[entry + BORN], now, product)
         w[RESPONSES] += 1
@@ -208,7 +207,7 @@ def end_of_caps(w: Words, step: int) -> None:
 def scrap(w: Words, f: Floats, days: Days, piece: int, step: int) -> None:
     """A piece is thrown away at a step: its card and its room below a cap are free, and what was made to order is begun anew."""
     product = w[piece + PRODUCT]
-    note_day(w, f, days, 3 * _products(w) + w[step + STEP_INDEX])
+    note_day(w, days, 3 * _products(w) + w[step + STEP_INDEX])
     less(w, f, WHOLE)
     drop(w, piece)
     card_back(w, f, step, product)
@@ -237,7 +236,7 @@ def tick(w: Words, f: Floats, step: int) -> None:
 def finish(w: Words, f: Floats, days: Days, samples: Floats, piece: int) -> None:
     """A unit lies in the finished store: it is noted how long it took, and an order that waits gets one."""
     product, now = w[piece + PRODUCT], f[NOW]
-    note_day(w, f, days, w[product + PRODUCT_INDEX])
+    note_day(w, days, w[product + PRODUCT_INDEX])
     if now >= f[WARM] and w[LEADS] < w[SAMPLES]:
         note_sample(w, samples, w[LEADS], now - f[piece + BORN], now, product)
         w[LEADS] += 1

@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 
 Words = NDArray[np.int64]
 Floats = NDArray[np.float64]
-Days = NDArray[np.int64]
+Days = NDArray[np.float64]
 
 NONE = 0
 PLENTY = 1 << 40
@@ -26,9 +26,10 @@ BY_RUNNING, BY_CLOCK = 1, 2
 """What the time between two breakdowns of a machine is counted by."""
 IDLE, SETTING, ATTENDED, ALONE, AGAIN, WAITS_AGAIN, BLOCKED, DOWN = range(8)
 """What a machine does. WAITS_AGAIN: a piece to be put right lies on it, and nobody is there for that."""
-WORKING, SET_UP_TIME, REPAIRED, HELD, NOBODY, NOT_ASKED, STARVED = range(7)
-"""Where a machine's time goes. HELD: its piece has no room further on; NOT_ASKED: no card, schedule, cap or order lets it begin."""
-KINDS_OF_TIME = 7
+WORKING, SET_UP_TIME, REPAIRED, HELD, OFF, NOBODY, SHORT, NOT_ASKED, STARVED = range(9)
+"""Where a machine's time goes. HELD: its piece has no room further on; OFF: out of its shifts; SHORT: a bought part is missing;
+NOT_ASKED: no card, schedule, cap or order lets it begin. Those from OFF on stand in the order in which they are asked about, the last one first."""
+KINDS_OF_TIME = 9
 JOB, NOWHERE = -2, -1
 """In place of the furthest place in the route that a piece has reached: it is but the leave to begin one; it has ended no step yet."""
 
@@ -36,13 +37,15 @@ JOB, NOWHERE = -2, -1
 (
     FRONT, BENCHES, BENCHES_END, MACHINES, MACHINES_END, PRODUCTS, PRODUCTS_END, STEPS, STEPS_END, HOPS, HOPS_END, STREAMS, STREAMS_END,
     STORE, MOMENTS, SLOTS, SPARE, PIECES, FREE_PIECE, IN_USE, TURN, LEADS, RESPONSES, EVENTS, FILL, ADDRESS, SIZE,
-    DAYS, DAY_WIDE, SAMPLES, NOW, WARM, UNTIL, DAY, WHOLE,
-) = range(1, 36)  # fmt: skip
+    DAYS, DAY_WIDE, SAMPLES, STOPPED, PARTS, PARTS_END, CHANGES, CHANGES_END, CHANGE, CHANGE_SLOT, TODAY, NOW, WARM, UNTIL, DAY, CHECK, FASTER, MORE_DEFECTS,
+    WHOLE,
+) = range(1, 47)  # fmt: skip
 LINE_WIDE = WHOLE + 3
 """STORE: the finished store, a row like a step's; MOMENTS: what ends when, SLOTS of them; SPARE: scratch of 2 BLOCK words;
 FILL: address of the kernel that draws ahead;
-ADDRESS and SIZE of this memory; DAYS that are written down, DAY_WIDE numbers each; SAMPLES of each kind that there is room for; WHOLE: a place,
-the line as a whole; NOW, WARM, UNTIL, DAY are floats (s)."""
+ADDRESS and SIZE of this memory; DAYS that are written down, DAY_WIDE numbers each, of which TODAY is under way; SAMPLES of each kind that there is
+room for; STOPPED: somebody outside wants no more; CHANGE: the next of the CHANGES of shift; WHOLE: a place, the line as a whole; NOW, WARM, UNTIL,
+DAY are floats (s), and CHECK, when there is something to write down next; FASTER, MORE_DEFECTS: what hurry does."""
 
 # A place where pieces lie: how many, piece-seconds, the most. The first words of a step, of the finished store, and of WHOLE.
 LYING, AREA, PEAK, PLACE_WIDE = range(4)
@@ -54,8 +57,8 @@ HEAD, TAIL, LONG, QUEUE_WIDE = range(4)
     STEP_BENCHES, STEP_BENCHES_END, PLACE, INPUTS, JOINS, CAPACITY, TRANSFER, LOT, PEOPLE, SET_UP, SET_UP_PEOPLE, SCRAP, AGAIN_SHARE, AGAIN_TO,
     AGAIN_TIME, AGAIN_PEOPLE, LUCK, WHERE, RELEASE, PER_CARD, PERMITS, JOBS, TICK, TAKEN, CREWS, CREWS_END, LEGS, INPUT_ROWS,
     FEEDERS, FEEDERS_END, PAIRS, PAIRS_END, CAPS_ENDED, CAPS_ENDED_END, CAPS_OVER, CAPS_OVER_END, MADE, CREDITS, STEP_INDEX, REFUSED,
-    STEP_WIDE,
-) = range(PLACE_WIDE, PLACE_WIDE + 41)  # fmt: skip
+    HURRY_AT,    STEP_WIDE,
+) = range(PLACE_WIDE, PLACE_WIDE + 42)  # fmt: skip
 """PLACE in the route; TICK, SCRAP, AGAIN_SHARE are floats; SET_UP, AGAIN_TIME, LUCK, WHERE name streams; CREWS, FEEDERS, CAPS_ENDED (steps
 that may begin one more when a piece ends here) and CAPS_OVER (when one is scrapped here) are lists of rows; PAIRS of (product before,
 product after, stream); LEGS a row a product; INPUT_ROWS a row an input; CREDITS a float a product: what is owed to the mix;
@@ -64,25 +67,45 @@ REFUSED: a piece found no room before the step."""
 INPUT_ALIKE, HERE, COMING, INPUT_WIDE = range(4)
 """INPUT_ALIKE: any piece fits, whatever product it was made for; HERE: pieces before the step or on their way there; COMING: of the lot about to come."""
 
-NEXT_STEP, NEXT_INPUT, LEG_HOP, ELEMENTS, ELEMENTS_END, FIRST, NEEDS, INSTEAD, INSTEAD_END, LEG_WIDE = range(10)
+NEXT_STEP, NEXT_INPUT, LEG_HOP, ELEMENTS, ELEMENTS_END, FIRST, NEEDS, INSTEAD, INSTEAD_END, USES, USES_END, LEG_WIDE = (
+    range(12)
+)
 """The way of one product through one step. NEXT_STEP: NONE where it does not go through; FIRST: jobs for one unit, where it begins there;
-NEEDS: of each input how many, and from which step; INSTEAD: (first step, jobs) in place of a scrapped piece, 0 jobs: a permit."""
+NEEDS: of each input how many, and from which step; INSTEAD: (first step, jobs) in place of a scrapped piece, 0 jobs: a permit; USES: (part, units, a float)."""
 
-ELEMENT_STREAM, ELEMENT_ATTENDED, ELEMENT_WIDE = range(3)
+ELEMENT_STREAM, ELEMENT_ATTENDED, BY_HAND, ELEMENT_WIDE = range(4)
 BENCH_STEP, BENCH_STATION, FACTOR, SHARE, QUEUES, DUE, WANTS, REASON, OUT, OUT_TAIL, OUT_LONG, BENCH_WIDE = range(12)
 """A step at one of its stations. SHARE: of the step's pieces, at this or an earlier bench of it; OUT: a queue of ended pieces that wait for the rest
 of their transfer lot; WANTS: would begin if people were there."""
-STATION_MACHINES, STATION_MACHINES_END, STATION_BENCHES, STATION_BENCHES_END, IDLE_MACHINES, TIMES = range(6)
+STATION_MACHINES, STATION_MACHINES_END, STATION_BENCHES, STATION_BENCHES_END, IDLE_MACHINES, CLOSED, TIMES = range(7)
 STATION_WIDE = TIMES + KINDS_OF_TIME
 (
     MACHINE_STATION, BETWEEN, REPAIR, COUNTED, SLOT, DOING, PIECE, BENCH, SINCE, WHY, ALONE_LEFT, WHOLE_TIME, LOT_LEFT, SET_FOR, MADE_LAST, CREW,
-    CREW_PEOPLE, UP_LEFT, FAILS, UP, MACHINE_WIDE,
-) = range(21)  # fmt: skip
+    CREW_PEOPLE, UP_LEFT, FAILS, UP, HURRIED, MACHINE_WIDE,
+) = range(22)  # fmt: skip
 PRODUCT_ORDERS, MIX, WAITING, WAITING_TAIL, WAITING_LONG, FINISHED, PRODUCT_INDEX, PRODUCT_WIDE = range(8)
-HOP_TIME, HOP_END, HOP_INPUT, CARRIED, CARRIED_TAIL, CARRIED_LONG, HOP_WIDE = range(7)
+HOP_TIME, HOP_END, HOP_INPUT, HOP_SLOT, CARRIED, CARRIED_TAIL, CARRIED_LONG, HOP_WIDE = range(8)
 CREW_FREE, CREW_WIDE = range(2)
+(
+    PART_STOCK,
+    POSITION,
+    PART_LOT,
+    ORDER_AT,
+    PART_LEAD,
+    UNDER_WAY,
+    UNDER_WAY_TAIL,
+    UNDER_WAY_LONG,
+    PART_BENCHES,
+    PART_BENCHES_END,
+    PART_INDEX,
+    PART_SLOT,
+    PART_WIDE,
+) = range(13)
+"""A bought part. PART_STOCK, POSITION (with what is under way), PART_LOT, ORDER_AT are floats (units); UNDER_WAY: a queue of deliveries."""
+CHANGE_AT, CHANGE_KIND, CHANGE_ROW, CHANGE_BY, CHANGE_WIDE = range(5)
+"""The end or begin of a shift: when (a float, s since the begin of the day), of a station (0) or a crew (1), and how many shifts or people more."""
 KIND, MEAN, A, B, C, READINGS, READINGS_END, KEY, OWN, USED, ASKED, AHEAD = range(12)
 STREAM_WIDE = AHEAD + BLOCK
 """A stream of draws; AHEAD: those made ahead, of which USED are gone; ASKED: made so far; OWN: its key in this run."""
 NEXT, PRODUCT, BORN, CAME, REACHED, READY, PIECE_WIDE = range(7)
-"""A piece, a job or a waiting order. NEXT: the one behind it in its queue; CAME: in which turn it came there; READY: when it is carried over."""
+"""A piece, a job or a waiting order. NEXT: the one behind it in its queue; CAME: in which turn it came there; READY: when it is carried over, or delivered; of a delivery, PRODUCT says how many lots it is."""

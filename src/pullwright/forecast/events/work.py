@@ -5,6 +5,7 @@ from __future__ import annotations
 import numpy as np
 from numba import njit
 
+from pullwright.forecast.events.deliveries import parts_there, take_parts
 from pullwright.forecast.events.handing_on import arrive, hand_on, queue_of
 from pullwright.forecast.events.machine_time import be_at, end_idle, leave_idle, rest, stands_broken
 from pullwright.forecast.events.moves import charge, draw, drop, less, mark, more, pull, room_again, wake_station
@@ -26,8 +27,10 @@ from pullwright.forecast.events.rows import (
     BENCHES_END,
     BLOCKED,
     BORN,
+    BY_HAND,
     CAME,
     CAPACITY,
+    CLOSED,
     CREW,
     CREW_FREE,
     CREW_PEOPLE,
@@ -41,10 +44,13 @@ from pullwright.forecast.events.rows import (
     ELEMENTS,
     ELEMENTS_END,
     FACTOR,
+    FASTER,
     FRONT,
     HEAD,
     HELD,
     HERE,
+    HURRIED,
+    HURRY_AT,
     IDLE,
     INPUT_ALIKE,
     INPUT_ROWS,
@@ -56,16 +62,19 @@ from pullwright.forecast.events.rows import (
     LOT,
     LOT_LEFT,
     LUCK,
+    LYING,
     MACHINE_STATION,
     MACHINE_WIDE,
     MADE,
     MADE_LAST,
+    MORE_DEFECTS,
     NEEDS,
     NOBODY,
     NONE,
     NOT_ASKED,
     NOW,
     NOWHERE,
+    OFF,
     PAIRS,
     PAIRS_END,
     PEOPLE,
@@ -85,6 +94,7 @@ from pullwright.forecast.events.rows import (
     SET_UP,
     SET_UP_PEOPLE,
     SETTING,
+    SHORT,
     SINCE,
     SLOT,
     STARVED,
@@ -255,12 +265,14 @@ def _begin_set_up(w: Words, f: Floats, m: int, bench: int, step: int, product: i
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
-def _begin_one(w: Words, f: Floats, bench: int) -> int:
+def _begin_one(w: Words, f: Floats, days: Days, bench: int) -> int:
     """Begin one piece, or the set-up for it, at a bench; BEGUN, or why not."""
     step = w[bench + BENCH_STEP]
     m = _idle_machine(w, w[bench + BENCH_STATION], step)
     if m == NONE:
         return HELD
+    if w[w[bench + BENCH_STATION] + CLOSED] > 0:
+        return OFF
     if stands_broken(w, f, m):
         return BEGUN
     piece = _waiting(w, bench, step)
@@ -270,6 +282,9 @@ def _begin_one(w: Words, f: Floats, bench: int) -> int:
     fresh = w[piece + REACHED] < w[step + PLACE]
     if fresh and w[step + PERMITS] <= 0:
         return NOT_ASKED
+    leg = leg_of(w, step, product)
+    if fresh and not parts_there(w, f, leg):
+        return SHORT
     if w[step + LOT] > 0 and (w[m + SET_FOR] != step or w[m + LOT_LEFT] <= 0):
         return _begin_set_up(w, f, m, bench, step, product)
     people = w[step + PEOPLE]
@@ -277,17 +292,21 @@ def _begin_one(w: Words, f: Floats, bench: int) -> int:
     if people > 0 and crew == NONE:
         w[bench + WANTS] = 1
         return NOBODY
+    hurried = w[step + LYING] >= w[step + HURRY_AT]
+    if fresh:
+        take_parts(w, f, days, leg)
     _take(w, f, bench, step, piece)
     if fresh and w[step + PERMITS] < PLENTY:
         w[step + PERMITS] -= 1
     attended, alone = 0.0, 0.0
-    leg = leg_of(w, step, product)
     for element in range(w[leg + ELEMENTS], w[leg + ELEMENTS_END], ELEMENT_WIDE):
         time = draw(w, f, w[element + ELEMENT_STREAM]) * f[bench + FACTOR]
+        if hurried and w[element + BY_HAND]:
+            time *= 1.0 - f[FASTER]
         attended += time * f[element + ELEMENT_ATTENDED]
         alone += time * (1.0 - f[element + ELEMENT_ATTENDED])
     leave_idle(w, f, m)
-    w[m + BENCH], w[m + PIECE] = bench, piece
+    w[m + BENCH], w[m + PIECE], w[m + HURRIED] = bench, piece, hurried
     f[m + ALONE_LEFT], f[m + WHOLE_TIME] = alone, attended + alone
     w[m + LOT_LEFT] -= 1
     w[m + MADE_LAST], w[m + SET_FOR] = product, step
@@ -352,7 +371,7 @@ def look(w: Words, f: Floats, days: Days, samples: Floats, bench: int) -> None:
         _put_right(w, f, bench)
     why = BEGUN
     while why == BEGUN:
-        why = _begin_one(w, f, bench)
+        why = _begin_one(w, f, days, bench)
     w[bench + REASON] = why
     if why == HELD:
         return  # no machine is idle
@@ -401,8 +420,13 @@ def end_of_work(w: Words, f: Floats, days: Days, samples: Floats, m: int) -> Non
     piece = w[m + PIECE]
     if doing != AGAIN and w[step + LUCK] != NONE:
         luck = draw(w, f, w[step + LUCK])
-        if luck < f[step + SCRAP] + f[step + AGAIN_SHARE]:
-            again = luck >= f[step + SCRAP]
+        scrapped = f[step + SCRAP]
+        bad = scrapped + f[step + AGAIN_SHARE]
+        if w[m + HURRIED]:
+            scrapped *= f[MORE_DEFECTS]
+            bad *= f[MORE_DEFECTS]
+        if luck < bad:
+            again = luck >= scrapped
             if again and w[step + AGAIN_TO] == NONE:
                 w[m + DOING], f[m + SINCE], f[w[m + SLOT]] = WAITS_AGAIN, f[NOW], np.inf
                 mark(w, bench)

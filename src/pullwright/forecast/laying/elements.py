@@ -20,6 +20,7 @@ def elements(of: Source) -> dict[str, np.ndarray]:
     span = np.full((products, steps, 2), NEVER)
     streams: list[int] = []
     attended: list[float] = []
+    by_hand: list[int] = []
     for i, step in enumerate(of.line.steps):
         made: dict[tuple[int, str], int] = {}
         groups: dict[tuple[int, ...], tuple[int, int]] = {}
@@ -43,6 +44,7 @@ def elements(of: Source) -> dict[str, np.ndarray]:
                                 (*path, way), quantity, _CV[way], "time", step.name, what, str(k), way
                             )
                         streams.append(made[k, way])
+                        by_hand.append(int(way != "machine"))
                         attended.append(_attended(of, i, step, path, part, way))
                 groups[chosen] = (begin, len(streams))
             span[p, i] = groups[chosen]
@@ -50,6 +52,7 @@ def elements(of: Source) -> dict[str, np.ndarray]:
         "element": span,
         "element_stream": np.array(streams, np.int64),
         "element_attended": np.array(attended, float),
+        "element_by_hand": np.array(by_hand, np.int64),
     }
 
 

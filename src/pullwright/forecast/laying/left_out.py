@@ -9,10 +9,6 @@ def left_out(of: Source) -> list[str]:
     """What this line has that a run does not follow."""
     line = of.line
     said = []
-    if any(part.delivery_lot is not None or part.lead_time is not None for part in line.parts):
-        said.append("Parts are taken to be there whenever they are needed: deliveries are not run.")
-    if any(one.shifts is not None for one in line.stations) or any(one.shifts is not None for one in line.people):
-        said.append("Stations and crews with shifts of their own are run in all shifts.")
     if line.pressure is not None:
         said.append("People are run at the same pace and care however much lies before them.")
     if any(store.overflow is not None for store in line.stores):

@@ -86,5 +86,9 @@ class Source:
         return self.taken(self.givens.per_day(("products", p, "demand")))
 
     def counted(self, s: int) -> int:
+        return round(self.counted_or_none(s) or 0.0)
+
+    def counted_or_none(self, s: int) -> float | None:
+        """Pieces counted in a store, None where nobody counted."""
         held = counted_now(self.givens, s)
-        return 0 if held is None else round(self.taken(held))
+        return None if held is None else self.taken(held)

@@ -52,7 +52,6 @@ def steps(of: Source) -> dict[str, np.ndarray]:
     return {
         **columns,
         "crew_can": can,
-        "crew_number": np.array([crew.number for crew in of.line.people] or [0]),
         "pairs": np.array(pairs, np.int64).reshape(-1, 4),
         "step_capacity": capacities(of),
         "finished_capacity": np.array([finished_capacity(of)]),
