@@ -5,9 +5,9 @@ from __future__ import annotations
 import math
 
 import numpy as np
-from numba import njit
 
-from pullwright.forecast.events.moves import draw, drop, new_piece, pull, put, wake
+from pullwright.forecast.events.compiled import kernel, put_in
+from pullwright.forecast.events.moves import draw, drop, new_piece, pull, put, set_moment, wake
 from pullwright.forecast.events.rows import (
     DAY_WIDE,
     DAYS,
@@ -47,7 +47,7 @@ from pullwright.forecast.events.rows import (
 )
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@kernel
 def _note(w: Words, days: Days, part: int, kind: int, units: float) -> None:
     """So many units of a part more today: used (0), received (1), or deliveries (2); the columns behind those of products, steps and places."""
     if w[TODAY] < w[DAYS]:
@@ -58,7 +58,7 @@ def _note(w: Words, days: Days, part: int, kind: int, units: float) -> None:
         days[w[TODAY] * w[DAY_WIDE] + column + kind * parts + w[part + PART_INDEX]] += units
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@put_in
 def parts_there(w: Words, f: Floats, leg: int) -> bool:
     """Are all parts there that go into a piece of this leg?"""
     for use in range(w[leg + USES], w[leg + USES_END], 2):
@@ -68,7 +68,7 @@ def parts_there(w: Words, f: Floats, leg: int) -> bool:
     return True
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@put_in
 def take_parts(w: Words, f: Floats, days: Days, leg: int) -> None:
     """Take the parts of a piece that is begun."""
     for use in range(w[leg + USES], w[leg + USES_END], 2):
@@ -85,7 +85,7 @@ def take_parts(w: Words, f: Floats, days: Days, leg: int) -> None:
             f[part + PART_STOCK] = 0.0
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@kernel
 def order_parts(w: Words, f: Floats, days: Days, part: int) -> None:
     """Order as many lots as lift what is in stock and under way above the order point, if it has fallen to it."""
     if f[part + POSITION] > f[part + ORDER_AT]:
@@ -99,10 +99,10 @@ def order_parts(w: Words, f: Floats, days: Days, part: int) -> None:
     delivery = new_piece(w, lots)
     f[delivery + READY] = f[NOW] + lead
     _put_by_time(w, f, part + UNDER_WAY, delivery)
-    f[w[part + PART_SLOT]] = f[w[part + UNDER_WAY + HEAD] + READY]
+    set_moment(w, f, w[part + PART_SLOT], f[w[part + UNDER_WAY + HEAD] + READY])
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@kernel
 def _put_by_time(w: Words, f: Floats, queue: int, delivery: int) -> None:
     """Into the queue of deliveries, behind those that come before it."""
     head = w[queue + HEAD]
@@ -119,7 +119,7 @@ def _put_by_time(w: Words, f: Floats, queue: int, delivery: int) -> None:
     w[delivery + NEXT], w[before + NEXT] = w[before + NEXT], delivery
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@kernel
 def _arrive(w: Words, f: Floats, days: Days, part: int, lots: int) -> None:
     units = lots * f[part + PART_LOT]
     f[part + PART_STOCK] += units
@@ -129,7 +129,7 @@ def _arrive(w: Words, f: Floats, days: Days, part: int, lots: int) -> None:
         wake(w, w[x])
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@kernel
 def end_of_delivery(w: Words, f: Floats, days: Days, n: int) -> None:
     """What was ordered of part `n` has come."""
     part = w[PARTS] + n * PART_WIDE
@@ -137,4 +137,4 @@ def end_of_delivery(w: Words, f: Floats, days: Days, n: int) -> None:
     _arrive(w, f, days, part, w[delivery + PRODUCT])
     drop(w, delivery)
     first = w[part + UNDER_WAY + HEAD]
-    f[w[part + PART_SLOT]] = f[first + READY] if first != NONE else np.inf
+    set_moment(w, f, w[part + PART_SLOT], f[first + READY] if first != NONE else np.inf)

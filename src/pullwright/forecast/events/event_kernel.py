@@ -1,20 +1,20 @@
 """The event kernel: a line from one moment at which something ends to the next, as docs/forecast.md says, to the second.
 
-One flat row of moments, a slot a machine, product, schedule and way: the earliest is found by looking through it, which at the
-few dozen slots of a line is quicker than keeping a heap. At one moment, machines come before orders, orders before schedules,
+One flat row of moments, a slot a machine, product, schedule, way and part, of which the earliest of each eight is kept: at the few dozen slots of a
+line that is quicker than a heap. At one moment, machines come before orders, orders before schedules,
 schedules before ways; and benches get what is short from the customer back to the first step.
 """
 
 from __future__ import annotations
 
 import numpy as np
-from numba import njit
 
+from pullwright.forecast.events.compiled import kernel, put_in
 from pullwright.forecast.events.deliveries import end_of_delivery, order_parts
 from pullwright.forecast.events.far_call import floats_at, whole_numbers_at
 from pullwright.forecast.events.handing_on import end_of_way
 from pullwright.forecast.events.machine_time import end_idle, first_outages
-from pullwright.forecast.events.moves import charge, draw, mark
+from pullwright.forecast.events.moves import charge, draw, mark, set_moment
 from pullwright.forecast.events.pulling import job_by_mix, order, tick
 from pullwright.forecast.events.rows import (
     ADDRESS,
@@ -32,6 +32,7 @@ from pullwright.forecast.events.rows import (
     EVENTS,
     FREE_PIECE,
     FRONT,
+    GROUP,
     HELD,
     HOP_WIDE,
     HOPS,
@@ -40,6 +41,8 @@ from pullwright.forecast.events.rows import (
     IN_USE,
     JOBS,
     KEY,
+    LEAST,
+    LOOKS,
     LYING,
     MACHINE_STATION,
     MACHINE_WIDE,
@@ -76,6 +79,8 @@ from pullwright.forecast.events.rows import (
     STREAMS,
     STREAMS_END,
     TICK,
+    TICKS,
+    TICKS_END,
     TODAY,
     UNTIL,
     WAITS_AGAIN,
@@ -93,20 +98,20 @@ DONE, TOO_MANY, GIVEN_UP = range(3)
 """How a run ended: at its end; or before it, with more pieces and waiting orders than there is room for; or because it was stopped."""
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@kernel
 def _lay_out(w: Words, f: Floats, days: Days) -> None:
     """The first order of each product, the first tick of each schedule, the jobs of first steps that work by cards, the first outages."""
     first_outages(w, f)
     slot = w[MOMENTS] + 1 + (w[MACHINES_END] - w[MACHINES]) // MACHINE_WIDE
     for product in range(w[PRODUCTS], w[PRODUCTS_END], PRODUCT_WIDE):
         if w[product + PRODUCT_ORDERS] != NONE:
-            f[slot] = draw(w, f, w[product + PRODUCT_ORDERS])
+            set_moment(w, f, slot, draw(w, f, w[product + PRODUCT_ORDERS]))
         slot += 1
     for step in range(w[STEPS], w[STEPS_END], STEP_WIDE):
         for _ in range(w[step + JOBS]):
             job_by_mix(w, f, step)
-        if f[step + TICK] > 0.0:
-            f[slot] = 0.0
+    for _ in range(w[TICKS], w[TICKS_END]):
+        set_moment(w, f, slot, 0.0)
         slot += 1
     for part in range(w[PARTS], w[PARTS_END], PART_WIDE):
         if f[part + PART_LOT] > 0.0:
@@ -116,7 +121,7 @@ def _lay_out(w: Words, f: Floats, days: Days) -> None:
         mark(w, bench)
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@kernel
 def _forget(w: Words, f: Floats) -> None:
     """The warm-up is over: what is counted from here on begins with what lies there now."""
     for place in range(w[STEPS], w[STEPS_END], STEP_WIDE):
@@ -127,7 +132,7 @@ def _forget(w: Words, f: Floats) -> None:
         w[place + PEAK] = w[place + LYING]
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@kernel
 def _end_of_day(w: Words, f: Floats, days: Days) -> None:
     """Write down what lies where at the end of today."""
     if w[TODAY] < w[DAYS]:
@@ -144,7 +149,7 @@ def _end_of_day(w: Words, f: Floats, days: Days) -> None:
     w[TODAY] += 1
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@kernel
 def _write_down(w: Words, f: Floats, days: Days, moment: float) -> None:
     """What has to be written down before this moment: days that ended, and that the warm-up is over."""
     while f[CHECK] <= moment:
@@ -156,13 +161,13 @@ def _write_down(w: Words, f: Floats, days: Days, moment: float) -> None:
         _next_check(w, f, check)
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@kernel
 def _next_check(w: Words, f: Floats, after: float) -> None:
     end = (w[TODAY] + 1) * f[DAY]
     f[CHECK] = f[WARM] if after < f[WARM] < end else end
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@kernel
 def _close(w: Words, f: Floats, days: Days) -> None:
     """Write down what was under way at the end."""
     _write_down(w, f, days, f[UNTIL])
@@ -181,7 +186,7 @@ def _close(w: Words, f: Floats, days: Days) -> None:
             charge(f, w[m + MACHINE_STATION], NOBODY, f[m + SINCE], f[UNTIL], 1.0)
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@kernel
 def _begin(w: Words, f: Floats, days: Days, seed: np.uint64, number: np.uint64) -> None:
     """The luck of this run, and all pieces that are not in use in one chain."""
     for stream in range(w[STREAMS], w[STREAMS_END], STREAM_WIDE):
@@ -195,16 +200,26 @@ def _begin(w: Words, f: Floats, days: Days, seed: np.uint64, number: np.uint64) 
     _lay_out(w, f, days)
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
-def _next_slot(f: Floats, first: int, last: int) -> int:
-    best, moment = first, f[first]
-    for slot in range(first + 1, last):
-        if f[slot] < moment:
-            best, moment = slot, f[slot]
-    return best
+@put_in
+def _next_slot(w: Words, f: Floats, first: int) -> int:
+    """The slot of the earliest moment; of equal ones the first."""
+    best, moment = w[LEAST], f[w[LEAST]]
+    for group in range(w[LEAST] + 1, w[LEAST] + w[SLOTS] // GROUP):
+        if f[group] < moment:
+            best, moment = group, f[group]
+    first += (best - w[LEAST]) * GROUP
+    # Without a branch: which of the eight it is cannot be foretold.
+    slot = first + 7
+    slot = first + 6 if f[first + 6] == moment else slot
+    slot = first + 5 if f[first + 5] == moment else slot
+    slot = first + 4 if f[first + 4] == moment else slot
+    slot = first + 3 if f[first + 3] == moment else slot
+    slot = first + 2 if f[first + 2] == moment else slot
+    slot = first + 1 if f[first + 1] == moment else slot
+    return first if f[first] == moment else slot
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@kernel
 def run_once(words: Words, by_day: Days, kept: Floats, seed: np.uint64, number: np.uint64, margin: int) -> int:
     """Run the line once.
 
@@ -224,20 +239,21 @@ def run_once(words: Words, by_day: Days, kept: Floats, seed: np.uint64, number: 
     if w[IN_USE] > room:
         return TOO_MANY
     _begin(w, f, days, seed, number)
-    first, last = w[MOMENTS], w[MOMENTS] + w[SLOTS]
+    first = w[MOMENTS]
     orders = first + 1 + (w[MACHINES_END] - w[MACHINES]) // MACHINE_WIDE
     ticks = orders + (w[PRODUCTS_END] - w[PRODUCTS]) // PRODUCT_WIDE
-    ways = ticks + (w[STEPS_END] - w[STEPS]) // STEP_WIDE
+    ways = ticks + w[TICKS_END] - w[TICKS]
     parts = ways + (w[HOPS_END] - w[HOPS]) // HOP_WIDE
     while True:
-        while w[FRONT] < w[BENCHES_END]:
+        while w[LOOKS] > 0:
             bench = w[FRONT]
-            if w[bench + DUE]:
-                w[bench + DUE] = 0
-                look(w, f, days, samples, bench)
-            else:
-                w[FRONT] = bench + BENCH_WIDE
-        slot = _next_slot(f, first, last)
+            while not w[bench + DUE]:
+                bench += BENCH_WIDE
+            w[FRONT], w[bench + DUE] = bench, 0
+            w[LOOKS] -= 1
+            look(w, f, days, samples, bench)
+        w[FRONT] = w[BENCHES_END]
+        slot = _next_slot(w, f, first)
         moment = f[slot]
         if moment >= f[UNTIL]:
             break
@@ -255,11 +271,11 @@ def run_once(words: Words, by_day: Days, kept: Floats, seed: np.uint64, number: 
             end_of_work(w, f, days, samples, w[MACHINES] + (slot - first - 1) * MACHINE_WIDE)
         elif slot < ticks:
             product = w[PRODUCTS] + (slot - orders) * PRODUCT_WIDE
-            f[slot] = moment + draw(w, f, w[product + PRODUCT_ORDERS])
+            set_moment(w, f, slot, moment + draw(w, f, w[product + PRODUCT_ORDERS]))
             order(w, f, days, samples, product)
         elif slot < ways:
-            step = w[STEPS] + (slot - ticks) * STEP_WIDE
-            f[slot] = moment + f[step + TICK]
+            step = w[w[TICKS] + slot - ticks]
+            set_moment(w, f, slot, moment + f[step + TICK])
             tick(w, f, step)
         elif slot < parts:
             end_of_way(w, f, days, samples, slot - ways)

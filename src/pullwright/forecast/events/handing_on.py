@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import numpy as np
-from numba import njit
 
-from pullwright.forecast.events.moves import more, pull, put, turn, wake
+from pullwright.forecast.events.compiled import kernel, put_in
+from pullwright.forecast.events.moves import more, pull, put, set_moment, turn, wake
 from pullwright.forecast.events.pulling import bench_for, finish, leg_of
 from pullwright.forecast.events.rows import (
     BENCH_STATION,
@@ -59,7 +59,7 @@ from pullwright.forecast.events.rows import (
 )
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@put_in
 def queue_of(w: Words, bench: int, step: int, k: int, product: int) -> int:
     """The queue of a bench in which pieces of a product lie as input `k`."""
     if not w[step + JOINS]:
@@ -69,7 +69,7 @@ def queue_of(w: Words, bench: int, step: int, k: int, product: int) -> int:
     return w[bench + QUEUES] + (k * products + (0 if alike else w[product + PRODUCT_INDEX])) * QUEUE_WIDE
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@put_in
 def arrive(w: Words, f: Floats, piece: int, step: int, k: int) -> None:
     """A piece lies before a step, as its input `k`, at one of the step's benches."""
     bench = bench_for(w, f, step)
@@ -79,14 +79,14 @@ def arrive(w: Words, f: Floats, piece: int, step: int, k: int) -> None:
     wake(w, bench)
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@put_in
 def _goes_to(w: Words, piece: int, step: int) -> int:
     """The row of the input that a piece will lie at after a step."""
     leg = leg_of(w, step, w[piece + PRODUCT])
     return w[w[leg + NEXT_STEP] + INPUT_ROWS] + w[leg + NEXT_INPUT] * INPUT_WIDE
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@kernel
 def _ready(w: Words, step: int) -> bool:
     """Is a machine of this step idle?"""
     for bench in range(w[step + STEP_BENCHES], w[step + STEP_BENCHES_END], BENCH_WIDE):
@@ -97,7 +97,7 @@ def _ready(w: Words, step: int) -> bool:
     return False
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@put_in
 def _one_fits(w: Words, step: int, place: int) -> bool:
     """Is there room for one piece before this step? Where no room is at all, it goes straight on to an idle machine."""
     if w[step + CAPACITY] == 0 and step != w[STORE]:
@@ -105,14 +105,14 @@ def _one_fits(w: Words, step: int, place: int) -> bool:
     return w[place + HERE] < w[step + CAPACITY]
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@put_in
 def _send(w: Words, f: Floats, days: Days, samples: Floats, piece: int, step: int) -> None:
     leg = leg_of(w, step, w[piece + PRODUCT])
     hop, to = w[leg + LEG_HOP], w[leg + NEXT_STEP]
     if hop != NONE:
         f[piece + READY] = f[NOW] + f[hop + HOP_TIME]
         if w[hop + CARRIED + HEAD] == NONE:
-            f[w[hop + HOP_SLOT]] = f[piece + READY]
+            set_moment(w, f, w[hop + HOP_SLOT], f[piece + READY])
         put(w, hop + CARRIED, piece)
     elif to == w[STORE]:
         finish(w, f, days, samples, piece)
@@ -120,7 +120,7 @@ def _send(w: Words, f: Floats, days: Days, samples: Floats, piece: int, step: in
         arrive(w, f, piece, to, w[leg + NEXT_INPUT])
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@kernel
 def _lot_fits(w: Words, bench: int, piece: int, step: int) -> bool:
     """Is there room for the transfer lot that this piece completes? A lot that never fits may lie where nothing else lies.
 
@@ -150,7 +150,7 @@ def _lot_fits(w: Words, bench: int, piece: int, step: int) -> bool:
     return room
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@kernel
 def _many_fit(w: Words, piece: int, step: int) -> bool:
     place = _goes_to(w, piece, step)
     to = w[leg_of(w, step, w[piece + PRODUCT]) + NEXT_STEP]
@@ -160,7 +160,7 @@ def _many_fit(w: Words, piece: int, step: int) -> bool:
     return False
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@put_in
 def hand_on(w: Words, f: Floats, days: Days, samples: Floats, bench: int, piece: int) -> bool:
     """Hand on a piece that a bench has ended; False where there is no room for it, or for the lot that it completes."""
     step = w[bench + BENCH_STEP]
@@ -184,7 +184,7 @@ def hand_on(w: Words, f: Floats, days: Days, samples: Floats, bench: int, piece:
     return True
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@kernel
 def end_of_way(w: Words, f: Floats, days: Days, samples: Floats, n: int) -> None:
     """What was carried on way `n` and is due has come."""
     hop = w[HOPS] + n * HOP_WIDE
@@ -195,4 +195,4 @@ def end_of_way(w: Words, f: Floats, days: Days, samples: Floats, n: int) -> None
         else:
             arrive(w, f, piece, w[hop + HOP_END], w[hop + HOP_INPUT])
     first = w[hop + CARRIED + HEAD]
-    f[w[hop + HOP_SLOT]] = f[first + READY] if first != NONE else np.inf
+    set_moment(w, f, w[hop + HOP_SLOT], f[first + READY] if first != NONE else np.inf)

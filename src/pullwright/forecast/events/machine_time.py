@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import numpy as np
-from numba import njit
 
-from pullwright.forecast.events.moves import charge, draw
+from pullwright.forecast.events.compiled import kernel, put_in
+from pullwright.forecast.events.moves import charge, draw, set_moment
 from pullwright.forecast.events.rows import (
     BETWEEN,
     BY_CLOCK,
@@ -36,7 +36,7 @@ from pullwright.forecast.events.rows import (
 )
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@put_in
 def be_at(w: Words, f: Floats, m: int, doing: int, seconds: float) -> None:
     """Machine `m` is at this for so many seconds of its own; a breakdown stops it, and it goes on where it was.
 
@@ -58,21 +58,24 @@ def be_at(w: Words, f: Floats, m: int, doing: int, seconds: float) -> None:
             _next_outage(w, f, m)
     end = now + seconds + repairs
     w[m + DOING] = doing
-    f[w[m + SLOT]] = end
+    set_moment(w, f, w[m + SLOT], end)
     if end > now:
         station = w[m + MACHINE_STATION]
-        charge(f, station, SET_UP_TIME if doing == SETTING else WORKING, now, end, seconds / (end - now))
+        own = SET_UP_TIME if doing == SETTING else WORKING
         if repairs > 0.0:
+            charge(f, station, own, now, end, seconds / (end - now))
             charge(f, station, REPAIRED, now, end, repairs / (end - now))
+        else:
+            charge(f, station, own, now, end, 1.0)
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@kernel
 def _next_outage(w: Words, f: Floats, m: int) -> None:
     f[m + FAILS] = f[m + UP] + draw(w, f, w[m + BETWEEN])
     f[m + UP] = f[m + FAILS] + draw(w, f, w[m + REPAIR])
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@kernel
 def first_outages(w: Words, f: Floats) -> None:
     """When each machine breaks down first."""
     for m in range(w[MACHINES], w[MACHINES_END], MACHINE_WIDE):
@@ -83,7 +86,7 @@ def first_outages(w: Words, f: Floats) -> None:
             _next_outage(w, f, m)
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@kernel
 def stands_broken(w: Words, f: Floats, m: int) -> bool:
     """Has an idle machine broken down by the clock meanwhile? Then it is repaired first, and its moment says until when."""
     if w[m + COUNTED] != BY_CLOCK:
@@ -97,29 +100,29 @@ def stands_broken(w: Words, f: Floats, m: int) -> bool:
     leave_idle(w, f, m)
     charge(f, w[m + MACHINE_STATION], REPAIRED, now, f[m + UP], 1.0)
     w[m + DOING] = DOWN
-    f[w[m + SLOT]] = f[m + UP]
+    set_moment(w, f, w[m + SLOT], f[m + UP])
     _next_outage(w, f, m)
     return True
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@put_in
 def rest(w: Words, f: Floats, m: int, why: int) -> None:
     """Machine `m` has nothing on it; `why` until somebody looks again."""
     w[m + DOING] = IDLE
     w[w[m + MACHINE_STATION] + IDLE_MACHINES] += 1
-    f[w[m + SLOT]] = np.inf
+    set_moment(w, f, w[m + SLOT], np.inf)
     f[m + SINCE] = f[NOW]
     w[m + WHY] = why
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@put_in
 def leave_idle(w: Words, f: Floats, m: int) -> None:
     """Machine `m` gets something to do."""
     end_idle(w, f, m)
     w[w[m + MACHINE_STATION] + IDLE_MACHINES] -= 1
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@put_in
 def end_idle(w: Words, f: Floats, m: int) -> None:
     """Write down why it had nothing to do until now."""
     charge(f, w[m + MACHINE_STATION], w[m + WHY], f[m + SINCE], f[NOW], 1.0)

@@ -72,8 +72,14 @@ class _Laying:
         self.crews = self.m.rows(p.crew_number.size, r.CREW_WIDE)
         self.parts = self.m.rows(p.part_lot.size, r.PART_WIDE)
         self.changes = self.m.rows(p.change_at.size, r.CHANGE_WIDE)
-        slots = p.machine_station.size + p.mix.size + p.step_place.size + p.hop_time.size + p.part_lot.size + 1
-        self.moments, self.slots = self.m.rows(slots, 1), slots
+        self.scheduled = np.flatnonzero(p.step_tick > 0)
+        self.first_order = 1 + p.machine_station.size
+        self.first_hop = self.first_order + p.mix.size + self.scheduled.size
+        self.first_part = self.first_hop + p.hop_time.size
+        groups = -(-(self.first_part + p.part_lot.size) // r.GROUP)
+        self.slots = groups * r.GROUP
+        self.moments = self.m.rows(self.slots, 1)
+        self.least = self.m.rows(groups, 1)
         self.queues = self.m.rows(self._queue_count(), r.QUEUE_WIDE)
 
     def set(self, at: int, **fields: int) -> None:
@@ -112,8 +118,9 @@ class _Laying:
         ):
             lay()
         p = self.plant
-        for slot in range(self.slots):
+        for slot in range(self.slots + self.slots // r.GROUP):
             self.m.real(self.moments + slot, np.inf)
+        ticks, ticks_end = self.m.list(self.step(int(i)) for i in self.scheduled)
         for c, number in enumerate(p.crew_number):
             self.set(self.crews + c * r.CREW_WIDE, CREW_FREE=number)
         spare = self.m.rows(2, r.BLOCK)
@@ -122,7 +129,7 @@ class _Laying:
             MACHINES_END=self.machines + p.machine_station.size * r.MACHINE_WIDE, PRODUCTS=self.products,
             PRODUCTS_END=self.products + p.mix.size * r.PRODUCT_WIDE, STEPS=self.steps, STEPS_END=self.steps + p.step_place.size * r.STEP_WIDE,
             HOPS=self.hops, HOPS_END=self.hops + p.hop_time.size * r.HOP_WIDE, STREAMS=self.streams,
-            STREAMS_END=self.streams + p.stream_kind.size * r.STREAM_WIDE, STORE=self.store, MOMENTS=self.moments, SLOTS=self.slots, SPARE=spare,
+            STREAMS_END=self.streams + p.stream_kind.size * r.STREAM_WIDE, STORE=self.store, MOMENTS=self.moments, SLOTS=self.slots, SPARE=spare, LEAST=self.least, TICKS=ticks, TICKS_END=ticks_end,
             PARTS=self.parts, PARTS_END=self.parts + p.part_lot.size * r.PART_WIDE, CHANGES=self.changes,
             CHANGES_END=self.changes + p.change_at.size * r.CHANGE_WIDE, CHANGE=self.changes, CHANGE_SLOT=self.moments,
         )  # fmt: skip
@@ -275,10 +282,14 @@ class _Laying:
 
     def _hops(self) -> None:
         p = self.plant
-        first = self.moments + self.slots - p.part_lot.size - p.hop_time.size
         for h in range(p.hop_time.size):
             row = self.hops + h * r.HOP_WIDE
-            self.set(row, HOP_END=self.step(p.hop_end[h]), HOP_INPUT=p.hop_input[h], HOP_SLOT=first + h)
+            self.set(
+                row,
+                HOP_END=self.step(p.hop_end[h]),
+                HOP_INPUT=p.hop_input[h],
+                HOP_SLOT=self.moments + self.first_hop + h,
+            )
             self.real(row, HOP_TIME=p.hop_time[h])
 
     def _parts(self) -> None:
@@ -287,14 +298,13 @@ class _Laying:
             row = self.parts + q * r.PART_WIDE
             steps = set(p.use[p.use[:, 2] == q, 1])
             at, end = self.m.list(self.benches + b * r.BENCH_WIDE for b, i in enumerate(p.bench_step) if i in steps)
-            slot = self.moments + self.slots - p.part_lot.size + q
             self.set(
                 row,
                 PART_LEAD=self.stream(p.part_lead[q]),
                 PART_BENCHES=at,
                 PART_BENCHES_END=end,
                 PART_INDEX=q,
-                PART_SLOT=slot,
+                PART_SLOT=self.moments + self.first_part + q,
             )
             self.real(
                 row,

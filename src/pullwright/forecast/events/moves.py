@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from numba import njit
-
+from pullwright.forecast.events.compiled import kernel, put_in
 from pullwright.forecast.events.far_call import call_at
 from pullwright.forecast.events.rows import (
     ADDRESS,
@@ -18,11 +17,15 @@ from pullwright.forecast.events.rows import (
     FILL,
     FREE_PIECE,
     FRONT,
+    GROUP,
     HEAD,
     IDLE_MACHINES,
     IN_USE,
+    LEAST,
     LONG,
+    LOOKS,
     LYING,
+    MOMENTS,
     NEXT,
     NONE,
     NOW,
@@ -44,7 +47,7 @@ from pullwright.forecast.events.rows import (
 )
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@put_in
 def draw(w: Words, f: Floats, stream: int) -> float:
     """The next number of a stream."""
     if w[stream + USED] == BLOCK:
@@ -54,36 +57,52 @@ def draw(w: Words, f: Floats, stream: int) -> float:
     return f[stream + AHEAD + used]
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@put_in
+def set_moment(w: Words, f: Floats, slot: int, moment: float) -> None:
+    """Say when what a slot stands for ends; and which is the earliest of its group now."""
+    f[slot] = moment
+    group = (slot - w[MOMENTS]) // GROUP
+    first = w[MOMENTS] + group * GROUP
+    a = f[first] if f[first] < f[first + 1] else f[first + 1]
+    b = f[first + 2] if f[first + 2] < f[first + 3] else f[first + 3]
+    c = f[first + 4] if f[first + 4] < f[first + 5] else f[first + 5]
+    d = f[first + 6] if f[first + 6] < f[first + 7] else f[first + 7]
+    a = a if a < b else b
+    c = c if c < d else d
+    f[w[LEAST] + group] = a if a < c else c
+
+
+@put_in
 def mark(w: Words, bench: int) -> None:
     """Say that a bench is worth a look: something that it may have waited for has come."""
+    w[LOOKS] += 1 - w[bench + DUE]
     w[bench + DUE] = 1
     if bench < w[FRONT]:
         w[FRONT] = bench
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@put_in
 def wake(w: Words, bench: int) -> None:
     """Say that there is something to begin at a bench: worth a look where a machine is idle."""
     if w[w[bench + BENCH_STATION] + IDLE_MACHINES] > 0:
         mark(w, bench)
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@kernel
 def wake_step(w: Words, step: int) -> None:
     """Say it of all benches of a step."""
     for bench in range(w[step + STEP_BENCHES], w[step + STEP_BENCHES_END], BENCH_WIDE):
         wake(w, bench)
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@put_in
 def wake_station(w: Words, station: int) -> None:
     """A machine of this station is idle: all its benches are worth a look."""
     for x in range(w[station + STATION_BENCHES], w[station + STATION_BENCHES_END]):
         mark(w, w[x])
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@put_in
 def room_again(w: Words, step: int) -> None:
     """There is room again before a step, or in the finished store: the benches that found none are worth a look."""
     if w[step + REFUSED]:
@@ -93,7 +112,7 @@ def room_again(w: Words, step: int) -> None:
                 mark(w, bench)
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@put_in
 def new_piece(w: Words, product: int) -> int:
     """A piece (or job, or waiting order) out of the pool."""
     piece = w[FREE_PIECE]
@@ -103,7 +122,7 @@ def new_piece(w: Words, product: int) -> int:
     return piece
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@put_in
 def drop(w: Words, piece: int) -> None:
     """Back into the pool."""
     w[piece + NEXT] = w[FREE_PIECE]
@@ -111,7 +130,7 @@ def drop(w: Words, piece: int) -> None:
     w[IN_USE] -= 1
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@put_in
 def put(w: Words, queue: int, piece: int) -> None:
     """At the end of a queue."""
     w[piece + NEXT] = NONE
@@ -123,7 +142,7 @@ def put(w: Words, queue: int, piece: int) -> None:
     w[queue + LONG] += 1
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@put_in
 def pull(w: Words, queue: int) -> int:
     """The first of a queue, out of it."""
     piece = w[queue + HEAD]
@@ -132,14 +151,14 @@ def pull(w: Words, queue: int) -> int:
     return piece
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@put_in
 def turn(w: Words) -> int:
     """The next turn."""
     w[TURN] += 1
     return w[TURN]
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@put_in
 def more(w: Words, f: Floats, place: int) -> None:
     """One piece more lies at a place."""
     w[place + LYING] += 1
@@ -148,14 +167,14 @@ def more(w: Words, f: Floats, place: int) -> None:
         w[place + PEAK] = w[place + LYING]
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@put_in
 def less(w: Words, f: Floats, place: int) -> None:
     """One piece less lies at a place."""
     w[place + LYING] -= 1
     f[place + AREA] += f[NOW]
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@put_in
 def charge(f: Floats, station: int, kind: int, begin: float, end: float, share: float) -> None:
     """Write down that a machine of a station spent this share of a stretch so, as far as it is told of."""
     begin = begin if begin > f[WARM] else f[WARM]

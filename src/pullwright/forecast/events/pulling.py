@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from numba import njit
-
+from pullwright.forecast.events.compiled import kernel, put_in
 from pullwright.forecast.events.moves import draw, drop, less, more, new_piece, pull, put, room_again, turn, wake_step
 from pullwright.forecast.events.rows import (
     BENCH_WIDE,
@@ -71,13 +70,13 @@ from pullwright.forecast.events.rows import (
 )
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@put_in
 def leg_of(w: Words, step: int, product: int) -> int:
     """The way of a product through a step."""
     return w[step + LEGS] + w[product + PRODUCT_INDEX] * LEG_WIDE
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@put_in
 def bench_for(w: Words, f: Floats, step: int) -> int:
     """At which of its benches a step does the next piece."""
     bench, last = w[step + STEP_BENCHES], w[step + STEP_BENCHES_END] - BENCH_WIDE
@@ -88,7 +87,7 @@ def bench_for(w: Words, f: Floats, step: int) -> int:
     return bench
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@kernel
 def job(w: Words, f: Floats, step: int, product: int) -> None:
     """Leave to begin one piece of this product at a first step."""
     piece = new_piece(w, product)
@@ -101,7 +100,7 @@ def job(w: Words, f: Floats, step: int, product: int) -> None:
     wake_step(w, step)
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@kernel
 def job_by_mix(w: Words, f: Floats, step: int) -> None:
     """Leave to begin a piece of the product that is furthest behind its share of what customers pull."""
     best, owed, whole = NONE, 0.0, 0.0
@@ -117,7 +116,7 @@ def job_by_mix(w: Words, f: Floats, step: int) -> None:
         job(w, f, step, best)
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@kernel
 def one_more_permit(w: Words, step: int) -> None:
     """A step may begin one more piece."""
     if w[step + PERMITS] < PLENTY:
@@ -125,25 +124,25 @@ def one_more_permit(w: Words, step: int) -> None:
     wake_step(w, step)
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@kernel
 def _products(w: Words) -> int:
     return (w[PRODUCTS_END] - w[PRODUCTS]) // PRODUCT_WIDE
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@kernel
 def note_day(w: Words, days: Days, column: int) -> None:
     """One more of this today."""
     if w[TODAY] < w[DAYS]:
         days[w[TODAY] * w[DAY_WIDE] + column] += 1.0
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@kernel
 def note_sample(w: Words, samples: Floats, at: int, long: float, moment: float, product: int) -> None:
     """How long it took, when it ended, and of which product."""
     samples[at], samples[at + w[SAMPLES]], samples[at + 2 * w[SAMPLES]] = long, moment, w[product + PRODUCT_INDEX]
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@kernel
 def order(w: Words, f: Floats, days: Days, samples: Floats, product: int) -> None:
     """A customer orders one: it is shipped at once if one is there, and lets begin what is begun to order."""
     note_day(w, days, _products(w) + w[product + PRODUCT_INDEX])
@@ -162,7 +161,7 @@ def order(w: Words, f: Floats, days: Days, samples: Floats, product: int) -> Non
         ship(w, f, days, samples, product)
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@kernel
 def ship(w: Words, f: Floats, days: Days, samples: Floats, product: int) -> None:
     """The order that waited longest gets one out of the finished store."""
     entry, now, store = pull(w, product + WAITING), f[NOW], w[STORE]
@@ -180,7 +179,7 @@ def ship(w: Words, f: Floats, days: Days, samples: Floats, product: int) -> None
             card_back(w, f, w[x], product)
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@kernel
 def card_back(w: Words, f: Floats, step: int, product: int) -> None:
     """A piece of a step was taken: with the last one of a card, the card goes back."""
     if w[step + RELEASE] != CARDED:
@@ -196,14 +195,14 @@ def card_back(w: Words, f: Floats, step: int, product: int) -> None:
             one_more_permit(w, step)
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@put_in
 def end_of_caps(w: Words, step: int) -> None:
     """A piece has ended this step: there is room below the caps that end here."""
     for x in range(w[step + CAPS_ENDED], w[step + CAPS_ENDED_END]):
         one_more_permit(w, w[x])
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@kernel
 def scrap(w: Words, f: Floats, days: Days, piece: int, step: int) -> None:
     """A piece is thrown away at a step: its card and its room below a cap are free, and what was made to order is begun anew."""
     product = w[piece + PRODUCT]
@@ -222,7 +221,7 @@ def scrap(w: Words, f: Floats, days: Days, piece: int, step: int) -> None:
             job(w, f, first, product)
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@kernel
 def tick(w: Words, f: Floats, step: int) -> None:
     """The schedule of a step lets it begin one more."""
     for p in range(w[PRODUCTS], w[PRODUCTS_END], PRODUCT_WIDE):
@@ -232,7 +231,7 @@ def tick(w: Words, f: Floats, step: int) -> None:
     one_more_permit(w, step)
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@kernel
 def finish(w: Words, f: Floats, days: Days, samples: Floats, piece: int) -> None:
     """A unit lies in the finished store: it is noted how long it took, and an order that waits gets one."""
     product, now = w[piece + PRODUCT], f[NOW]

@@ -19,6 +19,8 @@ PLENTY = 1 << 40
 """In place of a number: no limit."""
 BLOCK = 64
 """Draws that a stream makes ahead in one go."""
+GROUP = 8
+"""Moments of which the earliest is kept."""
 
 FREE, PUSHED, CARDED, CAPPED, ORDERED = range(5)
 """What lets a step begin a piece: nothing but work and room; a schedule; cards; a cap on work in process; orders."""
@@ -37,14 +39,15 @@ JOB, NOWHERE = -2, -1
 (
     FRONT, BENCHES, BENCHES_END, MACHINES, MACHINES_END, PRODUCTS, PRODUCTS_END, STEPS, STEPS_END, HOPS, HOPS_END, STREAMS, STREAMS_END,
     STORE, MOMENTS, SLOTS, SPARE, PIECES, FREE_PIECE, IN_USE, TURN, LEADS, RESPONSES, EVENTS, FILL, ADDRESS, SIZE,
-    DAYS, DAY_WIDE, SAMPLES, STOPPED, PARTS, PARTS_END, CHANGES, CHANGES_END, CHANGE, CHANGE_SLOT, TODAY, NOW, WARM, UNTIL, DAY, CHECK, FASTER, MORE_DEFECTS,
+    DAYS, DAY_WIDE, SAMPLES, STOPPED, LEAST, TICKS, TICKS_END, LOOKS, PARTS, PARTS_END, CHANGES, CHANGES_END, CHANGE, CHANGE_SLOT, TODAY, NOW, WARM, UNTIL, DAY, CHECK, FASTER, MORE_DEFECTS,
     WHOLE,
-) = range(1, 47)  # fmt: skip
+) = range(1, 51)  # fmt: skip
 LINE_WIDE = WHOLE + 3
 """STORE: the finished store, a row like a step's; MOMENTS: what ends when, SLOTS of them; SPARE: scratch of 2 BLOCK words;
 FILL: address of the kernel that draws ahead;
 ADDRESS and SIZE of this memory; DAYS that are written down, DAY_WIDE numbers each, of which TODAY is under way; SAMPLES of each kind that there is
-room for; STOPPED: somebody outside wants no more; CHANGE: the next of the CHANGES of shift; WHOLE: a place, the line as a whole; NOW, WARM, UNTIL,
+room for; STOPPED: somebody outside wants no more; LEAST: the earliest of each GROUP of MOMENTS; TICKS: the steps that have
+a schedule; LOOKS: benches that are worth a look; CHANGE: the next of the CHANGES of shift; WHOLE: a place, the line as a whole; NOW, WARM, UNTIL,
 DAY are floats (s), and CHECK, when there is something to write down next; FASTER, MORE_DEFECTS: what hurry does."""
 
 # A place where pieces lie: how many, piece-seconds, the most. The first words of a step, of the finished store, and of WHOLE.
@@ -74,9 +77,11 @@ NEXT_STEP, NEXT_INPUT, LEG_HOP, ELEMENTS, ELEMENTS_END, FIRST, NEEDS, INSTEAD, I
 NEEDS: of each input how many, and from which step; INSTEAD: (first step, jobs) in place of a scrapped piece, 0 jobs: a permit; USES: (part, units, a float)."""
 
 ELEMENT_STREAM, ELEMENT_ATTENDED, BY_HAND, ELEMENT_WIDE = range(4)
-BENCH_STEP, BENCH_STATION, FACTOR, SHARE, QUEUES, DUE, WANTS, REASON, OUT, OUT_TAIL, OUT_LONG, BENCH_WIDE = range(12)
+BENCH_STEP, BENCH_STATION, FACTOR, SHARE, QUEUES, DUE, WANTS, REASON, OUT, OUT_TAIL, OUT_LONG, ENDED, BENCH_WIDE = (
+    range(13)
+)
 """A step at one of its stations. SHARE: of the step's pieces, at this or an earlier bench of it; OUT: a queue of ended pieces that wait for the rest
-of their transfer lot; WANTS: would begin if people were there."""
+of their transfer lot; ENDED: machines on which an ended piece lies; WANTS: would begin if people were there."""
 STATION_MACHINES, STATION_MACHINES_END, STATION_BENCHES, STATION_BENCHES_END, IDLE_MACHINES, CLOSED, TIMES = range(7)
 STATION_WIDE = TIMES + KINDS_OF_TIME
 (

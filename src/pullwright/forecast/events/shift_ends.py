@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from numba import njit
-
-from pullwright.forecast.events.moves import mark
+from pullwright.forecast.events.compiled import kernel
+from pullwright.forecast.events.moves import mark, set_moment
 from pullwright.forecast.events.rows import (
     BENCH_WIDE,
     BENCHES,
@@ -27,14 +26,14 @@ from pullwright.forecast.events.rows import (
 )
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@kernel
 def first_change(w: Words, f: Floats) -> None:
     """When the first shift of a single station or crew ends or begins."""
     if w[CHANGES] < w[CHANGES_END]:
-        f[w[CHANGE_SLOT]] = f[w[CHANGES] + CHANGE_AT]
+        set_moment(w, f, w[CHANGE_SLOT], f[w[CHANGES] + CHANGE_AT])
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@kernel
 def change_shift(w: Words, f: Floats) -> None:
     """A shift of a station or crew ends or begins; then comes the next change, or the first one of the next day."""
     change = w[CHANGE]
@@ -48,6 +47,6 @@ def change_shift(w: Words, f: Floats) -> None:
         change = w[CHANGES]
         begin += f[DAY]
     w[CHANGE] = change
-    f[w[CHANGE_SLOT]] = begin + f[change + CHANGE_AT]
+    set_moment(w, f, w[CHANGE_SLOT], begin + f[change + CHANGE_AT])
     for bench in range(w[BENCHES], w[BENCHES_END], BENCH_WIDE):
         mark(w, bench)

@@ -3,12 +3,23 @@
 from __future__ import annotations
 
 import numpy as np
-from numba import njit
 
+from pullwright.forecast.events.compiled import kernel, put_in
 from pullwright.forecast.events.deliveries import parts_there, take_parts
 from pullwright.forecast.events.handing_on import arrive, hand_on, queue_of
 from pullwright.forecast.events.machine_time import be_at, end_idle, leave_idle, rest, stands_broken
-from pullwright.forecast.events.moves import charge, draw, drop, less, mark, more, pull, room_again, wake_station
+from pullwright.forecast.events.moves import (
+    charge,
+    draw,
+    drop,
+    less,
+    mark,
+    more,
+    pull,
+    room_again,
+    set_moment,
+    wake_station,
+)
 from pullwright.forecast.events.pulling import card_back, end_of_caps, leg_of, scrap
 from pullwright.forecast.events.rows import (
     AGAIN,
@@ -27,10 +38,12 @@ from pullwright.forecast.events.rows import (
     BENCHES_END,
     BLOCKED,
     BORN,
+    BY_CLOCK,
     BY_HAND,
     CAME,
     CAPACITY,
     CLOSED,
+    COUNTED,
     CREW,
     CREW_FREE,
     CREW_PEOPLE,
@@ -43,6 +56,7 @@ from pullwright.forecast.events.rows import (
     ELEMENT_WIDE,
     ELEMENTS,
     ELEMENTS_END,
+    ENDED,
     FACTOR,
     FASTER,
     FRONT,
@@ -52,6 +66,7 @@ from pullwright.forecast.events.rows import (
     HURRIED,
     HURRY_AT,
     IDLE,
+    IDLE_MACHINES,
     INPUT_ALIKE,
     INPUT_ROWS,
     INPUT_WIDE,
@@ -59,6 +74,7 @@ from pullwright.forecast.events.rows import (
     JOB,
     JOINS,
     LONG,
+    LOOKS,
     LOT,
     LOT_LEFT,
     LUCK,
@@ -117,7 +133,7 @@ BEGUN = -1
 """In place of the reason why nothing was begun."""
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@put_in
 def _crew_for(w: Words, step: int, people: int) -> int:
     """The crew with most free people of those that can do a step; NONE where so many are free in none."""
     best, most = NONE, people - 1
@@ -127,14 +143,14 @@ def _crew_for(w: Words, step: int, people: int) -> int:
     return best
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@put_in
 def _take_people(w: Words, m: int, crew: int, people: int) -> None:
     w[m + CREW], w[m + CREW_PEOPLE] = crew, people
     if crew != NONE:
         w[crew + CREW_FREE] -= people
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@put_in
 def _let_people_go(w: Words, m: int) -> None:
     if w[m + CREW] == NONE:
         return
@@ -145,7 +161,7 @@ def _let_people_go(w: Words, m: int) -> None:
             mark(w, bench)
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@kernel
 def _complete(w: Words, bench: int, step: int, product: int) -> int:
     """The piece that comes first of a product for which all that goes together lies there; NONE where something is missing."""
     first, needs = NONE, w[leg_of(w, step, product) + NEEDS]
@@ -167,7 +183,7 @@ def _complete(w: Words, bench: int, step: int, product: int) -> int:
     return first
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@put_in
 def _waiting(w: Words, bench: int, step: int) -> int:
     """The piece that a bench works on next; NONE where there is none."""
     if not w[step + JOINS]:
@@ -180,7 +196,7 @@ def _waiting(w: Words, bench: int, step: int) -> int:
     return best
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@put_in
 def _leaves_store(w: Words, f: Floats, step: int, k: int, product: int, fresh: bool) -> None:
     """A piece no longer lies before a step: there is room, and if it comes the first time the card of its maker is free."""
     w[w[step + INPUT_ROWS] + k * INPUT_WIDE + HERE] -= 1
@@ -190,7 +206,7 @@ def _leaves_store(w: Words, f: Floats, step: int, k: int, product: int, fresh: b
         card_back(w, f, giver, product)
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@put_in
 def _take(w: Words, f: Floats, bench: int, step: int, piece: int) -> None:
     """Take the piece, with all that goes into it, out of the queues of a bench."""
     product = w[piece + PRODUCT]
@@ -221,7 +237,7 @@ def _take(w: Words, f: Floats, bench: int, step: int, piece: int) -> None:
     room_again(w, step)
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@kernel
 def _set_up_time(w: Words, f: Floats, m: int, step: int, product: int) -> float:
     stream = w[step + SET_UP]
     for x in range(w[step + PAIRS], w[step + PAIRS_END], 3):
@@ -230,11 +246,13 @@ def _set_up_time(w: Words, f: Floats, m: int, step: int, product: int) -> float:
     return draw(w, f, stream)
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@put_in
 def _idle_machine(w: Words, station: int, step: int) -> int:
-    """An idle machine of a station: one that is set up for this step before any other."""
-    best = NONE
-    for m in range(w[station + STATION_MACHINES], w[station + STATION_MACHINES_END], MACHINE_WIDE):
+    """An idle machine of a station that has one: one that is set up for this step before any other."""
+    best, only = NONE, w[station + STATION_MACHINES]
+    if only + MACHINE_WIDE == w[station + STATION_MACHINES_END]:
+        return only
+    for m in range(only, w[station + STATION_MACHINES_END], MACHINE_WIDE):
         if w[m + DOING] == IDLE:
             if w[m + SET_FOR] == step and w[m + LOT_LEFT] > 0:
                 return m
@@ -243,7 +261,7 @@ def _idle_machine(w: Words, station: int, step: int) -> int:
     return best
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@kernel
 def _begin_set_up(w: Words, f: Floats, m: int, bench: int, step: int, product: int) -> int:
     """Begin to make a machine ready for the next lot; as many machines at a time as there are pieces for."""
     station, being_set = w[bench + BENCH_STATION], 0
@@ -264,17 +282,12 @@ def _begin_set_up(w: Words, f: Floats, m: int, bench: int, step: int, product: i
     return BEGUN
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@put_in
 def _begin_one(w: Words, f: Floats, days: Days, bench: int) -> int:
-    """Begin one piece, or the set-up for it, at a bench; BEGUN, or why not."""
-    step = w[bench + BENCH_STEP]
-    m = _idle_machine(w, w[bench + BENCH_STATION], step)
-    if m == NONE:
-        return HELD
-    if w[w[bench + BENCH_STATION] + CLOSED] > 0:
+    """Begin one piece, or the set-up for it, at a bench of a station with an idle machine; BEGUN, or why not."""
+    step, station = w[bench + BENCH_STEP], w[bench + BENCH_STATION]
+    if w[station + CLOSED] > 0:
         return OFF
-    if stands_broken(w, f, m):
-        return BEGUN
     piece = _waiting(w, bench, step)
     if piece == NONE:
         return STARVED
@@ -282,6 +295,9 @@ def _begin_one(w: Words, f: Floats, days: Days, bench: int) -> int:
     fresh = w[piece + REACHED] < w[step + PLACE]
     if fresh and w[step + PERMITS] <= 0:
         return NOT_ASKED
+    m = _idle_machine(w, station, step)
+    if w[m + COUNTED] == BY_CLOCK and stands_broken(w, f, m):
+        return BEGUN
     leg = leg_of(w, step, product)
     if fresh and not parts_there(w, f, leg):
         return SHORT
@@ -318,11 +334,11 @@ def _begin_one(w: Words, f: Floats, days: Days, bench: int) -> int:
     return BEGUN
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@kernel
 def _hand_on_what_waits(w: Words, f: Floats, days: Days, samples: Floats, bench: int) -> None:
     """Hand on what lies ended on the machines of a bench, the one that has lain longest first, as long as there is room."""
     station = w[bench + BENCH_STATION]
-    while True:
+    while w[bench + ENDED] > 0:
         longest = NONE
         for m in range(w[station + STATION_MACHINES], w[station + STATION_MACHINES_END], MACHINE_WIDE):
             if (
@@ -331,14 +347,15 @@ def _hand_on_what_waits(w: Words, f: Floats, days: Days, samples: Floats, bench:
                 and (longest == NONE or f[m + SINCE] < f[longest + SINCE])
             ):
                 longest = m
-        if longest == NONE or not hand_on(w, f, days, samples, bench, w[longest + PIECE]):
+        if not hand_on(w, f, days, samples, bench, w[longest + PIECE]):
             return
+        w[bench + ENDED] -= 1
         charge(f, station, HELD, f[longest + SINCE], f[NOW], 1.0)
         rest(w, f, longest, STARVED)
         wake_station(w, station)
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@kernel
 def _put_right(w: Words, f: Floats, bench: int) -> None:
     """Begin to put right on the spot what waits for people on the machines of a bench."""
     step, station = w[bench + BENCH_STEP], w[bench + BENCH_STATION]
@@ -357,12 +374,13 @@ def _put_right(w: Words, f: Floats, bench: int) -> None:
             be_at(w, f, m, AGAIN, time)
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@put_in
 def look(w: Words, f: Floats, days: Days, samples: Floats, bench: int) -> None:
     """Do at a bench all that can be done now: hand on, put right, begin; and note why nothing more is begun."""
-    step = w[bench + BENCH_STEP]
+    step, station = w[bench + BENCH_STEP], w[bench + BENCH_STATION]
     w[bench + WANTS] = 0
-    _hand_on_what_waits(w, f, days, samples, bench)
+    if w[bench + ENDED] > 0:
+        _hand_on_what_waits(w, f, days, samples, bench)
     if w[FRONT] < bench:
         # What was handed on may be begun further down: that comes before anything here, if people are short.
         mark(w, bench)
@@ -371,13 +389,12 @@ def look(w: Words, f: Floats, days: Days, samples: Floats, bench: int) -> None:
         _put_right(w, f, bench)
     why = BEGUN
     while why == BEGUN:
-        why = _begin_one(w, f, days, bench)
+        why = _begin_one(w, f, days, bench) if w[station + IDLE_MACHINES] > 0 else HELD
     w[bench + REASON] = why
     if why == HELD:
         return  # no machine is idle
     if why == STARVED and w[step + CAPACITY] == 0:
         room_again(w, step)  # what has no room before it comes straight on to the idle machine
-    station = w[bench + BENCH_STATION]
     for x in range(w[station + STATION_BENCHES], w[station + STATION_BENCHES_END]):
         other = w[w[x] + REASON]
         if other != HELD and other < why:
@@ -388,7 +405,7 @@ def look(w: Words, f: Floats, days: Days, samples: Floats, bench: int) -> None:
             w[m + WHY] = why
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@kernel
 def _goes_back(w: Words, f: Floats, piece: int, step: int) -> None:
     """A piece goes back to an earlier step, whether there is room or not."""
     if w[step + PLACE] > w[piece + REACHED]:
@@ -398,7 +415,7 @@ def _goes_back(w: Words, f: Floats, piece: int, step: int) -> None:
     arrive(w, f, piece, to, 0)
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@put_in
 def end_of_work(w: Words, f: Floats, days: Days, samples: Floats, m: int) -> None:
     """What machine `m` was at has ended."""
     bench, doing, station = w[m + BENCH], w[m + DOING], w[m + MACHINE_STATION]
@@ -428,7 +445,8 @@ def end_of_work(w: Words, f: Floats, days: Days, samples: Floats, m: int) -> Non
         if luck < bad:
             again = luck >= scrapped
             if again and w[step + AGAIN_TO] == NONE:
-                w[m + DOING], f[m + SINCE], f[w[m + SLOT]] = WAITS_AGAIN, f[NOW], np.inf
+                w[m + DOING], f[m + SINCE] = WAITS_AGAIN, f[NOW]
+                set_moment(w, f, w[m + SLOT], np.inf)
                 mark(w, bench)
                 return
             if again:
@@ -443,5 +461,12 @@ def end_of_work(w: Words, f: Floats, days: Days, samples: Floats, m: int) -> Non
         end_of_caps(w, step)
     if f[NOW] >= f[WARM]:
         w[step + MADE] += 1
-    w[m + DOING], f[m + SINCE], f[w[m + SLOT]] = BLOCKED, f[NOW], np.inf
+    if w[LOOKS] == 0 and w[bench + ENDED] == 0 and hand_on(w, f, days, samples, bench, piece):
+        # Nothing comes before it: what a look at the bench would do first.
+        rest(w, f, m, STARVED)
+        wake_station(w, station)
+        return
+    w[bench + ENDED] += 1
+    w[m + DOING], f[m + SINCE] = BLOCKED, f[NOW]
+    set_moment(w, f, w[m + SLOT], np.inf)
     mark(w, bench)

@@ -1,0 +1,11 @@
+"""How the functions of the event kernel are compiled.
+
+A call costs more than what most of them do, so those on the way of every piece are put in where they are called.
+"""
+
+from __future__ import annotations
+
+from numba import njit
+
+kernel = njit(cache=True, nogil=True, error_model="numpy")
+put_in = njit(cache=True, nogil=True, error_model="numpy", forceinline=True)
