@@ -1,0 +1,145 @@
+"""The chain of one unit: how long from buying its material to being paid for it, and how many units' material is paid ahead meanwhile."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from math import inf
+
+import numpy as np
+from numpy.typing import NDArray
+
+from pullwright.figure import Figure, Source, derive, from_readings, given
+from pullwright.forecast.money.day_book import DayBook
+from pullwright.forecast.money.terms import CashTerms
+
+Floats = NDArray[np.float64]
+_UNIT = "wd"
+
+
+@dataclass(frozen=True)
+class UnitChain:
+    """One unit on its way from the delivery of its material to the money for it; working days, means over the runs.
+
+    The legs: `in_parts` until its material is taken, `in_line` until it is finished, `in_store` until it is shipped, `until_paid` until customers
+    have paid for it, what they paid ahead taken off. `paid_to_suppliers`: how long after the delivery its material is paid.
+    `begun`, `finished`, `shipped`, `paid`: days since the delivery. `conversion`: from paying suppliers to being paid (cash conversion); below
+    0 where customers pay for the material before suppliers are paid. `units`: so many units' material is paid ahead at any time, and
+    `money`: what that is.
+    """
+
+    in_parts: Figure
+    in_line: Figure
+    in_store: Figure
+    until_paid: Figure
+    paid_to_suppliers: Figure
+    begun: Figure
+    finished: Figure
+    shipped: Figure
+    paid: Figure
+    conversion: Figure
+    units: Figure
+    money: Figure
+
+    @property
+    def in_words(self) -> str:
+        """The chain in a sentence."""
+        days = [
+            figure.parts().value
+            for figure in (self.begun, self.finished, self.shipped, self.paid, self.paid_to_suppliers, self.units)
+        ]
+        return (
+            f"Bought on day 0, begun on day {days[0]}, finished on day {days[1]}, shipped on day {days[2]}, paid by the customer on day {days[3]}; "
+            f"its material is paid on day {days[4]}: the material of {days[5]} units is paid ahead."
+        )
+
+
+def chain_of(book: DayBook, terms: CashTerms, *, warm: int = 0) -> UnitChain:
+    """How long is money under way in one unit, and how many units' material must be paid ahead?
+
+    Parameters: `book` of all runs; `warm`, working days at their start that do not count.
+    Each leg is what lies there over what goes through in a day (Little 1961): parts weighed by their price, pieces in the line over units
+    finished, units in the store over units shipped. Cash conversion = days of stock + days until customers pay - days until suppliers are
+    paid (Richards & Laughlin 1980, Financial Management 9; from memory).
+    """
+    book = book.by_run().bought_as_needed(terms.as_needed)
+    if not 0 <= warm < book.days:
+        raise ValueError(f"a warm-up of {warm} days was read for runs of {book.days}; leave one day or more")
+    mean = _Means(book, warm)
+    received = mean.received @ terms.part_price
+    legs = {
+        "in parts": (_over(mean.part_stock @ terms.part_price, mean.used @ terms.part_price), "price of the parts that lie there / price of those used a day"),
+        "in the line": (_over(mean.lying[:, -1], mean.finished), "pieces in the line / units finished a day"),
+        "in the finished store": (_over(mean.lying[:, -2], mean.shipped), "units in the store / units shipped a day"),
+        "until customers have paid": (
+            terms.customer_days * (1 - terms.deposit) - terms.deposit * _over(mean.open_orders, mean.shipped),
+            "term x (1 - deposit) - deposit x orders that wait / units shipped a day",
+        ),
+        "until suppliers are paid": (_over(mean.received @ (terms.part_price * terms.supplier_days), received), "mean of the terms, by what is bought"),
+    }  # fmt: skip
+    in_parts, in_line, in_store, until_paid, to_suppliers = (
+        _leg(f"chain / {name}", by_run, _UNIT, formula) for name, (by_run, formula) in legs.items()
+    )
+    begun = _sum("chain / begun", in_parts)
+    finished = _sum("chain / finished", in_parts, in_line)
+    shipped = _sum("chain / shipped", in_parts, in_line, in_store)
+    paid = _sum("chain / paid by the customer", in_parts, in_line, in_store, until_paid)
+    conversion = derive(
+        "cash conversion",
+        lambda p, s: p - s,
+        paid,
+        to_suppliers,
+        unit=_UNIT,
+        formula="paid by the customer - paid to suppliers, days since the delivery",
+    )
+    rate = _leg("units shipped a day", mean.shipped, "units/wd", "units shipped / working days")
+    material = _leg(
+        "material of a unit",
+        _over(mean.used @ terms.part_price, mean.finished),
+        "money/unit",
+        "price of the parts used a day / units finished a day",
+    )
+    units = derive(
+        "units whose material is paid ahead",
+        lambda c, r: np.maximum(c * r, 0.0),
+        conversion,
+        rate,
+        unit="units",
+        formula="cash conversion x units shipped a day, where it is above 0",
+    )
+    money = derive(
+        "material paid ahead", lambda u, m: u * m, units, material, unit="money", formula="units x material of a unit"
+    )
+    return UnitChain(
+        in_parts, in_line, in_store, until_paid, to_suppliers, begun, finished, shipped, paid, conversion, units, money
+    )
+
+
+class _Means:
+    """Means over the days that count, run by run; of stock at the end of the day."""
+
+    def __init__(self, book: DayBook, warm: int) -> None:
+        def days(by_day: NDArray[np.float64] | NDArray[np.int64]) -> Floats:
+            return np.asarray(by_day[:, warm:].mean(axis=1), float)
+
+        self.part_stock, self.used, self.received = days(book.part_stock), days(book.used), days(book.received)
+        self.lying = days(book.days_lying)
+        self.finished, self.shipped = days(book.finished).sum(axis=1), days(book.shipped).sum(axis=1)
+        waiting = np.cumsum(np.asarray(book.ordered) - np.asarray(book.shipped), axis=1)
+        self.open_orders = days(np.maximum(waiting, 0)).sum(axis=1)
+
+
+def _over(lies: Floats, a_day: Floats) -> Floats:
+    """How many days what lies there lasts; what nobody takes lasts for ever."""
+    return np.where(lies > 0, np.where(a_day > 0, lies / np.where(a_day > 0, a_day, 1.0), inf), 0.0)
+
+
+def _leg(name: str, by_run: Floats | float, unit: str, formula: str) -> Figure:
+    values = np.atleast_1d(by_run)
+    source = Source("computed", f"{formula}; mean of {values.size:,} runs")
+    if not np.isfinite(values).all():
+        return given(name, inf, unit, source, note="in a run nothing of it was taken at all")
+    return from_readings(name, values.tolist(), unit, source)
+
+
+def _sum(name: str, *legs: Figure) -> Figure:
+    return derive(name, lambda *v: sum(v), *legs, unit=_UNIT, formula="sum of the legs so far")
