@@ -8,8 +8,8 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from pullwright.forecast.money.day_book import DayBook
 from pullwright.forecast.money.dates import Horizon
+from pullwright.forecast.money.day_book import DayBook
 from pullwright.forecast.money.statement import Statement
 from pullwright.forecast.money.terms import CashTerms
 from pullwright.forecast.money.worth import PieceCosts

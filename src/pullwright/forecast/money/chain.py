@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from math import inf
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -71,7 +72,8 @@ def chain_of(book: DayBook, terms: CashTerms, *, warm: int = 0) -> UnitChain:
         "in the line": (_over(mean.lying[:, -1], mean.finished), "pieces in the line / units finished a day"),
         "in the finished store": (_over(mean.lying[:, -2], mean.shipped), "units in the store / units shipped a day"),
         "until customers have paid": (
-            terms.customer_days * (1 - terms.deposit) - terms.deposit * _over(mean.open_orders, mean.shipped),
+            terms.customer_days * (1 - terms.deposit)
+            - terms.deposit * np.where(mean.shipped > 0, _over(mean.open_orders, mean.shipped), 0.0),
             "term x (1 - deposit) - deposit x orders that wait / units shipped a day",
         ),
         "until suppliers are paid": (_over(mean.received @ (terms.part_price * terms.supplier_days), received), "mean of the terms, by what is bought"),
@@ -100,14 +102,14 @@ def chain_of(book: DayBook, terms: CashTerms, *, warm: int = 0) -> UnitChain:
     )
     units = derive(
         "units whose material is paid ahead",
-        lambda c, r: np.maximum(c * r, 0.0),
+        _paid_ahead,
         conversion,
         rate,
         unit="units",
         formula="cash conversion x units shipped a day, where it is above 0",
     )
     money = derive(
-        "material paid ahead", lambda u, m: u * m, units, material, unit="money", formula="units x material of a unit"
+        "material paid ahead", _paid_ahead, units, material, unit="money", formula="units x material of a unit"
     )
     return UnitChain(
         in_parts, in_line, in_store, until_paid, to_suppliers, begun, finished, shipped, paid, conversion, units, money
@@ -131,6 +133,12 @@ class _Means:
 def _over(lies: Floats, a_day: Floats) -> Floats:
     """How many days what lies there lasts; what nobody takes lasts for ever."""
     return np.where(lies > 0, np.where(a_day > 0, lies / np.where(a_day > 0, a_day, 1.0), inf), 0.0)
+
+
+def _paid_ahead(many: Any, each: Any) -> Any:
+    """What never comes back is paid ahead without end."""
+    finite = np.isfinite(many)
+    return np.where(finite, np.maximum(np.where(finite, many, 0.0) * each, 0.0), inf)
 
 
 def _leg(name: str, by_run: Floats | float, unit: str, formula: str) -> Figure:

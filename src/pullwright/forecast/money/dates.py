@@ -72,7 +72,7 @@ class Horizon:
 
     def date(self, day: int) -> dt.date:
         """Which date is this day?"""
-        return self.start + dt.timedelta(days=day)
+        return self.start + dt.timedelta(days=int(day))
 
     @cached_property
     def dates(self) -> tuple[dt.date, ...]:

@@ -11,7 +11,6 @@ from numpy.typing import NDArray
 from pullwright.figure import Figure, Source, from_draws, from_readings
 from pullwright.forecast.money.statement import ROWS, RowKey, Statement
 from pullwright.forecast.money.sureness import Bands, Chance, Enough, bands_of, chance_of, enough
-
 from pullwright.watch.sample.clusters import LEVEL
 
 

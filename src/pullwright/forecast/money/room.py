@@ -119,7 +119,7 @@ def floor_forecast(floor: FloorBook, *, wished: float = 0.05, level: float = LEV
     if floor.total is None:
         notes.append("The floor that there is is not given (`floor: total`): whether it is enough cannot be said.")
     if floor.without:
-        notes.append(f"In what pieces lie is not given: what lies {', '.join(floor.without)} takes no floor here.")
+        notes.append(f"In what containers it lies is not given of {', '.join(floor.without)}: it takes no floor here.")
     return FloorForecast(
         bands_of(floor.area),
         from_readings("most floor taken", peaks.tolist(), "m2", Source("computed", f"mean of the peaks of {said}")),

@@ -66,11 +66,13 @@ class Enough:
     @property
     def words(self) -> str:
         """What can be said, in a sentence."""
+        sure = f"{100 * self.level:.3g} % probability"
         if self.promised:
-            return f"{self.runs:,} runs; with {self.level:.0%} probability the true amount lies in the interval."
+            return f"{self.runs:,} runs; with {sure} the true amount lies in the interval."
+        few = "1 run is" if self.runs == 1 else f"{self.runs:,} runs are"
         return (
-            f"{self.runs:,} runs are too few to promise a share of {self.wished:.3g} with {self.level:.0%} probability: "
-            f"the true amount may be larger than any that was seen. Run {self.runs_needed:,} or more."
+            f"{few} too few to promise a share of {self.wished:.3g} with {sure}: the true amount may be larger than any that was seen. "
+            f"Run {self.runs_needed:,} or more."
         )
 
 
@@ -87,7 +89,7 @@ def enough(name: str, amounts: Floats, unit: str, *, wished: float, level: float
     >>> found.value, found.low, found.high, found.promised
     (90.0, 84.0, 96.0, True)
     >>> enough("capital", np.arange(1.0, 31.0), "money", wished=0.05).words
-    '30 runs are too few to promise a share of 0.05 with 95% probability: the true amount may be larger than any that was seen. Run 72 or more.'
+    '30 runs are too few to promise a share of 0.05 with 95 % probability: the true amount may be larger than any that was seen. Run 72 or more.'
     """
     if not (0 < wished < 1 and 0 < level < 1):
         raise ValueError(

@@ -8,6 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pullwright.account import Accounts
+from pullwright.account.worth import cost_of_piece
 from pullwright.forecast.drawn import drawn
 from pullwright.forecast.whole_sets import pieces_in_a_set
 
@@ -35,12 +36,15 @@ def piece_costs(accounts: Accounts, *, draw: int | None = None) -> PieceCosts:
     ground, flow = accounts.ground, accounts.flow
     before = np.zeros(len(flow.line.steps))
     finished, taken = [], []
-    for one in ground.held:
-        if one.stock.kind == "before" and one.stock.step is not None:
-            before[one.stock.step] = drawn(one.piece, draw)
-        elif one.stock.kind == "after":
-            finished.append(drawn(one.piece, draw))
-            taken.append(drawn(one.stock.taken, draw))
+    for stock in flow.stocks:
+        if stock.kind == "part":
+            continue
+        cost = drawn(cost_of_piece(flow, ground.contents, ground.wage, stock), draw)
+        if stock.kind == "after":
+            finished.append(cost)
+            taken.append(drawn(stock.taken, draw))
+        else:
+            before[stock.step or 0] = cost
     parts = [drawn(flow.givens.figure(("parts", p, "price")), draw) for p in range(len(flow.line.parts))]
     return PieceCosts(
         before / pieces_in_a_set(flow), _working(accounts, draw), _weighed(finished, taken), np.array(parts)
