@@ -150,3 +150,26 @@ def test_rent_of_a_year_is_that_of_the_account():
 
     a_year = next(figure.value for figure in line.year.whole.inputs if figure.name == "year / floor")
     assert statement.rows["rent"].sum() == pytest.approx(-a_year)
+
+
+def test_statements_of_runs_with_other_terms_stand_in_one():
+    books = [book_of([3, 9, 1], received=[20, 0, 40]), book_of([8, 0, 2], received=[0, 60, 0])]
+    terms = [TERMS["9 d", "40 cal d", 20], TERMS["0 d", "8 d", 0]]
+    single = [
+        statement_of(b, t, start=MONDAY, cash=100.0 * k) for k, (b, t) in enumerate(zip(books, terms, strict=True))
+    ]
+
+    together = Statement.stacked(single)
+
+    assert together.opening.tolist() == [0.0, 100.0]
+    for r, one in enumerate(single):
+        assert np.array_equal(together.cash[r], one.cash[0])
+        for name in ROWS:
+            assert together.owed(name)[r].tolist() == one.owed(name)[0].tolist()
+
+
+def test_statements_of_other_days_do_not_stand_in_one():
+    terms = TERMS["0 d", "0 d", 0]
+
+    with pytest.raises(ValueError, match="give one or more that start and end together"):
+        Statement.stacked([statement_of(book_of([1] * days), terms, start=MONDAY) for days in (2, 3)])

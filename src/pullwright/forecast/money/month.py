@@ -13,6 +13,7 @@ from pullwright.forecast.money.terms import CashTerms, CrewPay
 from pullwright.line.calendar import WorkCalendar
 
 Floats = NDArray[np.float64]
+Ints = NDArray[np.int64]
 
 
 @dataclass(frozen=True)
@@ -31,11 +32,8 @@ class Wages:
 
 def wages_of(terms: CashTerms, horizon: Horizon) -> Wages:
     """Which wages are earned and paid on which day? On the last working day of a month all that was earned since the last one."""
-    pay_days = np.array(horizon.last_worked, np.int64)
-    first = int(pay_days[0]) + 1 if pay_days[0] < 0 else 0
-    days = np.arange(first, horizon.days)
-    earned = np.array([day_of_wages(terms.crews, horizon.calendar, horizon.date(int(day))) for day in days])
-    on = pay_days[np.searchsorted(pay_days, days)]
+    days, on = _days_and_pay_days(horizon)
+    earned = sum((crew.cost * _paid_seconds(crew, horizon, days) for crew in terms.crews), np.zeros(days.size))
     paid = np.zeros((2, horizon.days))
     left = np.zeros(2)
     for row, mine in enumerate((days >= 0, days < 0)):
@@ -45,12 +43,30 @@ def wages_of(terms: CashTerms, horizon: Horizon) -> Wages:
     return Wages(earned[days >= 0], paid[0], paid[1], float(left[0]), float(left[1]))
 
 
-def day_of_wages(crews: tuple[CrewPay, ...], calendar: WorkCalendar, date: dt.date) -> float:
-    """What do all crews earn in the shifts that start on a date (money)? Paid time x people x wage."""
-    shifts = [(shift.name, shift.hours().paid) for shift in calendar.shifts_on(date)]
-    return sum(
-        crew.cost * paid for crew in crews for name, paid in shifts if crew.shifts is None or name in crew.shifts
-    )
+def paid_time(crew: CrewPay, horizon: Horizon, *, before: bool) -> float:
+    """For how much paid time of one of a crew (s) are wages paid in the horizon: of days of the horizon, or of days before the start?"""
+    days, on = _days_and_pay_days(horizon)
+    mine = ((days < 0) if before else (days >= 0)) & (on < horizon.days)
+    return float(_paid_seconds(crew, horizon, days[mine]).sum())
+
+
+def _days_and_pay_days(horizon: Horizon) -> tuple[Ints, Ints]:
+    """All days since the last pay day before the start, and the day on which what is earned on each is paid."""
+    pay_days = np.array(horizon.last_worked, np.int64)
+    first = int(pay_days[0]) + 1 if pay_days[0] < 0 else 0
+    days = np.arange(first, horizon.days)
+    return days, pay_days[np.searchsorted(pay_days, days)]
+
+
+def _paid_seconds(crew: CrewPay, horizon: Horizon, days: Ints) -> Floats:
+    """For how long is one of a crew paid in the shifts that start on each of these days (s)?"""
+    return np.array([paid_on(crew, horizon.calendar, horizon.date(int(day))) for day in days], float)
+
+
+def paid_on(crew: CrewPay, calendar: WorkCalendar, date: dt.date) -> float:
+    """For how long is one of a crew paid in the shifts that start on a date (s)?"""
+    shifts = calendar.shifts_on(date)
+    return sum(shift.hours().paid for shift in shifts if crew.shifts is None or shift.name in crew.shifts)
 
 
 def rent_by_day(terms: CashTerms, horizon: Horizon) -> Floats:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from typing import Literal
@@ -56,17 +56,35 @@ _BY_RUN = frozenset({"deposits", "customers", "parts", "deliveries"})
 class Statement:
     """Cash through time. R runs, C calendar days from the start; money, in above 0, out below 0.
 
-    `opening`: cash in hand at the start. `rows`: each kind of payment by run and day (R, C), with its words and formula in `ROWS`.
+    `opening` (R,): cash in hand at the start. `rows`: each kind of payment by run and day (R, C), with its words and formula in `ROWS`.
     `arising`: the same amounts on the day on which they came to be owed. `left` (R,): what is still owed at the end, of each kind. What is
     alike in all runs stands there once, with R = 1.
     """
 
     horizon: Horizon
-    opening: float
+    opening: Floats
     rows: Mapping[RowKey, Floats]
     arising: Mapping[RowKey, Floats]
     left: Mapping[RowKey, Floats]
     notes: tuple[str, ...] = ()
+
+    @classmethod
+    def stacked(cls, statements: Sequence[Statement]) -> Statement:
+        """Put statements of the same days together, such as those of runs with other terms each; ValueError where their days differ."""
+        if len({(one.horizon.start, one.horizon.working_days) for one in statements}) != 1:
+            raise ValueError(
+                "statements of other days each, or none, were read; give one or more that start and end together"
+            )
+
+        def row(key: RowKey, of: str) -> Floats:
+            found = [getattr(one, of)[key] for one in statements]
+            return np.concatenate(
+                [np.broadcast_to(a, (one.runs, *a.shape[1:])) for a, one in zip(found, statements, strict=True)]
+            )
+
+        opening = [np.broadcast_to(one.opening, one.runs) for one in statements]
+        rows, arising, left = ({key: row(key, of) for key in ROWS} for of in ("rows", "arising", "left"))
+        return cls(statements[0].horizon, np.concatenate(opening), rows, arising, left, statements[0].notes)
 
     @property
     def runs(self) -> int:
@@ -84,7 +102,7 @@ class Statement:
     @cached_property
     def cash(self) -> Floats:
         """Cash at the end of each day (R, C)."""
-        return self.opening + self.net
+        return self.opening[:, None] + self.net
 
     @cached_property
     def low(self) -> Floats:
@@ -161,7 +179,7 @@ class _Writing:
             self._owed_later("deliveries", -book.deliveries[..., q] * terms.per_delivery[q], term)
             self._owed_before("deliveries before", -before.deliveries[q], term)
         self._by_month()
-        return Statement(self.horizon, cash, self.rows, self.arising, self.left, terms.notes)
+        return Statement(self.horizon, np.array([cash]), self.rows, self.arising, self.left, terms.notes)
 
     def _owed_later(self, key: RowKey, amounts: Floats, term: Term) -> None:
         """Amounts (R, D) that arise on the working days of the run. No two of them fall due on one day, for a term keeps their order."""
