@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 import datetime as dt
+from dataclasses import replace
 
 import numpy as np
 import pytest
 
-from pullwright.forecast.money import Before, RowKey, Statement, cash_terms, statement_of
-from tests.forecast.money.books import MONDAY, accounts, book_of
+from pullwright.account import accounts_of
+from pullwright.forecast.money import Before, RowKey, Statement, cash_account, cash_terms, statement_of
+from pullwright.line import Line
+from tests.forecast.money.books import MONDAY, accounts, book_of, line_text
 
 NOTHING = Before.nothing(1, 1)
 
@@ -185,3 +188,18 @@ def test_a_book_of_another_line_is_refused():
 
     with pytest.raises(ValueError, match="2 products and 1 parts was read, and the line has 1 and 1"):
         statement_of(other, terms, start=MONDAY)
+
+
+def test_a_line_that_buys_nothing_has_cash_too():
+    text = line_text("cash: 7 EUR", product="price: 20 EUR").replace(
+        "uses: [{part: blank, quantity: 1, at: bend}], ", ""
+    )
+    text = "\n".join(row for row in text.splitlines() if not row.startswith(("parts", "suppliers")))
+    none = np.zeros((2, 0), np.int64)
+    book = replace(book_of([1, 2]), used=none, received=none, deliveries=none, part_stock=none)
+    line = accounts_of(Line.from_text(text))
+
+    statement = statement_of(book, cash_terms(line), start=MONDAY)
+
+    assert statement.cash.tolist() == [[27.0, 67.0]]
+    assert cash_account(book, line, start=MONDAY).closing.value == 67.0

@@ -17,6 +17,7 @@ from pullwright.forecast.money.dates import Horizon, Term
 from pullwright.forecast.money.day_book import DayBook, Numbers
 from pullwright.forecast.money.month import paid_time
 from pullwright.forecast.money.statement import ROWS, RowKey
+from pullwright.forecast.money.sureness import in_runs
 from pullwright.forecast.money.terms import CashTerms, cash_terms
 
 
@@ -185,7 +186,7 @@ class _Closing:
     def counted(self, name: str, by_day: Numbers, term: Term, unit: str) -> Figure:
         """How many of what the runs did on each day (R, D) are paid for in the horizon, on average?"""
         by_run = by_day[:, self.horizon.due(term) < self.horizon.days].sum(axis=1)
-        said = f"mean of {by_run.size:,} runs, of the days whose term of {_words(term)} ends in the horizon"
+        said = f"mean of {in_runs(by_run.size)}, of the days whose term of {_words(term)} ends in the horizon"
         return from_readings(name, by_run.tolist(), unit, Source("computed", said))
 
     def days_before(self, whose: str, term: Term) -> Figure:

@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 
 from pullwright.figure import Figure, Source, derive, from_readings, given
 from pullwright.forecast.money.day_book import DayBook
+from pullwright.forecast.money.sureness import in_runs
 from pullwright.forecast.money.terms import CashTerms
 
 Floats = NDArray[np.float64]
@@ -143,7 +144,7 @@ def _paid_ahead(many: Any, each: Any) -> Any:
 
 def _leg(name: str, by_run: Floats | float, unit: str, formula: str) -> Figure:
     values = np.atleast_1d(by_run)
-    source = Source("computed", f"{formula}; mean of {values.size:,} runs")
+    source = Source("computed", f"{formula}; mean of {in_runs(values.size)}")
     if not np.isfinite(values).all():
         return given(name, inf, unit, source, note="in a run nothing of it was taken at all")
     return from_readings(name, values.tolist(), unit, source)

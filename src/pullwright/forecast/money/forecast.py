@@ -9,7 +9,7 @@ import numpy as np
 
 from pullwright.figure import Figure, Source, from_draws, from_readings
 from pullwright.forecast.money.statement import Statement
-from pullwright.forecast.money.sureness import Bands, Chance, Enough, bands_of, chance_of, enough
+from pullwright.forecast.money.sureness import Bands, Chance, Enough, bands_of, chance_of, enough, in_runs
 from pullwright.watch.sample.clusters import LEVEL
 
 
@@ -36,7 +36,7 @@ def cash_forecast(statement: Statement, *, wished: float = 0.05, level: float = 
 
     Parameters: `statement` of all runs; `wished`, the share of runs that may run dry; `level` of the intervals.
     """
-    said = f"{statement.runs:,} run{'s' * (statement.runs != 1)} of {statement.horizon.days:,} calendar days"
+    said = f"{in_runs(statement.runs)} of {statement.horizon.days:,} calendar days"
     low_day = from_readings(
         "day of the lowest cash", statement.low_day.tolist(), "cal d", Source("computed", f"mean of {said}")
     )

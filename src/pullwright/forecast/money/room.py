@@ -14,7 +14,7 @@ from pullwright.figure import Figure, Source, from_readings
 from pullwright.flow.stock import Stock
 from pullwright.forecast.drawn import drawn
 from pullwright.forecast.money.day_book import DayBook
-from pullwright.forecast.money.sureness import Bands, Chance, Enough, bands_of, chance_of, enough
+from pullwright.forecast.money.sureness import Bands, Chance, Enough, bands_of, chance_of, enough, in_runs
 from pullwright.forecast.whole_sets import pieces_in_a_set
 from pullwright.watch.sample.clusters import LEVEL
 
@@ -114,7 +114,7 @@ class FloorForecast:
 def floor_forecast(floor: FloorBook, *, wished: float = 0.05, level: float = LEVEL) -> FloorForecast:
     """How much floor will be taken, when most, and how likely is it more than there is?"""
     peaks, days = floor.area.max(axis=1), floor.area.argmax(axis=1)
-    said = f"{peaks.size:,} runs of {floor.area.shape[1]:,} working days"
+    said = f"{in_runs(peaks.size)} of {floor.area.shape[1]:,} working days"
     notes = []
     if floor.total is None:
         notes.append("The floor that there is is not given (`floor: total`): whether it is enough cannot be said.")

@@ -15,6 +15,11 @@ from pullwright.watch.sample.clusters import LEVEL, wilson
 Floats = NDArray[np.float64]
 
 
+def in_runs(many: int) -> str:
+    """So many runs, in words."""
+    return "1 run" if many == 1 else f"{many:,} runs"
+
+
 @dataclass(frozen=True)
 class Chance:
     """Something that happened in `found` `of` the runs. `low` to `high`: Wilson's interval at `level`; the figure's draws are Jeffreys'."""
@@ -38,7 +43,7 @@ def chance_of(name: str, happened: NDArray[np.bool_], *, level: float = LEVEL) -
     """
     found, of = int(np.count_nonzero(happened)), int(happened.size)
     low, high = wilson(found, of, level)
-    source = Source("computed", f"{found:,} of {of:,} runs")
+    source = Source("computed", f"{found:,} of {in_runs(of)}")
     return Chance(found, of, low, high, level, from_counts(name, found, of, "share", source))
 
 
@@ -68,10 +73,9 @@ class Enough:
         """What can be said, in a sentence."""
         sure = f"{100 * self.level:.3g} % probability"
         if self.promised:
-            return f"{self.runs:,} runs; with {sure} the true amount lies in the interval."
-        few = "1 run is" if self.runs == 1 else f"{self.runs:,} runs are"
+            return f"{in_runs(self.runs)}; with {sure} the true amount lies in the interval."
         return (
-            f"{few} too few to promise a share of {self.wished:.3g} with {sure}: the true amount may be larger than any that was seen. "
+            f"{in_runs(self.runs)} {'is' if self.runs == 1 else 'are'} too few to promise a share of {self.wished:.3g} with {sure}: the true amount may be larger than any that was seen. "
             f"Run {self.runs_needed:,} or more."
         )
 
@@ -108,7 +112,7 @@ def enough(name: str, amounts: Floats, unit: str, *, wished: float, level: float
     value = float(ordered[max(ceil(n * share - 1e-9), 1) - 1])
     ranks = np.searchsorted(below, midpoints(N_DRAWS), side="left")
     draws = np.append(ordered, inf)[ranks]
-    source = Source("computed", f"the amount that is enough in all but {wished:.3g} of {n:,} runs")
+    source = Source("computed", f"the amount that is enough in all but {wished:.3g} of {in_runs(n)}")
     return Enough(
         value,
         float(ordered[lower - 1]) if lower > 0 else least,
