@@ -70,5 +70,5 @@ def book_of(
         received=column(comes),
         deliveries=column([one // lot for one in comes]),
         part_stock=column([0] * days if part_stock is None else part_stock),
-        days_lying=np.array([[0, 0, 0]] * days if lying is None else lying),
+        lying_by_day=np.array([[0, 0, 0]] * days if lying is None else lying),
     )

@@ -27,14 +27,12 @@ def test_one_run_is_a_stack_of_one():
     assert book.by_run().by_run().runs == 1
 
 
-def test_what_is_bought_as_needed_comes_when_it_is_used_and_the_rest_as_it_came():
-    book = book_of([0, 0, 0], used=[4, 0, 6], received=[20, 0, 0])
+def test_what_comes_on_a_day_may_come_in_one_delivery():
+    book = book_of([0, 0, 0], received=[40, 0, 7], lot=1)
 
-    as_needed = book.bought_as_needed(np.array([True]))
-
-    assert as_needed.received[:, 0].tolist() == [4, 0, 6]
-    assert as_needed.deliveries[:, 0].tolist() == [1, 0, 1]
-    assert book.bought_as_needed(np.array([False])).received[:, 0].tolist() == [20, 0, 0]
+    assert book.deliveries[:, 0].tolist() == [40, 0, 7]
+    assert book.one_delivery_a_day(np.array([True])).deliveries[:, 0].tolist() == [1, 0, 1]
+    assert book.one_delivery_a_day(np.array([False])).deliveries[:, 0].tolist() == [40, 0, 7]
 
 
 def test_a_line_without_bought_parts_has_a_book_too():
@@ -46,7 +44,7 @@ def test_a_line_without_bought_parts_has_a_book_too():
 
 @pytest.mark.parametrize(
     ("name", "shape"),
-    [("shipped", (3, 1)), ("shipped", (2, 2)), ("used", (2, 2)), ("days_lying", (2, 4)), ("ordered", (1, 2, 1))],
+    [("shipped", (3, 1)), ("shipped", (2, 2)), ("used", (2, 2)), ("lying_by_day", (2, 4)), ("ordered", (1, 2, 1))],
 )
 def test_arrays_that_do_not_fit_are_refused(name: str, shape: tuple[int, ...]):
     with pytest.raises(ValueError, match="all have the same runs and days"):

@@ -33,7 +33,7 @@ def book_with(part: list[int], before: list[int], finished: list[int], old: int 
     two = np.zeros((days, 2), np.int64)
     stock = np.array([[n, old] for n in part])
     return replace(
-        book_of([0] * days), scrapped=two, used=two, received=two, deliveries=two, part_stock=stock, days_lying=lying
+        book_of([0] * days), scrapped=two, used=two, received=two, deliveries=two, part_stock=stock, lying_by_day=lying
     )
 
 

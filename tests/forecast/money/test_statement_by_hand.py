@@ -71,10 +71,10 @@ def test_what_a_delivery_costs_is_paid_with_the_goods():
     assert statement.left["deliveries"].tolist() == [-7.5]
 
 
-def test_a_part_of_which_no_deliveries_are_said_comes_each_day_as_it_was_used():
+def test_of_a_part_without_a_delivery_lot_one_delivery_comes_a_day():
     terms = cash_terms(accounts("cash: 0 EUR", part="", supplier="per_delivery: 3 EUR"))
 
-    statement = statement_of(book_of([0, 0, 0], used=[4, 0, 6]), terms, start=MONDAY, before=NOTHING)
+    statement = statement_of(book_of([0, 0, 0], received=[4, 0, 6], lot=1), terms, start=MONDAY, before=NOTHING)
 
     assert days(statement, "parts") == {0: -20.0, 2: -30.0}
     assert days(statement, "deliveries") == {0: -3.0, 2: -3.0}

@@ -24,7 +24,7 @@ ASSUMED: dict[AssumedKey, str] = {
     "pay day": "Wages are paid on the last working day of a month, for all paid time since the last one; a day off costs nothing.",
     "rent day": "Rent is paid on the first of a month, ahead, a twelfth of a year's.",
     "fixed costs day": "Fixed costs are paid on the last day of a month, a twelfth of a year's.",
-    "deliveries": "What a delivery costs besides the goods is paid with them. A part of which no deliveries are said comes each day as it was used.",
+    "deliveries": "What a delivery costs besides the goods is paid with them. Of a part without a delivery lot, all that comes on a day comes in one delivery.",
     "before": "Before the start as much was sold, bought and delivered each working day as the flow says of today's line.",
     "open orders": "At the start nobody has paid ahead: a run begins without open orders.",
     "end": "The horizon ends with the last working day of the run; what falls due after it is still owed then.",

@@ -47,7 +47,7 @@ def bound_of(book: DayBook, costs: PieceCosts, statement: Statement, terms: Cash
     What lies there on a day without work lay there at the end of the working day before.
     """
     book, horizon = book.by_run(), statement.horizon
-    lying = book.days_lying
+    lying = book.lying_by_day
     before = lying[..., :-2]
     working = lying[..., -1] - before.sum(axis=-1)
     shipped = np.zeros((book.runs, horizon.days))

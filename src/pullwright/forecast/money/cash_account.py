@@ -42,7 +42,7 @@ def cash_account(book: DayBook, accounts: Accounts, *, start: dt.date) -> CashAc
     """
     terms = cash_terms(accounts)
     horizon = Horizon(terms.calendar, start, book.days)
-    return _Closing(book.by_run().bought_as_needed(terms.as_needed), accounts, terms, horizon).account()
+    return _Closing(book.by_run().one_delivery_a_day(terms.without_lot), accounts, terms, horizon).account()
 
 
 @dataclass(frozen=True)

@@ -63,7 +63,7 @@ def chain_of(book: DayBook, terms: CashTerms, *, warm: int = 0) -> UnitChain:
     finished, units in the store over units shipped. Cash conversion = days of stock + days until customers pay - days until suppliers are
     paid (Richards & Laughlin 1980, Financial Management 9; from memory).
     """
-    book = book.by_run().bought_as_needed(terms.as_needed)
+    book = book.by_run()
     if not 0 <= warm < book.days:
         raise ValueError(f"a warm-up of {warm} days was read for runs of {book.days}; leave one day or more")
     mean = _Means(book, warm)
@@ -125,7 +125,7 @@ class _Means:
             return np.asarray(by_day[:, warm:].mean(axis=1), float)
 
         self.part_stock, self.used, self.received = days(book.part_stock), days(book.used), days(book.received)
-        self.lying = days(book.days_lying)
+        self.lying = days(book.lying_by_day)
         self.finished, self.shipped = days(book.finished).sum(axis=1), days(book.shipped).sum(axis=1)
         waiting = np.cumsum(np.asarray(book.ordered) - np.asarray(book.shipped), axis=1)
         self.open_orders = days(np.maximum(waiting, 0)).sum(axis=1)

@@ -87,9 +87,9 @@ def _pieces(book: DayBook, accounts: Accounts, draw: int | None) -> list[tuple[S
             return np.asarray(book.part_stock[..., stock.part], float)
         if stock.kind == "before":
             step = stock.step or 0
-            return np.asarray(book.days_lying[..., step] / in_a_set[step])
+            return np.asarray(book.lying_by_day[..., step] / in_a_set[step])
         share = drawn(stock.taken, draw) / shipped if shipped > 0 else 1 / ends
-        return np.asarray(book.days_lying[..., -2] * share)
+        return np.asarray(book.lying_by_day[..., -2] * share)
 
     return [(stock, lies(stock)) for stock in stocks]
 

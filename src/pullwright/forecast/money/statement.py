@@ -154,9 +154,9 @@ def statement_of(
             f"a day book of {book.shipped.shape[-1]} products and {book.used.shape[-1]} parts was read, and the line has "
             f"{terms.price.size} and {terms.part_price.size}; give the book of a run of this line"
         )
-    return _Writing(book.bought_as_needed(terms.as_needed), terms, Horizon(terms.calendar, start, book.days)).statement(
-        terms.cash if cash is None else cash, terms.before if before is None else before
-    )
+    return _Writing(
+        book.one_delivery_a_day(terms.without_lot), terms, Horizon(terms.calendar, start, book.days)
+    ).statement(terms.cash if cash is None else cash, terms.before if before is None else before)
 
 
 class _Writing:

@@ -15,7 +15,6 @@ from pullwright.forecast.drawn import drawn
 from pullwright.forecast.money.dates import AT_ONCE, Term, term_of
 from pullwright.forecast.money.lacking import CannotCount, lacking_for_cash
 from pullwright.line.calendar import WorkCalendar
-from pullwright.line.model import Part
 
 Floats = NDArray[np.float64]
 
@@ -49,7 +48,7 @@ class CashTerms:
 
     `cash`: in hand at the start. `deposit`: share of the price paid with the order. `customers`, `suppliers` (one a part): terms from shipping
     and from delivery; `customer_days`, `supplier_days` (Q,): the same in working days, on average. `rent`, `fixed`: of a year.
-    `as_needed` (Q,): parts of which no deliveries are said. `before`: what ran before the start. `notes`: what is not given, and
+    `without_lot` (Q,): parts without a delivery lot, of which one delivery comes a day. `before`: what ran before the start. `notes`: what is not given, and
     what is taken instead.
     """
 
@@ -66,7 +65,7 @@ class CashTerms:
     crews: tuple[CrewPay, ...]
     rent: float
     fixed: float
-    as_needed: NDArray[np.bool_]
+    without_lot: NDArray[np.bool_]
     before: Before
     notes: tuple[str, ...] = ()
 
@@ -77,11 +76,6 @@ def cash_terms(accounts: Accounts, *, draw: int | None = None) -> CashTerms:
     Errors: CannotCount, saying all that the line file lacks (see `lacking_for_cash`).
     """
     return _Reading(accounts, draw).terms()
-
-
-def said_of_deliveries(part: Part) -> bool:
-    """Does the line file say how a part is delivered?"""
-    return part.delivery_lot is not None or part.order_at is not None or part.lead_time is not None
 
 
 @dataclass(frozen=True)
@@ -130,7 +124,7 @@ class _Reading:
             crews=self.crews(),
             rent=drawn(self.accounts.floor.whole, self.draw) * drawn(ground.rent, self.draw),
             fixed=0.0 if money.fixed_costs is None else self.value("money", "fixed_costs"),
-            as_needed=np.array([not said_of_deliveries(part) for part in line.parts], bool),
+            without_lot=np.array([part.delivery_lot is None for part in line.parts], bool),
             before=self.before(),
             notes=self.notes(),
         )
