@@ -94,7 +94,7 @@ def test_everything_can_be_asked_of_runs(runs):
     statement = statement_of(book, terms, start=START)
 
     forecast = cash_forecast(statement, wished=0.1)
-    chain = chain_of(book, terms, warm=10)
+    chain = chain_of(book, terms, piece_costs(accounts, hands=False), warm=10)
     bound = bound_of(book, piece_costs(accounts), statement, terms)
     floor = floor_book(book, accounts)
 

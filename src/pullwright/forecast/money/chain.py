@@ -13,6 +13,7 @@ from pullwright.figure import Figure, Source, derive, from_readings, given
 from pullwright.forecast.money.day_book import DayBook
 from pullwright.forecast.money.sureness import in_runs
 from pullwright.forecast.money.terms import CashTerms
+from pullwright.forecast.money.worth import PieceCosts
 
 Floats = NDArray[np.float64]
 _UNIT = "wd"
@@ -45,39 +46,52 @@ class UnitChain:
     @property
     def in_words(self) -> str:
         """The chain in a sentence."""
-        days = [
-            figure.parts().value
-            for figure in (self.begun, self.finished, self.shipped, self.paid, self.paid_to_suppliers, self.units)
-        ]
+        legs = (self.begun, self.finished, self.shipped, self.paid, self.paid_to_suppliers)
+        days = [figure.parts().value for figure in legs]
+        ahead = self.conversion.value > 0
         return (
             f"Bought on day 0, begun on day {days[0]}, finished on day {days[1]}, shipped on day {days[2]}, paid by the customer on day {days[3]}; "
-            f"its material is paid on day {days[4]}: the material of {days[5]} units is paid ahead."
+            f"its material is paid on day {days[4]}: "
+            + (
+                f"the material of {self.units.parts().value} units is paid ahead."
+                if ahead
+                else "each sold unit pays for the next one's."
+            )
         )
 
 
-def chain_of(book: DayBook, terms: CashTerms, *, warm: int = 0) -> UnitChain:
+def chain_of(book: DayBook, terms: CashTerms, material: PieceCosts, *, warm: int = 0) -> UnitChain:
     """How long is money under way in one unit, and how many units' material must be paid ahead?
 
-    Parameters: `book` of all runs; `warm`, working days at their start that do not count.
-    Each leg is what lies there over what goes through in a day (Little 1961): parts weighed by their price, pieces in the line over units
-    finished, units in the store over units shipped. Cash conversion = days of stock + days until customers pay - days until suppliers are
+    Parameters: `book` of all runs; `material` that is in a piece, `piece_costs(accounts, hands=False)`; `warm`, working days at the start of the
+    runs that do not count.
+    Each leg is what lies there over what goes through in a day (Little 1961), both as the price of the parts that a product takes, so that
+    dear ones count for more: parts in stock and those in the pieces of the line over parts used. Where nothing is bought, pieces in the line over units
+    finished. Units in the store over units shipped. Cash conversion = days of stock + days until customers pay - days until suppliers are
     paid (Richards & Laughlin 1980, Financial Management 9; from memory).
     """
     book = book.by_run()
     if not 0 <= warm < book.days:
         raise ValueError(f"a warm-up of {warm} days was read for runs of {book.days}; leave one day or more")
     mean = _Means(book, warm)
-    received = mean.received @ terms.part_price
+    price = terms.part_price * terms.taken
+    used = mean.used @ price
+    before = mean.lying[:, :-2]
+    in_pieces = before @ material.before + (mean.lying[:, -1] - before.sum(axis=1)) * material.working
+    buys = material.finished > 0
     legs = {
-        "in parts": (_over(mean.part_stock @ terms.part_price, mean.used @ terms.part_price), "price of the parts that lie there / price of those used a day"),
-        "in the line": (_over(mean.lying[:, -1], mean.finished), "pieces in the line / units finished a day"),
+        "in parts": (_over(mean.part_stock @ price, used), "price of the parts that lie there / price of those used a day"),
+        "in the line": (
+            _over(in_pieces, used) if buys else _over(mean.lying[:, -1], mean.finished),
+            "price of the parts in the pieces of the line / price of those used a day" if buys else "pieces in the line / units finished a day",
+        ),
         "in the finished store": (_over(mean.lying[:, -2], mean.shipped), "units in the store / units shipped a day"),
         "until customers have paid": (
             terms.customer_days * (1 - terms.deposit)
             - terms.deposit * np.where(mean.shipped > 0, _over(mean.open_orders, mean.shipped), 0.0),
             "term x (1 - deposit) - deposit x orders that wait / units shipped a day",
         ),
-        "until suppliers are paid": (_over(mean.received @ (terms.part_price * terms.supplier_days), received), "mean of the terms, by what is bought"),
+        "until suppliers are paid": (_over(mean.used @ (price * terms.supplier_days), used), "mean of the terms, by the price of what is used"),
     }  # fmt: skip
     in_parts, in_line, in_store, until_paid, to_suppliers = (
         _leg(f"chain / {name}", by_run, _UNIT, formula) for name, (by_run, formula) in legs.items()
@@ -95,9 +109,9 @@ def chain_of(book: DayBook, terms: CashTerms, *, warm: int = 0) -> UnitChain:
         formula="paid by the customer - paid to suppliers, days since the delivery",
     )
     rate = _leg("units shipped a day", mean.shipped, "units/wd", "units shipped / working days")
-    material = _leg(
+    in_one = _leg(
         "material of a unit",
-        _over(mean.used @ terms.part_price, mean.finished),
+        _over(used, mean.finished),
         "money/unit",
         "price of the parts used a day / units finished a day",
     )
@@ -110,7 +124,7 @@ def chain_of(book: DayBook, terms: CashTerms, *, warm: int = 0) -> UnitChain:
         formula="cash conversion x units shipped a day, where it is above 0",
     )
     money = derive(
-        "material paid ahead", _paid_ahead, units, material, unit="money", formula="units x material of a unit"
+        "material paid ahead", _paid_ahead, units, in_one, unit="money", formula="units x material of a unit"
     )
     return UnitChain(
         in_parts, in_line, in_store, until_paid, to_suppliers, begun, finished, shipped, paid, conversion, units, money
@@ -124,7 +138,7 @@ class _Means:
         def days(by_day: NDArray[np.float64] | NDArray[np.int64]) -> Floats:
             return np.asarray(by_day[:, warm:].mean(axis=1), float)
 
-        self.part_stock, self.used, self.received = days(book.part_stock), days(book.used), days(book.received)
+        self.part_stock, self.used = days(book.part_stock), days(book.used)
         self.lying = days(book.lying_by_day)
         self.finished, self.shipped = days(book.finished).sum(axis=1), days(book.shipped).sum(axis=1)
         waiting = np.cumsum(np.asarray(book.ordered) - np.asarray(book.shipped), axis=1)

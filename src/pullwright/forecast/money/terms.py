@@ -48,7 +48,8 @@ class CashTerms:
 
     `cash`: in hand at the start. `deposit`: share of the price paid with the order. `customers`, `suppliers` (one a part): terms from shipping
     and from delivery; `customer_days`, `supplier_days` (Q,): the same in working days, on average. `rent`, `fixed`: of a year.
-    `without_lot` (Q,): parts without a delivery lot, of which one delivery comes a day. `before`: what ran before the start. `notes`: what is not given, and
+    `without_lot` (Q,): parts without a delivery lot, of which one delivery comes a day; `taken` (Q,): parts that
+    a product takes. `before`: what ran before the start. `notes`: what is not given, and
     what is taken instead.
     """
 
@@ -66,6 +67,7 @@ class CashTerms:
     rent: float
     fixed: float
     without_lot: NDArray[np.bool_]
+    taken: NDArray[np.bool_]
     before: Before
     notes: tuple[str, ...] = ()
 
@@ -104,6 +106,7 @@ class _Reading:
         customers, customer_days = self.term(
             ("money", "customers_pay_after") if money.customers_pay_after is not None else None
         )
+        uses = {use.part for product in line.products for use in product.uses}
         suppliers = [self.term(paid_after(line, p)) for p in range(len(line.parts))]
         return CashTerms(
             calendar=line.work_calendar,
@@ -125,6 +128,7 @@ class _Reading:
             rent=drawn(self.accounts.floor.whole, self.draw) * drawn(ground.rent, self.draw),
             fixed=0.0 if money.fixed_costs is None else self.value("money", "fixed_costs"),
             without_lot=np.array([part.delivery_lot is None for part in line.parts], bool),
+            taken=np.array([part.name in uses for part in line.parts], bool),
             before=self.before(),
             notes=self.notes(),
         )

@@ -25,8 +25,8 @@ class PieceCosts:
     parts: Floats
 
 
-def piece_costs(accounts: Accounts, *, draw: int | None = None) -> PieceCosts:
-    """What has a piece cost, place by place?
+def piece_costs(accounts: Accounts, *, hands: bool = True, draw: int | None = None) -> PieceCosts:
+    """What has a piece cost, place by place, in parts and `hands`, or in parts alone?
 
     Before a step and in the finished store as in the account of cash tied up; before a step where flows come together the cost of a set is
     shared by its pieces. In work it has cost what a good piece has cost by the end of its step; the mean over the steps is weighted by the
@@ -39,7 +39,10 @@ def piece_costs(accounts: Accounts, *, draw: int | None = None) -> PieceCosts:
     for stock in flow.stocks:
         if stock.kind == "part":
             continue
-        cost = drawn(cost_of_piece(flow, ground.contents, ground.wage, stock), draw)
+        if hands:
+            cost = drawn(cost_of_piece(flow, ground.contents, ground.wage, stock), draw)
+        else:
+            cost = drawn(ground.contents.material(stock), draw)
         if stock.kind == "after":
             finished.append(cost)
             taken.append(drawn(stock.taken, draw))
@@ -47,21 +50,21 @@ def piece_costs(accounts: Accounts, *, draw: int | None = None) -> PieceCosts:
             before[stock.step or 0] = cost
     parts = [drawn(flow.givens.figure(("parts", p, "price")), draw) for p in range(len(flow.line.parts))]
     return PieceCosts(
-        before / pieces_in_a_set(flow), _working(accounts, draw), _weighed(finished, taken), np.array(parts)
+        before / pieces_in_a_set(flow), _working(accounts, hands, draw), _weighed(finished, taken), np.array(parts)
     )
 
 
-def _working(accounts: Accounts, draw: int | None) -> float:
+def _working(accounts: Accounts, hands: bool, draw: int | None) -> float:
     flow, along = accounts.flow, accounts.ground.contents.along
-    wage = drawn(accounts.ground.wage, draw)
+    wage = drawn(accounts.ground.wage, draw) if hands else 0.0
     costs, weights = [], []
     for w, way in enumerate(flow.rates.ways):
         pulled = drawn(flow.rates.way_demand[w], draw)
         for i in way.steps:
             started = drawn(way.started[i], draw)
-            parts, hands = along.price_by[w].get(i), along.hands_by[w].get(i)
+            parts, work = along.price_by[w].get(i), along.hands_by[w].get(i)
             cost = 0.0 if parts is None else drawn(parts, draw)
-            cost += 0.0 if hands is None else drawn(hands, draw) * wage
+            cost += 0.0 if work is None else drawn(work, draw) * wage
             costs.append(cost / started if started > 0 else 0.0)
             weights.append(pulled * started * drawn(flow.rates.steps[i].mean, draw))
     return _weighed(costs, weights)
