@@ -59,6 +59,7 @@ def test_too_few_runs_promise_nothing_and_say_how_many_would():
     assert "71 runs are too few" in found.words
     assert enough("capital", np.arange(72.0), "money", wished=0.05).promised
     assert enough("capital", np.arange(72.0), "money", wished=0.05).high == 71.0
+    assert enough("capital", np.arange(72.0), "money", wished=0.01).runs_needed == 368
 
 
 def test_where_the_lower_end_is_unknown_it_is_the_least_there_can_be():
