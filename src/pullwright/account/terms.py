@@ -10,6 +10,8 @@ from pullwright.account.parts import PartFlow
 from pullwright.account.rows import nothing, total
 from pullwright.figure import Figure, derive
 from pullwright.flow import Flow
+from pullwright.flow.givens import Path
+from pullwright.line import Line
 
 
 def sales_a_day(flow: Flow) -> Figure:
@@ -107,39 +109,45 @@ def paid_at_once(flow: Flow, parts: tuple[PartFlow, ...]) -> tuple[str, ...]:
 
 
 def _paid_after(flow: Flow, p: int) -> Figure | None:
-    line = flow.line
-    part = line.parts[p]
-    at = next((k for k, one in enumerate(line.suppliers) if one.name == part.supplier), None)
+    path = paid_after(flow.line, p)
+    return None if path is None else flow.givens.span_days(path)
+
+
+def paid_after(line: Line, p: int) -> Path | None:
+    """Where does the line say how long after the delivery part `p` is paid? The term of its supplier, else that of the line; None: at once."""
+    at = supplier_of(line, p)
     if at is not None and line.suppliers[at].paid_after is not None:
-        return flow.givens.span_days(("suppliers", at, "paid_after"))
+        return ("suppliers", at, "paid_after")
     if line.money is not None and line.money.suppliers_paid_after is not None:
-        return flow.givens.span_days(("money", "suppliers_paid_after"))
+        return ("money", "suppliers_paid_after")
     return None
+
+
+def supplier_of(line: Line, p: int) -> int | None:
+    """Who delivers part `p`, by index of the supplier? None where nothing is said."""
+    return next((k for k, one in enumerate(line.suppliers) if one.name == line.parts[p].supplier), None)
 
 
 def deliveries_a_day(flow: Flow, parts: tuple[PartFlow, ...]) -> tuple[Figure, ...]:
     """What do deliveries cost besides the goods (money/wd), part by part? Without a delivery lot one comes every working day."""
-    line, found = flow.line, []
-    for one in parts:
-        part = line.parts[one.part]
-        at = next((k for k, supplier in enumerate(line.suppliers) if supplier.name == part.supplier), None)
-        if at is None or line.suppliers[at].per_delivery is None:
-            continue
-        lot = () if part.delivery_lot is None else (flow.givens.figure(("parts", one.part, "delivery_lot")),)
-        found.append(
-            derive(
-                f"deliveries a day / {part.name}",
-                _deliveries,
-                one.bought,
-                flow.givens.figure(("suppliers", at, "per_delivery")),
-                *lot,
-                unit="money/wd",
-                formula="bought a day / delivery lot x cost of one delivery"
-                if lot
-                else "cost of one delivery, one a day",
-            )
-        )
-    return tuple(found)
+    return tuple(cost for one in parts if (cost := delivery_cost(flow, one)) is not None)
+
+
+def delivery_cost(flow: Flow, one: PartFlow) -> Figure | None:
+    """What do the deliveries of one part cost besides the goods (money/wd)? None where its supplier asks nothing for them."""
+    part, at = flow.line.parts[one.part], supplier_of(flow.line, one.part)
+    if at is None or flow.line.suppliers[at].per_delivery is None:
+        return None
+    lot = () if part.delivery_lot is None else (flow.givens.figure(("parts", one.part, "delivery_lot")),)
+    return derive(
+        f"deliveries a day / {part.name}",
+        _deliveries,
+        one.bought,
+        flow.givens.figure(("suppliers", at, "per_delivery")),
+        *lot,
+        unit="money/wd",
+        formula="bought a day / delivery lot x cost of one delivery" if lot else "cost of one delivery, one a day",
+    )
 
 
 def _deliveries(bought: Any, cost: Any, *lot: Any) -> Any:

@@ -28,7 +28,7 @@ def held_money(flow: Flow, stocks: tuple[Stock, ...], contents: Contents, wage: 
 
 
 def _held(flow: Flow, contents: Contents, wage: Figure, stock: Stock) -> HeldMoney:
-    piece = _piece(flow, contents, wage, stock)
+    piece = cost_of_piece(flow, contents, wage, stock)
     held = derive(
         f"money in stock / {stock.words}",
         lambda n, w: np.where(np.isfinite(n), n, 0.0) * w,
@@ -56,7 +56,8 @@ def _held(flow: Flow, contents: Contents, wage: Figure, stock: Stock) -> HeldMon
     return HeldMoney(stock, piece, needed, beyond)
 
 
-def _piece(flow: Flow, contents: Contents, wage: Figure, stock: Stock) -> Figure:
+def cost_of_piece(flow: Flow, contents: Contents, wage: Figure, stock: Stock) -> Figure:
+    """What has a piece cost that lies in this stock (money/piece)? Its parts and the hands in it, at the average `wage` (money/s)."""
     if stock.part is not None:
         return flow.givens.figure(("parts", stock.part, "price"))
     return derive(
