@@ -170,12 +170,12 @@ def _a_day(rate: Figure) -> str:
     return rate.parts().value
 
 
-def flow_of(line: Line) -> Flow:
-    """Work out the flow of a line at the rate that customers pull.
+def flow_of(line: Line, givens: Givens | None = None) -> Flow:
+    """Work out the flow of a line at the rate that customers pull; `givens`: its numbers as figures, where they were made already.
 
     A line that cannot keep up is worked out too: loads are those of the demand, stock and accounts those of what it can make.
     """
-    givens = Givens(line)
+    givens = Givens(line) if givens is None else givens
     rates = rates_of(givens)
     day = givens.day_seconds()
     takt = derive(

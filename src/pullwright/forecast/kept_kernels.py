@@ -13,6 +13,7 @@ from pathlib import Path
 
 STAMP = "forecast_kernels.stamp"
 _HERE = Path(__file__).parent
+_FOLDERS = ("events", "luck")
 _WITNESSES = ("pullwright.forecast.luck.streams:mixed", "pullwright.forecast.events.moves:draw")
 """One kernel of each folder that has some: it knows where those of its folder are kept. Its module loads no kernel when it is imported."""
 
@@ -20,18 +21,18 @@ _WITNESSES = ("pullwright.forecast.luck.streams:mixed", "pullwright.forecast.eve
 @cache
 def forget_stale_kernels() -> None:
     """Remove the kept kernels of this room where its sources differ from those they were made from; once in a process."""
-    stamp = stamp_of(_HERE)
+    stamp = stamp_of(*(_HERE / folder for folder in _FOLDERS))
     for witness in _WITNESSES:
         module, _, name = witness.partition(":")
         if (kept := getattr(import_module(module), name).stats.cache_path) is not None:
             forget_in(Path(kept), stamp)
 
 
-def stamp_of(folder: Path) -> str:
-    """What stands for the sources in a folder: it changes with any of them."""
+def stamp_of(*folders: Path) -> str:
+    """What stands for the sources in some folders: it changes with any of them."""
     digest = blake2b(digest_size=16)
-    for source in sorted(folder.rglob("*.py")):
-        digest.update(str(source.relative_to(folder)).encode() + b"\0" + source.read_bytes() + b"\0")
+    for source in sorted(source for folder in folders for source in folder.glob("*.py")):
+        digest.update(source.name.encode() + b"\0" + source.read_bytes() + b"\0")
     return digest.hexdigest()
 
 

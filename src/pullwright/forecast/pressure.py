@@ -71,7 +71,20 @@ def pressure_levels(line: Line, flow: Flow | None = None, *, draw: int | None = 
     """
     if line.pressure is None:
         return np.full(len(line.steps), np.inf)
-    flow = flow_of(line) if flow is None else flow
-    above = drawn(flow.givens.figure(("pressure", "above")), draw)
-    usual = np.array([drawn(figure, draw) for figure in usual_stocks(flow)])
-    return above * usual * pieces_in_a_set(flow)
+    return np.array([drawn(figure, draw) for figure in levels_of(flow_of(line) if flow is None else flow)])
+
+
+def levels_of(flow: Flow) -> tuple[Figure, ...]:
+    """The levels of a line with `pressure`, as figures in the order of its steps."""
+    above, in_a_set = flow.givens.figure(("pressure", "above")), pieces_in_a_set(flow)
+    return tuple(
+        derive(
+            f"pressed above / {step.name}",
+            lambda above, usual, n=float(in_a_set[i]): above * usual * n,
+            above,
+            usual,
+            unit="pieces",
+            formula="above x usual stock x pieces in a set",
+        )
+        for i, (step, usual) in enumerate(zip(flow.line.steps, usual_stocks(flow), strict=True))
+    )

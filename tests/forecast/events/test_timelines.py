@@ -199,3 +199,22 @@ def test_of_several_counts_the_latest_is_what_lies_there():
     text = line_text([machine("10 s"), machine("20 s")], demand=EVERY_TEN, more=counts)
     (found,) = run(text, days=1)
     assert found.made[1] == found.made[0] + 5
+
+
+def pressed(step: str, more_defects: str) -> str:
+    return line_text(
+        [machine("1 s"), step],
+        demand=EVERY_MINUTE,
+        more=f"stores: [{{before: t1, counted: 2}}]\npressure: {{above: 1, faster: 10 %, more_defects: {more_defects}}}\n",
+    )
+
+
+def test_people_hurry_when_more_than_usual_lies_before_them():
+    # Pieces come at 61, 121, ...; when the fifth is taken at 400 three more lie there, which is more than the two that are usual.
+    assert ends(pressed("manual: {mean: 100 s, cv: 0}", "100 %"))[:6] == [100, 200, 300, 400, 490, 580]
+
+
+def test_who_hurries_makes_more_defects():
+    (found,) = run(pressed("manual: {mean: 100 s, cv: 0}, scrap: 50 %", "200 %"), days=1)
+    assert found.lead[1].max() <= 400
+    assert found.scrapped[0, 1] > 250

@@ -59,6 +59,7 @@ from pullwright.forecast.events.rows import (
     ENDED,
     FACTOR,
     FASTER,
+    FIRST,
     FRONT,
     HEAD,
     HELD,
@@ -118,6 +119,8 @@ from pullwright.forecast.events.rows import (
     STATION_BENCHES_END,
     STATION_MACHINES,
     STATION_MACHINES_END,
+    STEP_BENCHES,
+    STEP_BENCHES_END,
     WAITS_AGAIN,
     WANTS,
     WARM,
@@ -308,12 +311,12 @@ def _begin_one(w: Words, f: Floats, days: Days, bench: int) -> int:
     if people > 0 and crew == NONE:
         w[bench + WANTS] = 1
         return NOBODY
-    hurried = w[step + LYING] >= w[step + HURRY_AT]
     if fresh:
         take_parts(w, f, days, leg)
     _take(w, f, bench, step, piece)
     if fresh and w[step + PERMITS] < PLENTY:
         w[step + PERMITS] -= 1
+    hurried = w[step + HURRY_AT] < PLENTY and _pressed(w, step, leg)
     attended, alone = 0.0, 0.0
     for element in range(w[leg + ELEMENTS], w[leg + ELEMENTS_END], ELEMENT_WIDE):
         time = draw(w, f, w[element + ELEMENT_STREAM]) * f[bench + FACTOR]
@@ -353,6 +356,17 @@ def _hand_on_what_waits(w: Words, f: Floats, days: Days, samples: Floats, bench:
         charge(f, station, HELD, f[longest + SINCE], f[NOW], 1.0)
         rest(w, f, longest, STARVED)
         wake_station(w, station)
+
+
+@kernel
+def _pressed(w: Words, step: int, leg: int) -> bool:
+    """Does so much lie before a step that people hurry? At a first step it is the orders that wait there."""
+    if w[leg + FIRST] == 0:
+        return bool(w[step + LYING] >= w[step + HURRY_AT])
+    waiting = 0
+    for bench in range(w[step + STEP_BENCHES], w[step + STEP_BENCHES_END], BENCH_WIDE):
+        waiting += w[w[bench + QUEUES] + LONG]
+    return waiting >= w[step + HURRY_AT]
 
 
 @kernel

@@ -9,8 +9,6 @@ def left_out(of: Source) -> list[str]:
     """What this line has that a run does not follow."""
     line = of.line
     said = []
-    if line.pressure is not None:
-        said.append("People are run at the same pace and care however much lies before them.")
     if any(store.overflow is not None for store in line.stores):
         said.append("Carrying to and from an overflow place takes no time.")
     if line.moves:
