@@ -77,7 +77,7 @@ def stock_area(flow: Flow, stock: Stock) -> tuple[Figure, Figure] | None:
     each = flow.givens.figure((*path, "floor"))
     whole = derive(
         f"floor of stock / {stock.words}",
-        _area,
+        area_of,
         stock.held,
         holds,
         stack,
@@ -88,7 +88,7 @@ def stock_area(flow: Flow, stock: Stock) -> tuple[Figure, Figure] | None:
     needed = derive(
         f"floor / stock needed / {stock.words}",
         # A draw without end takes no floor, so that nothing of it is needed either.
-        lambda held, wanted, *rest: _area(np.where(np.isfinite(held), np.minimum(held, wanted), 0.0), *rest),
+        lambda held, wanted, *rest: area_of(np.where(np.isfinite(held), np.minimum(held, wanted), 0.0), *rest),
         stock.held,
         stock.needed,
         holds,
@@ -108,7 +108,13 @@ def stock_area(flow: Flow, stock: Stock) -> tuple[Figure, Figure] | None:
     return needed, beyond
 
 
-def _area(pieces: Any, holds: Any, stack: Any, each: Any) -> Any:
-    """A draw without end stands for a queue that nobody has counted: it is not floor."""
+def area_of(pieces: Any, holds: Any, stack: Any, each: Any) -> Any:
+    """How much floor do so many pieces take (m²)? Whole containers that hold `holds`, stacked `stack` high, each on `each` m².
+
+    A draw without end stands for a queue that nobody has counted: it is not floor.
+
+    >>> float(area_of(300.0, 100, 1, 1.5)), float(area_of(np.array([121.0]), 40, 3, 1.2)[0])
+    (4.5, 2.4)
+    """
     finite = np.where(np.isfinite(pieces), pieces, 0.0)
     return np.ceil(np.ceil(finite / holds - 1e-9) / stack - 1e-9) * each
