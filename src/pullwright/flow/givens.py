@@ -200,6 +200,10 @@ class Givens:
         typed = tuple(step.rstrip("_") if isinstance(step, str) else step for step in path)
         return Source("line file", self.name(path), file=self.line.file, line=self.line.mark(typed).line)
 
+    def made(self) -> tuple[Figure, ...]:
+        """Give all figures that anybody asked for so far, in the order in which they were made."""
+        return tuple(dict.fromkeys(self._made.values()))
+
     def once(self, key: Hashable, make: Callable[[], Figure]) -> Figure:
         """Give the figure of this key, made the first time that anybody asks for it: one quantity is one figure."""
         if key not in self._made:

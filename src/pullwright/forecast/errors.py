@@ -9,3 +9,7 @@ class CannotRun(ValueError):  # noqa: N818  (says what happened)
 
 class TooMuch(ValueError):  # noqa: N818  (says what happened)
     """A run grew beyond what it may; the message says how much and what to do."""
+
+
+class Stopped(Exception):  # noqa: N818  (says what happened)
+    """Somebody asked a forecast to stop before it had an answer."""

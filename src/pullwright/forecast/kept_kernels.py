@@ -1,7 +1,7 @@
 """Compiled kernels are kept on disk; those that no longer belong to the sources are thrown away before they are used.
 
 The compiler asks of each kernel only whether its own file has changed, but what it calls and the numbers that it was built with stand in
-other files of this room. A stamp beside the kept kernels says which sources they were made from.
+other files of the folders of kernels. A stamp beside the kept kernels says which sources they were made from.
 """
 
 from __future__ import annotations
@@ -12,27 +12,26 @@ from importlib import import_module
 from pathlib import Path
 
 STAMP = "forecast_kernels.stamp"
-_HERE = Path(__file__).parent
-_FOLDERS = ("events", "luck")
 _WITNESSES = ("pullwright.forecast.luck.streams:mixed", "pullwright.forecast.events.moves:draw")
 """One kernel of each folder that has some: it knows where those of its folder are kept. Its module loads no kernel when it is imported."""
 
 
 @cache
 def forget_stale_kernels() -> None:
-    """Remove the kept kernels of this room where its sources differ from those they were made from; once in a process."""
-    stamp = stamp_of(*(_HERE / folder for folder in _FOLDERS))
-    for witness in _WITNESSES:
-        module, _, name = witness.partition(":")
-        if (kept := getattr(import_module(module), name).stats.cache_path) is not None:
+    """Remove the kept kernels where the sources of a folder of kernels differ from those they were made from; once in a process."""
+    witnesses = [(import_module(module), name) for module, name in (witness.split(":") for witness in _WITNESSES)]
+    stamp = stamp_of(*(Path(str(module.__file__)).parent for module, _ in witnesses))
+    for module, name in witnesses:
+        if (kept := getattr(module, name).stats.cache_path) is not None:
             forget_in(Path(kept), stamp)
 
 
 def stamp_of(*folders: Path) -> str:
-    """What stands for the sources in some folders: it changes with any of them."""
+    """What stands for the sources in these folders: it changes with any of them."""
     digest = blake2b(digest_size=16)
-    for source in sorted(source for folder in folders for source in folder.glob("*.py")):
-        digest.update(source.name.encode() + b"\0" + source.read_bytes() + b"\0")
+    for folder in folders:
+        for source in sorted(folder.rglob("*.py")):
+            digest.update(str(source.relative_to(folder)).encode() + b"\0" + source.read_bytes() + b"\0")
     return digest.hexdigest()
 
 
