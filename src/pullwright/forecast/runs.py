@@ -23,6 +23,7 @@ Whole = NDArray[np.int64]
 FIRST_ROOM, MOST_ROOM = 1 << 12, 1 << 22
 """Pieces and waiting orders that a run has room for at first, and at the most."""
 _STOP_SECONDS = 0.1
+_NO_TRACE = np.zeros((0, r.TRACE_WIDE), np.int64)
 
 
 @dataclass(frozen=True)
@@ -75,14 +76,8 @@ def runs_of(
     """
     forget_stale_kernels()
     from pullwright.forecast.events.event_kernel import DONE, TOO_MANY, run_once
-    from pullwright.forecast.events.filling import fill_ahead
 
-    start, reals = memory_of(plant)
-    start[r.FILL] = fill_ahead.address or 0
-    reals[r.UNTIL], reals[r.WARM], reals[r.DAY] = until, warm, day
-    margin = (
-        int(plant.first.sum() + plant.in_place.max(initial=0) * plant.step_place.size + plant.step_per_card.sum()) + 2
-    )
+    start, margin = _ready(plant, until, warm, day)
     sizes = _columns(plant)
     days = math.ceil(until / day)
     under_way: dict[int, tuple[Words, Floats]] = {}
@@ -94,7 +89,7 @@ def runs_of(
             w, f = under_way[number] = with_room(start, room)
             by_day = np.zeros((days, sum(sizes)))
             kept = np.zeros((2, 3, samples))
-            ended = run_once(w, by_day, kept, np.uint64(seed), np.uint64(number), margin)
+            ended = run_once(w, by_day, kept, _NO_TRACE, np.uint64(seed), np.uint64(number), margin)
             del under_way[number]
             if ended == DONE:
                 return _told(plant, number, w, f, by_day, kept, until - warm)
@@ -121,6 +116,44 @@ def runs_of(
             raise
         _give_up(given_up, under_way, waiting)
         return [run for future in waiting if not future.cancelled() and (run := future.result()) is not None]
+
+
+def _ready(plant: Plant, until: float, warm: float, day: float) -> tuple[Words, int]:
+    """The memory of a run at its start, and the most pieces that may come of one event."""
+    from pullwright.forecast.events.filling import fill_ahead
+
+    start, reals = memory_of(plant)
+    start[r.FILL] = fill_ahead.address or 0
+    reals[r.UNTIL], reals[r.WARM], reals[r.DAY] = until, warm, day
+    margin = plant.first.sum() + plant.in_place.max(initial=0) * plant.step_place.size + plant.step_per_card.sum() + 2
+    return start, int(margin)
+
+
+def traced(
+    plant: Plant, *, number: int, until: float, day: float, seed: int = 0, rows: int = 1 << 20
+) -> tuple[Words, int, int]:
+    """What happened to the pieces of one run, row by row, as long as there is room.
+
+    Result: (n, 4) when (the bits of a float, s), what (COMES ...), to which piece, at which step; then in which row of memory the first step
+    begins, and how many words a step has. The same luck as run `number` of `runs_of` has.
+    Errors: `TooMuch` as there.
+    """
+    forget_stale_kernels()
+    from pullwright.forecast.events.event_kernel import TOO_MANY, run_once
+
+    start, margin = _ready(plant, until, 0.0, day)
+    room = FIRST_ROOM + int(plant.step_jobs.sum())
+    trace = np.zeros((rows, r.TRACE_WIDE), np.int64)
+    while True:
+        w, _ = with_room(start, room)
+        by_day, kept = np.zeros((0, sum(_columns(plant)))), np.zeros((2, 3, 0))
+        if run_once(w, by_day, kept, trace, np.uint64(seed), np.uint64(number), margin) != TOO_MANY:
+            return trace[: w[r.TRACED]], int(w[r.STEPS]), r.STEP_WIDE
+        if room >= MOST_ROOM:
+            raise TooMuch(
+                f"run {number} held more than {MOST_ROOM:,} pieces and waiting orders at a time; run fewer days, or let less begin"
+            )
+        room *= 8
 
 
 def _give_up(

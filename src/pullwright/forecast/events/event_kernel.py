@@ -82,6 +82,8 @@ from pullwright.forecast.events.rows import (
     TICKS,
     TICKS_END,
     TODAY,
+    TRACE,
+    TRACE_ROOM,
     UNTIL,
     WAITS_AGAIN,
     WARM,
@@ -220,13 +222,16 @@ def _next_slot(w: Words, f: Floats, first: int) -> int:
 
 
 @kernel
-def run_once(words: Words, by_day: Days, kept: Floats, seed: np.uint64, number: np.uint64, margin: int) -> int:
+def run_once(
+    words: Words, by_day: Days, kept: Floats, trace: Words, seed: np.uint64, number: np.uint64, margin: int
+) -> int:
     """Run the line once.
 
     Parameters: `words`, the line at its start (see `rows`), with UNTIL, WARM and DAY in it, and room for pieces behind it;
     `by_day` and `kept`, with nothing in them: (D days, columns), units finished, ordered and shipped of each product, pieces scrapped at each
     step, pieces before each step, in the finished store and in the line at the day's end, units used and received, deliveries, and units in stock
-    at the day's end of each part; (2, 3, n), lead times and responses, each how long (s), when it ended (s), of which product; `seed` and `number` of the run choose the luck;
+    at the day's end of each part; (2, 3, n), lead times and responses, each how long (s), when it ended (s), of which product; `trace` (n, 4), rows of
+    what happens to pieces, as long as there is room; `seed` and `number` of the run choose the luck;
     `margin`, the most pieces that may come of one event. Result: DONE, TOO_MANY or GIVEN_UP; the rest stands in the rows.
     """
     address = words.ctypes.data
@@ -235,6 +240,7 @@ def run_once(words: Words, by_day: Days, kept: Floats, seed: np.uint64, number: 
     w[ADDRESS], w[SIZE] = address, words.size
     w[DAYS], w[DAY_WIDE] = by_day.shape
     w[SAMPLES] = kept.shape[2]
+    w[TRACE], w[TRACE_ROOM] = trace.ctypes.data, trace.shape[0]
     room = (w[SIZE] - w[PIECES]) // PIECE_WIDE - margin
     if w[IN_USE] > room:
         return TOO_MANY

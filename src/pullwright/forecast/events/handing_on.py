@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from pullwright.forecast.events.compiled import kernel, put_in
-from pullwright.forecast.events.moves import more, pull, put, set_moment, turn, wake
+from pullwright.forecast.events.moves import more, note, pull, put, set_moment, turn, wake
 from pullwright.forecast.events.pulling import bench_for, finish, leg_of
 from pullwright.forecast.events.rows import (
     BENCH_STATION,
@@ -14,8 +14,10 @@ from pullwright.forecast.events.rows import (
     CAME,
     CAPACITY,
     CARRIED,
+    COMES,
     COMING,
     DOING,
+    HANDED_ON,
     HEAD,
     HERE,
     HOP_END,
@@ -76,6 +78,7 @@ def arrive(w: Words, f: Floats, piece: int, step: int, k: int) -> None:
     w[piece + CAME] = turn(w)
     put(w, queue_of(w, bench, step, k, w[piece + PRODUCT]), piece)
     more(w, f, step)
+    note(w, f, COMES, piece, step)
     wake(w, bench)
 
 
@@ -171,13 +174,16 @@ def hand_on(w: Words, f: Floats, days: Days, samples: Floats, bench: int, piece:
             w[to + REFUSED] = 1
             return False
         w[place + HERE] += 1
+        note(w, f, HANDED_ON, piece, step)
         _send(w, f, days, samples, piece, step)
         return True
     if w[bench + OUT_LONG] < w[step + TRANSFER] - 1:
         put(w, bench + OUT, piece)
+        note(w, f, HANDED_ON, piece, step)
         return True
     if not _lot_fits(w, bench, piece, step):
         return False
+    note(w, f, HANDED_ON, piece, step)
     while w[bench + OUT + HEAD] != NONE:
         _send(w, f, days, samples, pull(w, bench + OUT), step)
     _send(w, f, days, samples, piece, step)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from pullwright.forecast.events.compiled import kernel, put_in
-from pullwright.forecast.events.far_call import call_at
+from pullwright.forecast.events.far_call import call_at, floats_at, whole_numbers_at
 from pullwright.forecast.events.rows import (
     ADDRESS,
     AHEAD,
@@ -38,6 +38,10 @@ from pullwright.forecast.events.rows import (
     STEP_BENCHES_END,
     TAIL,
     TIMES,
+    TRACE,
+    TRACE_ROOM,
+    TRACE_WIDE,
+    TRACED,
     TURN,
     UNTIL,
     USED,
@@ -70,6 +74,22 @@ def set_moment(w: Words, f: Floats, slot: int, moment: float) -> None:
     a = a if a < b else b
     c = c if c < d else d
     f[w[LEAST] + group] = a if a < c else c
+
+
+@put_in
+def note(w: Words, f: Floats, what: int, piece: int, step: int) -> None:
+    """Write down what happens to a piece, if somebody wants to know."""
+    if w[TRACED] < w[TRACE_ROOM]:
+        _write(w, f, what, piece, step)
+
+
+@kernel
+def _write(w: Words, f: Floats, what: int, piece: int, step: int) -> None:
+    at = w[TRACE] + 8 * TRACE_WIDE * w[TRACED]
+    words, floats = whole_numbers_at(at), floats_at(at)
+    floats[0] = f[NOW]
+    words[1], words[2], words[3] = what, piece, step
+    w[TRACED] += 1
 
 
 @put_in

@@ -3,7 +3,19 @@
 from __future__ import annotations
 
 from pullwright.forecast.events.compiled import kernel, put_in
-from pullwright.forecast.events.moves import draw, drop, less, more, new_piece, pull, put, room_again, turn, wake_step
+from pullwright.forecast.events.moves import (
+    draw,
+    drop,
+    less,
+    more,
+    new_piece,
+    note,
+    pull,
+    put,
+    room_again,
+    turn,
+    wake_step,
+)
 from pullwright.forecast.events.rows import (
     BENCH_WIDE,
     BORN,
@@ -19,6 +31,7 @@ from pullwright.forecast.events.rows import (
     FEEDERS,
     FEEDERS_END,
     FINISHED,
+    FINISHED_UNIT,
     FIRST,
     HEAD,
     HERE,
@@ -59,6 +72,7 @@ from pullwright.forecast.events.rows import (
     STEPS_END,
     STORE,
     TAKEN,
+    THROWN_AWAY,
     TODAY,
     WAITING,
     WARM,
@@ -208,6 +222,7 @@ def scrap(w: Words, f: Floats, days: Days, piece: int, step: int) -> None:
     product = w[piece + PRODUCT]
     note_day(w, days, 3 * _products(w) + w[step + STEP_INDEX])
     less(w, f, WHOLE)
+    note(w, f, THROWN_AWAY, piece, step)
     drop(w, piece)
     card_back(w, f, step, product)
     for x in range(w[step + CAPS_OVER], w[step + CAPS_OVER_END]):
@@ -240,6 +255,7 @@ def finish(w: Words, f: Floats, days: Days, samples: Floats, piece: int) -> None
         note_sample(w, samples, w[LEADS], now - f[piece + BORN], now, product)
         w[LEADS] += 1
     less(w, f, WHOLE)
+    note(w, f, FINISHED_UNIT, piece, w[STORE])
     drop(w, piece)
     w[product + FINISHED] += 1
     more(w, f, w[STORE])

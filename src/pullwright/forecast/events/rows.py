@@ -39,16 +39,22 @@ JOB, NOWHERE = -2, -1
 (
     FRONT, BENCHES, BENCHES_END, MACHINES, MACHINES_END, PRODUCTS, PRODUCTS_END, STEPS, STEPS_END, HOPS, HOPS_END, STREAMS, STREAMS_END,
     STORE, MOMENTS, SLOTS, SPARE, PIECES, FREE_PIECE, IN_USE, TURN, LEADS, RESPONSES, EVENTS, FILL, ADDRESS, SIZE,
-    DAYS, DAY_WIDE, SAMPLES, STOPPED, LEAST, TICKS, TICKS_END, LOOKS, PARTS, PARTS_END, CHANGES, CHANGES_END, CHANGE, CHANGE_SLOT, TODAY, NOW, WARM, UNTIL, DAY, CHECK, FASTER, MORE_DEFECTS,
+    DAYS, DAY_WIDE, SAMPLES, STOPPED, LEAST, TICKS, TICKS_END, LOOKS, PARTS, PARTS_END, CHANGES, CHANGES_END, CHANGE, CHANGE_SLOT, TODAY, TRACE, TRACE_ROOM, TRACED, NOW, WARM, UNTIL, DAY, CHECK, FASTER, MORE_DEFECTS,
     WHOLE,
-) = range(1, 51)  # fmt: skip
+) = range(1, 54)  # fmt: skip
 LINE_WIDE = WHOLE + 3
 """STORE: the finished store, a row like a step's; MOMENTS: what ends when, SLOTS of them; SPARE: scratch of 2 BLOCK words;
 FILL: address of the kernel that draws ahead;
 ADDRESS and SIZE of this memory; DAYS that are written down, DAY_WIDE numbers each, of which TODAY is under way; SAMPLES of each kind that there is
 room for; STOPPED: somebody outside wants no more; LEAST: the earliest of each GROUP of MOMENTS; TICKS: the steps that have
 a schedule; LOOKS: benches that are worth a look; CHANGE: the next of the CHANGES of shift; WHOLE: a place, the line as a whole; NOW, WARM, UNTIL,
-DAY are floats (s), and CHECK, when there is something to write down next; FASTER, MORE_DEFECTS: what hurry does."""
+DAY are floats (s), and CHECK, when there is something to write down next; FASTER, MORE_DEFECTS: what hurry does; TRACE: address of
+where it is written down what happens to each piece, with room for TRACE_ROOM rows, of which TRACED are full."""
+
+BEGUN_UNIT, COMES, TAKEN_UP, LET_GO, HANDED_ON, THROWN_AWAY, FINISHED_UNIT = range(7)
+"""What happens to a piece. BEGUN_UNIT: it did not lie there at the start; LET_GO: its work is ended; HANDED_ON: it leaves the machine, for its transfer lot, its way or the next step."""
+TRACE_WIDE = 4
+"""A row of what happened: when (a float), what, to which piece, at which step (rows)."""
 
 # A place where pieces lie: how many, piece-seconds, the most. The first words of a step, of the finished store, and of WHOLE.
 LYING, AREA, PEAK, PLACE_WIDE = range(4)

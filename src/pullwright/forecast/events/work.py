@@ -15,6 +15,7 @@ from pullwright.forecast.events.moves import (
     less,
     mark,
     more,
+    note,
     pull,
     room_again,
     set_moment,
@@ -30,6 +31,7 @@ from pullwright.forecast.events.rows import (
     ALONE,
     ALONE_LEFT,
     ATTENDED,
+    BEGUN_UNIT,
     BENCH,
     BENCH_STATION,
     BENCH_STEP,
@@ -74,6 +76,7 @@ from pullwright.forecast.events.rows import (
     INPUTS,
     JOB,
     JOINS,
+    LET_GO,
     LONG,
     LOOKS,
     LOT,
@@ -121,6 +124,7 @@ from pullwright.forecast.events.rows import (
     STATION_MACHINES_END,
     STEP_BENCHES,
     STEP_BENCHES_END,
+    TAKEN_UP,
     WAITS_AGAIN,
     WANTS,
     WARM,
@@ -218,6 +222,7 @@ def _take(w: Words, f: Floats, bench: int, step: int, piece: int) -> None:
         f[piece + BORN] = f[NOW]
         w[piece + REACHED] = NOWHERE
         more(w, f, WHOLE)
+        note(w, f, BEGUN_UNIT, piece, step)
         return
     again = w[piece + REACHED] >= w[step + PLACE]
     if not w[step + JOINS]:
@@ -314,6 +319,7 @@ def _begin_one(w: Words, f: Floats, days: Days, bench: int) -> int:
     if fresh:
         take_parts(w, f, days, leg)
     _take(w, f, bench, step, piece)
+    note(w, f, TAKEN_UP, piece, step)
     if fresh and w[step + PERMITS] < PLENTY:
         w[step + PERMITS] -= 1
     hurried = w[step + HURRY_AT] < PLENTY and _pressed(w, step, leg)
@@ -449,6 +455,7 @@ def end_of_work(w: Words, f: Floats, days: Days, samples: Floats, m: int) -> Non
         be_at(w, f, m, ALONE, f[m + ALONE_LEFT])
         return
     piece = w[m + PIECE]
+    note(w, f, LET_GO, piece, step)
     if doing != AGAIN and w[step + LUCK] != NONE:
         luck = draw(w, f, w[step + LUCK])
         scrapped = f[step + SCRAP]
