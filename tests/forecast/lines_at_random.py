@@ -1,0 +1,121 @@
+"""Small lines made at random with everything in them that both the event kernel and its slow twin run."""
+
+from __future__ import annotations
+
+import numpy as np
+
+KINDS = ("orders", "first cards", "all cards", "cap", "push", "later orders")
+
+
+class _Making:
+    def __init__(self, seed: int) -> None:
+        self.rng, self.kind = np.random.default_rng(seed), KINDS[seed % len(KINDS)]
+        self.steps, self.products = int(self.rng.integers(2, 6)), int(self.rng.integers(1, 4))
+        # A piece that goes back and one that waits for leave to begin are told apart elsewhere: see the lines of their own.
+        self.goes_back = self.kind in ("orders", "push") and self.often(0.6)
+        self.people = self.often(0.6)
+        # Where the ways of products part and meet again, room and set-ups are told apart elsewhere too.
+        parted = self.products > 1 and self.steps > 2 and self.often(0.4)
+        self.for_a = int(self.rng.integers(1, self.steps - 1)) if parted else -2
+
+    def often(self, share: float) -> bool:
+        return bool(self.rng.random() < share)
+
+    def time(self, mean: float) -> str:
+        law = str(self.rng.choice(["lognormal", "gamma", "exponential", "weibull", "triangular"]))
+        cv = "" if law == "exponential" else f", cv: {self.rng.uniform(0.2, 0.6):.2f}"
+        return f"{{mean: {mean * self.rng.uniform(0.7, 1.3):.1f} s, distribution: {law}{cv}}}"
+
+    def stations(self) -> str:
+        rows = []
+        for k in range(self.steps):
+            row = f"name: s{k}"
+            if self.often(0.3):
+                row += f", machines: {self.rng.integers(2, 4)}"
+            if self.often(0.4):
+                counted = ", counted_by: clock" if self.often(0.4) else ""
+                row += f", breakdowns: {{between: {self.rng.uniform(20, 60):.0f} min, repair: {self.rng.uniform(2, 9):.0f} min{counted}}}"
+            rows.append(f"  - {{{row}}}\n")
+        return "stations:\n" + "".join(rows)
+
+    def step(self, k: int) -> str:
+        station = int(self.rng.integers(0, self.steps)) if self.often(0.25) else k
+        row = f"name: t{k}, station: s{station}"
+        if k == self.for_a:
+            row += ", for: [A]"
+        if self.often(0.2) and station != (k + 1) % self.steps:
+            row += f", also_at: [{{station: s{(k + 1) % self.steps}, share: {self.rng.uniform(10, 60):.0f} %, times: 1.5}}]"
+        if self.people and self.often(0.7):
+            row += f", manual: {self.time(30)}"
+            if self.often(0.5):
+                row += f", machine: {self.time(20)}, watched: {self.rng.choice([0, 40, 100])} %"
+            if self.often(0.2):
+                row += ", people: 2"
+        else:
+            row += f", machine: {self.time(45)}, people: 0"
+        if self.often(0.25) and k != self.for_a + 1:
+            lot = int(self.rng.integers(1, 5))
+            row += f", lot: {lot}, set_up: {{time: {self.time(60)}, people: {int(self.people)}{self.pairs(k)}}}"
+            if self.often(0.5):
+                row += f", transfer_lot: {self.rng.integers(1, lot + 1)}"
+        elif self.often(0.2) and self.kind in ("orders", "push"):
+            row += f", transfer_lot: {self.rng.integers(2, 4)}"
+        if self.often(0.3):
+            row += f", scrap: {self.rng.uniform(1, 8):.1f} %"
+        return row + self.again(k) + self.release(k)
+
+    def pairs(self, k: int) -> str:
+        return (
+            f", pairs: [{{from: A, to: B, time: {self.time(90)}}}]"
+            if self.products > 1 and k != self.for_a and self.often(0.5)
+            else ""
+        )
+
+    def again(self, k: int) -> str:
+        share = f"share: {self.rng.uniform(2, 12):.1f} %"
+        if self.goes_back and k > 0 and self.often(0.4):
+            return f", rework: {{{share}, to: t0}}"
+        if self.often(0.2):
+            own = f", time: {self.time(40)}, people: {int(self.people)}" if self.often(0.5) else ""
+            return f", rework: {{{share}{own}}}"
+        return ""
+
+    def release(self, k: int) -> str:
+        if self.kind == "all cards" or (self.kind == "first cards" and k == 0):
+            return f", release: {{by: cards, cards: {self.rng.integers(6, 9)}, per_card: {self.rng.integers(1, 3)}}}"
+        if self.kind == "cap" and k == 0:
+            return f", release: {{by: cap, limit: {self.rng.integers(12, 20)}, until: t{self.steps - 1}}}"
+        if self.kind == "push" and k == 0:
+            return f", release: {{by: push{', rate: 350 /d' if self.often(0.5) else ''}}}"
+        return ", release: {by: order}" if self.kind == "later orders" and k == self.steps - 1 else ""
+
+    def text(self) -> str:
+        names = "ABC"[: self.products]
+        spread = ("", ", cv: 0.5")
+        products = ", ".join(
+            f"{{name: {name}, demand: {{mean: {self.rng.uniform(250, 420) / len(names):.0f} /d{spread[int(self.often(0.5))]}}}}}" for name in names
+        )  # fmt: skip
+        stations, steps = self.stations(), "".join(f"  - {{{self.step(k)}}}\n" for k in range(self.steps))
+        text = f"line: at random\ncalendar: {{shifts: [{{name: day, from: '06:00', to: '14:00'}}]}}\nproducts: [{products}]\n{stations}steps:\n{steps}"
+        rooms = [
+            f"  - {{before: t{k}, capacity: {self.rng.integers(0 if 'clock' not in stations else 1, 6)}}}\n"
+            for k in range(1, self.steps)
+            if k != self.for_a + 1 and self.often(0.5)
+        ]
+        if self.kind == "push" and self.often(0.5):
+            rooms.append(f"  - {{after: t{self.steps - 1}, capacity: {self.rng.integers(3, 9)}}}\n")
+        if rooms:
+            text += "stores:\n" + "".join(rooms)
+        if self.often(0.3) and "for: [A]" not in steps:
+            text += f"moves: [{{from: t0, to: t1, distance: {self.rng.uniform(5, 40):.0f} m, speed: 1 m/s, handling: 5 s, batch: {self.rng.integers(1, 3)}}}]\n"
+        if self.people:
+            skills = (
+                (", skills: [" + ", ".join(f"t{k}" for k in range(0, self.steps, 2)) + "]") if self.often(0.5) else ""
+            )
+            text += f"people: [{{name: all, number: {self.rng.integers(2, 5)}}}, {{name: some, number: {self.rng.integers(1, 4)}{skills}}}]\n"
+        return text
+
+
+def line_at_random(seed: int) -> str:
+    """The text of a line of two to five steps and one to three products."""
+    return _Making(seed).text()

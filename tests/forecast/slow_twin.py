@@ -1,0 +1,512 @@
+"""A third opinion on what happens in a run: the rules of docs/forecast.md as processes of SimPy, slow and straight.
+
+Machines, customers, schedules and ways are processes; whatever happens, all benches are gone through again from the customer back to the first
+step, until nothing more moves: no bench has to be told that something has come. It draws from the same streams in the same order as the event
+kernel, so that the two can be held against each other piece by piece.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Generator
+from dataclasses import dataclass, field
+
+import numpy as np
+import simpy
+
+from pullwright.line import Line
+from tests.forecast.twin_of_line import Bench, Piece, Stream, TwinLine, TwinStep
+
+IDLE, SETTING, AT_WORK, WAITS_AGAIN, HOLDS, BROKEN = "idle", "setting", "at work", "waits again", "holds", "broken"
+WORKING, SET_UP, REPAIRED, HELD, NOBODY, NOT_ASKED, STARVED = range(7)
+Process = Generator[simpy.Event, object, None]
+
+
+class Moment(simpy.Event):
+    """So many seconds from now; of those at one moment the one of the lowest rank comes first."""
+
+    def __init__(self, env: simpy.Environment, seconds: float, rank: int) -> None:
+        super().__init__(env)
+        self._ok, self._value = True, None
+        env.schedule(self, priority=10 + rank, delay=seconds)
+
+
+class Machine:
+    """One machine: what it is at, what it is set up for, and when it breaks down."""
+
+    def __init__(self, env: simpy.Environment, station: int, rank: int) -> None:
+        self.env, self.station, self.rank = env, station, rank
+        self.called = env.event()
+        self.doing = IDLE
+        self.bench: Bench | None = None
+        self.piece: Piece | None = None
+        self.since = 0.0
+        self.set_for: TwinStep | None = None
+        self.lot_left = 0
+        self.made_last = self.sets_up_for = -1
+        self.crew: int | None = None
+        self.between: Stream | None = None
+        self.repair: Stream | None = None
+        self.by_clock = False
+        self.up_left = float("inf")
+        self.down = False
+        self.broke, self.mended = env.event(), env.event()
+        self.times = [0.0] * 7
+        self.kind, self.kind_since = STARVED, 0.0
+
+    def spends(self, kind: int) -> None:
+        """From now on its time goes into this."""
+        self.times[self.kind] += self.env.now - self.kind_since
+        self.kind, self.kind_since = kind, self.env.now
+
+    def waits(self, seconds: float) -> Moment:
+        return Moment(self.env, seconds, self.rank)
+
+    def work(self, seconds: float, kind: int) -> Process:
+        """So many seconds of its own, with the breakdowns in between; a set-up knows only those by the clock."""
+        self.spends(kind)
+        if self.by_clock:
+            while True:
+                if self.down:
+                    self.spends(REPAIRED)
+                    yield self.mended
+                    self.spends(kind)
+                began, done = self.env.now, self.waits(seconds)
+                yield done | self.broke
+                if done.processed:
+                    return
+                seconds -= self.env.now - began
+        if self.between is not None and self.repair is not None and kind == WORKING:
+            while seconds >= self.up_left:
+                yield self.waits(self.up_left)
+                seconds -= self.up_left
+                self.spends(REPAIRED)
+                yield self.waits(self.repair.next())
+                self.spends(WORKING)
+                self.up_left = self.between.next()
+            self.up_left -= seconds
+        yield self.waits(seconds)
+
+
+@dataclass
+class Told:
+    """What the twin wrote down, as a run of the kernel does."""
+
+    ends: list[float] = field(default_factory=list)
+    lead: list[float] = field(default_factory=list)
+    ended_products: list[int] = field(default_factory=list)
+    response: list[float] = field(default_factory=list)
+    made: list[int] = field(default_factory=list)
+    scrapped: list[int] = field(default_factory=list)
+    lying: list[float] = field(default_factory=list)
+    times: np.ndarray = field(default_factory=lambda: np.zeros((0, 7)))
+
+
+class Twin:
+    """One run of one line."""
+
+    def __init__(self, text: str, *, until: float, seed: int = 0, run: int = 0) -> None:
+        self.of = TwinLine(Line.from_text(text), seed, run)
+        self.env, self.until = simpy.Environment(), until
+        steps, line = len(self.of.steps), self.of.line
+        self.told = Told(made=[0] * steps, scrapped=[0] * steps, lying=[0.0] * (steps + 2))
+        self.free = [crew.number for crew in line.people]
+        self.waiting: list[list[float]] = [[] for _ in self.of.names]
+        self.finished = [0] * len(self.of.names)
+        self.lying = [0] * (steps + 2)
+        self.came = 0
+        self.machines = self._machines()
+        self.orders = len(self.machines)
+        self.ticks = self.orders + len(self.of.names)
+        self.ways = self.ticks + steps
+        for p, stream in enumerate(self.of.orders):
+            if stream is not None:
+                self.env.process(self._customer(p, stream))
+        for step, said in zip(self.of.steps, line.steps, strict=True):
+            if step.tick > 0:
+                self.env.process(self._schedule(step))
+            if step.by == "cards" and self._is_first(step) and said.release is not None:
+                for _ in range((said.release.cards or 0) * step.per_card):
+                    self._job_by_mix(step)
+        self._settle()
+        self.env.run(until)
+        for machine in self.machines:
+            machine.spends(STARVED)
+        self.told.times = np.array([[sum(m.times[kind] for m in self.machines if m.station == s) for kind in range(7)] for s in range(len(line.stations))])  # fmt: skip
+        self.told.lying = [area / until + many for area, many in zip(self.told.lying, self.lying, strict=True)]
+
+    def _machines(self) -> list[Machine]:
+        made: list[Machine] = []
+        for s, station in enumerate(self.of.line.stations):
+            for k in range(station.machines):
+                m = Machine(self.env, s, len(made))
+                made.append(m)
+                fails = station.breakdowns
+                if fails is not None:
+                    m.between = self.of.at_random(
+                        ("stations", s, "breakdowns", "between"), "between", station.name, str(k)
+                    )
+                    m.repair = self.of.time(
+                        ("stations", s, "breakdowns", "repair"), fails.repair, "repair", station.name, str(k)
+                    )
+                    m.by_clock = fails.counted_by == "clock"
+                    if m.by_clock:
+                        self.env.process(self._outages(m, m.between, m.repair))
+                    else:
+                        m.up_left = m.between.next()
+                self.env.process(self._machine(m))
+        return made
+
+    # --- processes --------------------------------------------------------------------------------------------------
+
+    def _customer(self, p: int, stream: Stream) -> Process:
+        while True:
+            yield Moment(self.env, stream.next(), self.orders + p)
+            self.waiting[p].append(self.env.now)
+            last = next(step for step in self.of.steps if p in step.goes_to and step.goes_to[p][0] is None)
+            jobs = self.of.jobs_for(p, last.index)
+            for step in self.of.steps:
+                if step.index in jobs and step.by not in ("push", "cards"):
+                    for _ in range(jobs[step.index]):
+                        self._job(step, p)
+                elif p in step.goes_to and step.index not in jobs and step.by == "order":
+                    step.permits += 1
+            if self.finished[p]:
+                self._ship(p)
+            self._settle()
+
+    def _schedule(self, step: TwinStep) -> Process:
+        yield Moment(self.env, 0.0, self.ticks + step.index)
+        while True:
+            if self._is_first(step):
+                self._job_by_mix(step)
+            else:
+                step.permits += 1
+            self._settle()
+            yield Moment(self.env, step.tick, self.ticks + step.index)
+
+    def _outages(self, m: Machine, between: Stream, repair: Stream) -> Process:
+        while True:
+            yield m.waits(between.next())
+            m.down = True
+            m.broke.succeed()
+            m.broke = self.env.event()
+            yield m.waits(repair.next())
+            m.down = False
+            m.mended.succeed()
+            m.mended = self.env.event()
+            self._settle()
+
+    def _machine(self, m: Machine) -> Process:
+        while True:
+            yield m.called
+            m.called = self.env.event()
+            assert m.bench is not None
+            step = m.bench.step
+            if m.doing == SETTING:
+                stream = step.set_up_pairs.get((m.made_last, m.sets_up_for), step.set_up)
+                assert stream is not None
+                yield from m.work(stream.next(), SET_UP)
+                self._let_go(m, step.set_up_people)
+                m.set_for, m.lot_left, m.doing = step, step.lot, IDLE
+            else:
+                yield from self._make(m, m.bench)
+            self._settle()
+
+    def _make(self, m: Machine, bench: Bench) -> Process:
+        step, piece = bench.step, m.piece
+        assert piece is not None
+        attended = alone = 0.0
+        for stream, share in step.work[piece.product]:
+            time = stream.next() * bench.times
+            attended += time * share
+            alone += time * (1 - share)
+        if attended > 0 or alone == 0:
+            yield from m.work(attended, WORKING)
+            self._let_go(m, step.people)
+        else:
+            self._let_go(m, step.people)
+            self._settle()
+        if alone > 0:
+            if attended > 0:
+                self._settle()
+            yield from m.work(alone, WORKING)
+        chance = 1.0 if step.luck is None else step.luck.next()
+        if chance < step.scrap:
+            m.doing = IDLE
+            self._scrap(piece, step)
+            return
+        if chance < step.scrap + step.again and step.again_to is not None:
+            m.doing = IDLE
+            piece.reached = max(piece.reached, step.place)
+            self._arrive(piece, self.of.steps[step.again_to], 0, new=True)
+            return
+        if chance < step.scrap + step.again:
+            m.doing = WAITS_AGAIN
+            m.spends(NOBODY)
+            self._settle()
+            yield m.called
+            m.called = self.env.event()
+            time = attended + alone if step.again_time is None else step.again_time.next() * bench.times
+            yield from m.work(time, WORKING)
+            self._let_go(m, step.again_people)
+        if step.place > piece.reached:
+            piece.reached = step.place
+            for other in self.of.steps:
+                if other.until == step.index:
+                    other.permits += 1
+        self.told.made[step.index] += 1
+        m.doing, m.since = HOLDS, self.env.now
+        m.spends(HELD)
+
+    def _carry(self, pieces: list[Piece], step: TwinStep, to: int | None, k: int, seconds: float) -> Process:
+        yield Moment(self.env, seconds, self.ways + step.index)
+        for piece in pieces:
+            self._come(piece, to, k)
+        self._settle()
+
+    # --- all that can be done now -----------------------------------------------------------------------------------
+
+    def _settle(self) -> None:
+        while any(self._hand_on(bench) or self._put_right(bench) or self._begin(bench) for bench in self.of.benches):
+            pass
+        for m in self.machines:
+            if m.doing == IDLE and not m.down:
+                benches = [bench for bench in self.of.benches if bench.station == m.station]
+                why = min((self._why_not(bench, self._idle(bench)) for bench in benches), default=STARVED)
+                if why != m.kind:
+                    m.spends(why)
+
+    def _hand_on(self, bench: Bench) -> bool:
+        held = [m for m in self.machines if m.doing == HOLDS and m.bench is bench]
+        if not held:
+            return False
+        m, step = min(held, key=lambda one: one.since), bench.step
+        assert m.piece is not None
+        if len(bench.ended) + 1 < step.transfer:
+            bench.ended.append(m.piece)
+        else:
+            lot = [*bench.ended, m.piece]
+            ends = [step.goes_to[piece.product] for piece in lot]
+            if not all(self._fits(to, k, ends.count((to, k)), in_lot=len(lot) > 1) for to, k in ends):
+                return False
+            bench.ended.clear()
+            for (to, k), piece in zip(ends, lot, strict=True):
+                if to is not None:
+                    self.of.steps[to].here[k] += 1
+                if piece.product not in step.way:
+                    self._come(piece, to, k)
+            for end in dict.fromkeys(ends):
+                carried = [one for one, its in zip(lot, ends, strict=True) if its == end and one.product in step.way]
+                if carried:
+                    self.env.process(self._carry(carried, step, *end, step.way[carried[0].product]))
+        m.doing = IDLE
+        return True
+
+    def _fits(self, to: int | None, k: int, many: int, *, in_lot: bool) -> bool:
+        """Do so many fit before a step? A lot that never does is put where nothing else lies; one piece goes straight on to an idle machine."""
+        if to is None:
+            return sum(self.finished) + many <= self.of.finished_capacity or (in_lot and not sum(self.finished))
+        step = self.of.steps[to]
+        if step.capacity == 0 and not in_lot:
+            stations = {bench.station for bench in step.benches}
+            return step.here[k] == 0 and any(
+                m.doing == IDLE and not m.down and m.station in stations for m in self.machines
+            )
+        return step.here[k] + many <= step.capacity or (in_lot and step.here[k] == 0)
+
+    def _put_right(self, bench: Bench) -> bool:
+        people = bench.step.again_people
+        for m in self.machines:
+            if (
+                m.doing == WAITS_AGAIN
+                and m.bench is bench
+                and (people == 0 or self._crew(bench.step, people) is not None)
+            ):
+                self._take_people(m, bench.step, people)
+                m.doing = AT_WORK
+                m.called.succeed()
+                return True
+        return False
+
+    def _waiting_piece(self, bench: Bench) -> Piece | None:
+        """The piece that came first of those that may be begun; the one that came first where none may."""
+        step = bench.step
+        ready = [piece for pieces in bench.lying for piece in pieces if self._complete(bench, piece)]
+        ready.sort(key=lambda one: one.came)
+        return next(
+            (one for one in ready if step.permits > 0 or one.reached >= step.place), ready[0] if ready else None
+        )
+
+    def _complete(self, bench: Bench, piece: Piece) -> bool:
+        takes = bench.step.takes[piece.product]
+        if piece.reached >= bench.step.place or len(takes) * max([many for _, many in takes], default=1) <= 1:
+            return True
+        return piece in bench.lying[0] and all(
+            sum(one.product == piece.product and one.reached < bench.step.place for one in bench.lying[k]) >= many
+            for k, (_, many) in enumerate(takes)
+        )
+
+    def _why_not(self, bench: Bench, m: Machine | None) -> int:
+        step, piece = bench.step, self._waiting_piece(bench)
+        if piece is None or m is None:
+            return STARVED
+        if piece.reached < step.place and step.permits <= 0:
+            return NOT_ASKED
+        sets_up = step.lot > 0 and (m.set_for is not step or m.lot_left <= 0)
+        if sets_up:
+            setting = sum(one.doing == SETTING and one.bench is bench for one in self.machines)
+            if setting >= len(bench.lying[0]):
+                return STARVED
+        people = step.set_up_people if sets_up else step.people
+        return NOBODY if people > 0 and self._crew(step, people) is None else WORKING
+
+    def _idle(self, bench: Bench) -> Machine | None:
+        """An idle machine: one that is set up for this step before any other."""
+        idle = [m for m in self.machines if m.doing == IDLE and m.station == bench.station and not m.down]
+        ready = [m for m in idle if m.set_for is bench.step and m.lot_left > 0]
+        return next(iter(ready or idle), None)
+
+    def _begin(self, bench: Bench) -> bool:
+        step, m = bench.step, self._idle(bench)
+        if m is None or self._why_not(bench, m) != WORKING:
+            return False
+        piece = self._waiting_piece(bench)
+        assert piece is not None
+        m.bench, m.piece = bench, piece
+        if step.lot > 0 and (m.set_for is not step or m.lot_left <= 0):
+            self._take_people(m, step, step.set_up_people)
+            m.doing, m.sets_up_for = SETTING, piece.product
+        else:
+            self._take_people(m, step, step.people)
+            fresh = piece.reached < step.place
+            self._take(bench, piece, fresh)
+            step.permits -= fresh
+            m.doing, m.set_for, m.made_last = AT_WORK, step, piece.product
+            m.lot_left -= 1
+        m.called.succeed()
+        return True
+
+    def _take(self, bench: Bench, piece: Piece, fresh: bool) -> None:
+        step = bench.step
+        if piece.job:
+            bench.lying[0].remove(piece)
+            piece.job, piece.born = False, self.env.now
+            self._more(-1)
+            return
+        takes = step.takes[piece.product] if fresh else [(-1, 0)] * len(bench.lying)
+        for k, (giver, many) in enumerate(takes or [(-1, 0)]):
+            mine = [one for one in bench.lying[k] if one.product == piece.product and one.reached < step.place]
+            for one in mine[:many] if fresh else [piece] if piece in bench.lying[k] else []:
+                bench.lying[k] = [other for other in bench.lying[k] if other is not one]
+                step.here[k] -= 1
+                self._less(step.index)
+                if fresh:
+                    self._card_back(self.of.steps[giver], piece.product)
+                if one is not piece:
+                    self._less(-1)
+
+    def _more(self, place: int) -> None:
+        """One more piece lies before a step, in the finished store (-2) or in the whole line (-1)."""
+        self.lying[place] += 1
+        self.told.lying[place] -= self.env.now
+
+    def _less(self, place: int) -> None:
+        self.lying[place] -= 1
+        self.told.lying[place] += self.env.now
+
+    # --- people -----------------------------------------------------------------------------------------------------
+
+    def _crew(self, step: TwinStep, people: int) -> int | None:
+        able = [c for c in step.crews if self.free[c] >= people]
+        return max(able, key=lambda c: (self.free[c], -c), default=None)
+
+    def _take_people(self, m: Machine, step: TwinStep, people: int) -> None:
+        m.crew = self._crew(step, people) if people > 0 else None
+        if m.crew is not None:
+            self.free[m.crew] -= people
+
+    def _let_go(self, m: Machine, people: int) -> None:
+        if m.crew is not None:
+            self.free[m.crew] += people
+        m.crew = None
+
+    # --- pieces, cards, orders --------------------------------------------------------------------------------------
+
+    def _is_first(self, step: TwinStep) -> bool:
+        return not any(step.takes.values())
+
+    def _bench_for(self, step: TwinStep) -> Bench:
+        if step.where is None:
+            return step.benches[0]
+        chance = step.where.next()
+        return next((bench for bench in step.benches if chance <= bench.share), step.benches[-1])
+
+    def _job(self, step: TwinStep, p: int) -> None:
+        piece = Piece(p, job=True)
+        self._lies(piece, self._bench_for(step), 0)
+
+    def _job_by_mix(self, step: TwinStep) -> None:
+        for p in step.takes:
+            step.owed[p] = step.owed.get(p, 0.0) + self.of.mix[p]
+        best = max(step.takes, key=lambda p: (step.owed[p], -p))
+        step.owed[best] -= sum(self.of.mix[p] for p in step.takes)
+        self._job(step, best)
+
+    def _lies(self, piece: Piece, bench: Bench, k: int) -> None:
+        self.came += 1
+        piece.came = self.came
+        bench.lying[k].append(piece)
+
+    def _arrive(self, piece: Piece, step: TwinStep, k: int, *, new: bool) -> None:
+        step.here[k] += new
+        self._lies(piece, self._bench_for(step), k)
+        self._more(step.index)
+
+    def _come(self, piece: Piece, to: int | None, k: int) -> None:
+        if to is not None:
+            self._arrive(piece, self.of.steps[to], k, new=False)
+            return
+        self.told.ends.append(self.env.now)
+        self.told.lead.append(self.env.now - piece.born)
+        self.told.ended_products.append(piece.product)
+        self._less(-1)
+        self.finished[piece.product] += 1
+        self._more(-2)
+        if self.waiting[piece.product]:
+            self._ship(piece.product)
+
+    def _ship(self, p: int) -> None:
+        self.told.response.append(self.env.now - self.waiting[p].pop(0))
+        self.finished[p] -= 1
+        self._less(-2)
+        for step in self.of.steps:
+            if step.goes_to.get(p, (0, 0))[0] is None:
+                self._card_back(step, p)
+
+    def _card_back(self, step: TwinStep, p: int) -> None:
+        if step.by != "cards":
+            return
+        step.taken += 1
+        if step.taken == step.per_card:
+            step.taken = 0
+            for _ in range(step.per_card):
+                if self._is_first(step):
+                    self._job(step, p)
+                else:
+                    step.permits += 1
+
+    def _scrap(self, piece: Piece, step: TwinStep) -> None:
+        self.told.scrapped[step.index] += 1
+        self._less(-1)
+        self._card_back(step, piece.product)
+        before = self.of.line.route.comes_before
+        for other in self.of.steps:
+            if other.until is not None and before(other.index, step.index) and before(step.index, other.until):
+                other.permits += 1
+        for i, jobs in self.of.jobs_for(piece.product, step.index).items():
+            if self.of.steps[i].by not in ("push", "cards"):
+                for _ in range(jobs):
+                    self._job(self.of.steps[i], piece.product)
+        for other in self.of.steps:
+            if other.by == "order" and not self._is_first(other) and before(other.index, step.index):
+                other.permits += 1
