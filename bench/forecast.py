@@ -32,11 +32,11 @@ def _line(station: Callable[[int], str], step: Callable[[int], str], more: str =
     )
 
 
-def _plain() -> Line:
+def plain_line() -> Line:
     return _line(lambda _: "", lambda _: "machine: {mean: 55 s, cv: 0.4, distribution: lognormal}, people: 0")
 
 
-def _full() -> Line:
+def full_line() -> Line:
     return _line(
         lambda k: ", machines: 2" if k == 4 else ", breakdowns: {between: 10 h, repair: 10 min}",
         lambda k: (
@@ -69,7 +69,7 @@ def measure() -> list[Row]:
                 places,
             )
 
-    for name, line in (("plain", _plain()), ("full", _full())):
+    for name, line in (("plain", plain_line()), ("full", full_line())):
         layout = layout_of(line)
         until = layout.day * DAYS
         found: list[Run] = []
