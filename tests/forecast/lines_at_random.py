@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-KINDS = ("orders", "first cards", "all cards", "cap", "push", "later orders")
+KINDS = ("orders", "first cards", "all cards", "cap", "push", "later orders", "later cap", "later push")
 
 
 class _Making:
@@ -45,7 +45,9 @@ class _Making:
             row += ", for: [A]"
         if self.often(0.2) and station != (k + 1) % self.steps:
             row += f", also_at: [{{station: s{(k + 1) % self.steps}, share: {self.rng.uniform(10, 60):.0f} %, times: 1.5}}]"
-        if self.people and self.often(0.7):
+        if self.people and self.often(0.25):
+            row += f", elements: [{self.element('load', 'manual', 8)}, {self.element('cut', 'machine', 20)}, {self.element('carry', 'walking', 6)}]"
+        elif self.people and self.often(0.7):
             row += f", manual: {self.time(30)}"
             if self.often(0.5):
                 row += f", machine: {self.time(20)}, watched: {self.rng.choice([0, 40, 100])} %"
@@ -63,6 +65,11 @@ class _Making:
         if self.often(0.3):
             row += f", scrap: {self.rng.uniform(1, 8):.1f} %"
         return row + self.again(k) + self.release(k)
+
+    def element(self, what: str, way: str, mean: float) -> str:
+        for_a = ", for: [A]" if self.products > 1 and way != "manual" and self.often(0.4) else ""
+        watched = ", watched: 50 %" if way == "machine" and self.often(0.5) else ""
+        return f"{{what: {what}, kind: needed, {way}: {self.time(mean)}{watched}{for_a}}}"
 
     def pairs(self, k: int) -> str:
         return (
@@ -87,7 +94,15 @@ class _Making:
             return f", release: {{by: cap, limit: {self.rng.integers(12, 20)}, until: t{self.steps - 1}}}"
         if self.kind == "push" and k == 0:
             return f", release: {{by: push{', rate: 350 /d' if self.often(0.5) else ''}}}"
+        if self.kind == "later cap" and k == 1:
+            return f", release: {{by: cap, limit: {self.rng.integers(12, 20)}, until: t{self.rng.integers(1, self.steps)}}}"
+        if self.kind == "later push" and k == self.steps - 1:
+            return ", release: {by: push, rate: 380 /d}"
         return ", release: {by: order}" if self.kind == "later orders" and k == self.steps - 1 else ""
+
+    def way(self, begin: str, end: str) -> str:
+        far, batch = self.rng.uniform(5, 40), self.rng.integers(1, 3)
+        return f"  - {{from: {begin}, to: {end}, distance: {far:.0f} m, speed: 1 m/s, handling: 5 s, batch: {batch}}}\n"
 
     def text(self) -> str:
         names = "ABC"[: self.products]
@@ -106,8 +121,10 @@ class _Making:
             rooms.append(f"  - {{after: t{self.steps - 1}, capacity: {self.rng.integers(3, 9)}}}\n")
         if rooms:
             text += "stores:\n" + "".join(rooms)
-        if self.often(0.3) and "for: [A]" not in steps:
-            text += f"moves: [{{from: t0, to: t1, distance: {self.rng.uniform(5, 40):.0f} m, speed: 1 m/s, handling: 5 s, batch: {self.rng.integers(1, 3)}}}]\n"
+        ways = [("t0", "t1"), (f"t{self.steps - 1}", "shipping")]
+        carried = [self.way(*way) for way in ways if self.often(0.25) and (way[1] == "shipping" or self.for_a < 0)]
+        if carried:
+            text += "moves:\n" + "".join(carried)
         if self.people:
             skills = (
                 (", skills: [" + ", ".join(f"t{k}" for k in range(0, self.steps, 2)) + "]") if self.often(0.5) else ""
