@@ -14,7 +14,7 @@ class _Making:
         # A piece that goes back and one that waits for leave to begin are told apart elsewhere: see the lines of their own.
         self.goes_back = self.kind in ("orders", "push") and self.often(0.6)
         self.people = self.often(0.6)
-        # Where the ways of products part and meet again, room and set-ups are told apart elsewhere too.
+        # So are room, set-ups and machines side by side where the ways of products part and meet again.
         parted = self.products > 1 and self.steps > 2 and self.often(0.4)
         self.for_a = int(self.rng.integers(1, self.steps - 1)) if parted else -2
 
@@ -30,7 +30,7 @@ class _Making:
         rows = []
         for k in range(self.steps):
             row = f"name: s{k}"
-            if self.often(0.3):
+            if self.often(0.3) and self.for_a < 0:
                 row += f", machines: {self.rng.integers(2, 4)}"
             if self.often(0.4):
                 counted = ", counted_by: clock" if self.often(0.4) else ""
@@ -112,8 +112,9 @@ class _Making:
         )  # fmt: skip
         stations, steps = self.stations(), "".join(f"  - {{{self.step(k)}}}\n" for k in range(self.steps))
         text = f"line: at random\ncalendar: {{shifts: [{{name: day, from: '06:00', to: '14:00'}}]}}\nproducts: [{products}]\n{stations}steps:\n{steps}"
+        shared = "also_at" in steps or "clock" in stations or any(f"name: t{k}, station: s{k}," not in steps for k in range(self.steps))
         rooms = [
-            f"  - {{before: t{k}, capacity: {self.rng.integers(0 if 'clock' not in stations else 1, 6)}}}\n"
+            f"  - {{before: t{k}, capacity: {max(self.rng.integers(0, 6), int(shared))}}}\n"
             for k in range(1, self.steps)
             if k != self.for_a + 1 and self.often(0.5)
         ]

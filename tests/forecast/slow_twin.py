@@ -111,7 +111,7 @@ class Twin:
         self.told = Told(made=[0] * steps, scrapped=[0] * steps, lying=[0.0] * (steps + 2))
         self.free = [crew.number for crew in line.people]
         self.waiting: list[list[float]] = [[] for _ in self.of.names]
-        self.finished = [0] * len(self.of.names)
+        self.finished, self.store_here = [0] * len(self.of.names), 0
         self.lying = [0] * (steps + 2)
         self.came = 0
         self.machines = self._machines()
@@ -277,35 +277,42 @@ class Twin:
                     m.spends(why)
 
     def _hand_on(self, bench: Bench) -> bool:
+        """All that is held and has room, the one that is held longest first."""
+        moved = False
         held = [m for m in self.machines if m.doing == HOLDS and m.bench is bench]
-        if not held:
-            return False
-        m, step = min(held, key=lambda one: one.since), bench.step
-        assert m.piece is not None
+        for m in sorted(held, key=lambda one: one.since):
+            assert m.piece is not None
+            if self._goes_on(bench, m.piece):
+                m.doing, moved = IDLE, True
+        return moved
+
+    def _goes_on(self, bench: Bench, piece: Piece) -> bool:
+        step = bench.step
         if len(bench.ended) + 1 < step.transfer:
-            bench.ended.append(m.piece)
-        else:
-            lot = [*bench.ended, m.piece]
-            ends = [step.goes_to[piece.product] for piece in lot]
-            if not all(self._fits(to, k, ends.count((to, k)), in_lot=len(lot) > 1) for to, k in ends):
-                return False
-            bench.ended.clear()
-            for (to, k), piece in zip(ends, lot, strict=True):
-                if to is not None:
-                    self.of.steps[to].here[k] += 1
-                if piece.product not in step.way:
-                    self._come(piece, to, k)
-            for end in dict.fromkeys(ends):
-                carried = [one for one, its in zip(lot, ends, strict=True) if its == end and one.product in step.way]
-                if carried:
-                    self.env.process(self._carry(carried, step, *end, step.way[carried[0].product]))
-        m.doing = IDLE
+            bench.ended.append(piece)
+            return True
+        lot = [*bench.ended, piece]
+        ends = [step.goes_to[one.product] for one in lot]
+        if not all(self._fits(to, k, ends.count((to, k)), in_lot=len(lot) > 1) for to, k in ends):
+            return False
+        bench.ended.clear()
+        for (to, k), one in zip(ends, lot, strict=True):
+            if to is None:
+                self.store_here += 1
+            else:
+                self.of.steps[to].here[k] += 1
+            if one.product not in step.way:
+                self._come(one, to, k)
+        for end in dict.fromkeys(ends):
+            carried = [one for one, its in zip(lot, ends, strict=True) if its == end and one.product in step.way]
+            if carried:
+                self.env.process(self._carry(carried, step, *end, step.way[carried[0].product]))
         return True
 
     def _fits(self, to: int | None, k: int, many: int, *, in_lot: bool) -> bool:
         """Do so many fit before a step? A lot that never does is put where nothing else lies; one piece goes straight on to an idle machine."""
         if to is None:
-            return sum(self.finished) + many <= self.of.finished_capacity or (in_lot and not sum(self.finished))
+            return self.store_here + many <= self.of.finished_capacity or (in_lot and self.store_here == 0)
         step = self.of.steps[to]
         if step.capacity == 0 and not in_lot:
             stations = {bench.station for bench in step.benches}
@@ -478,6 +485,7 @@ class Twin:
     def _ship(self, p: int) -> None:
         self.told.response.append(self.env.now - self.waiting[p].pop(0))
         self.finished[p] -= 1
+        self.store_here -= 1
         self._less(-2)
         for step in self.of.steps:
             if step.goes_to.get(p, (0, 0))[0] is None:
