@@ -112,7 +112,11 @@ class _Making:
         )  # fmt: skip
         stations, steps = self.stations(), "".join(f"  - {{{self.step(k)}}}\n" for k in range(self.steps))
         text = f"line: at random\ncalendar: {{shifts: [{{name: day, from: '06:00', to: '14:00'}}]}}\nproducts: [{products}]\n{stations}steps:\n{steps}"
-        shared = "also_at" in steps or "clock" in stations or any(f"name: t{k}, station: s{k}," not in steps for k in range(self.steps))
+        shared = (
+            "also_at" in steps
+            or "clock" in stations
+            or any(f"name: t{k}, station: s{k}," not in steps for k in range(self.steps))
+        )
         rooms = [
             f"  - {{before: t{k}, capacity: {max(self.rng.integers(0, 6), int(shared))}}}\n"
             for k in range(1, self.steps)

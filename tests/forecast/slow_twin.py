@@ -7,113 +7,22 @@ kernel, so that the two can be held against each other piece by piece.
 
 from __future__ import annotations
 
-from collections.abc import Generator
-from dataclasses import dataclass, field
-
 import numpy as np
 import simpy
 
+from pullwright.forecast.events.rows import HELD, KINDS_OF_TIME, NOBODY, NOT_ASKED, SET_UP_TIME, STARVED, WORKING
 from pullwright.line import Line
+from tests.forecast.twin_machine import AT_WORK, HOLDS, IDLE, SETTING, WAITS_AGAIN, Machine, Moment, Process
 from tests.forecast.twin_of_line import Bench, Piece, Stream, TwinLine, TwinStep
-
-IDLE, SETTING, AT_WORK, WAITS_AGAIN, HOLDS, BROKEN = "idle", "setting", "at work", "waits again", "holds", "broken"
-WORKING, SET_UP, REPAIRED, HELD, NOBODY, NOT_ASKED, STARVED = range(7)
-Process = Generator[simpy.Event, object, None]
+from tests.forecast.twin_pulling import Pulling
 
 
-class Moment(simpy.Event):
-    """So many seconds from now; of those at one moment the one of the lowest rank comes first."""
-
-    def __init__(self, env: simpy.Environment, seconds: float, rank: int) -> None:
-        super().__init__(env)
-        self._ok, self._value = True, None
-        env.schedule(self, priority=10 + rank, delay=seconds)
-
-
-class Machine:
-    """One machine: what it is at, what it is set up for, and when it breaks down."""
-
-    def __init__(self, env: simpy.Environment, station: int, rank: int) -> None:
-        self.env, self.station, self.rank = env, station, rank
-        self.called = env.event()
-        self.doing = IDLE
-        self.bench: Bench | None = None
-        self.piece: Piece | None = None
-        self.since = 0.0
-        self.set_for: TwinStep | None = None
-        self.lot_left = 0
-        self.made_last = self.sets_up_for = -1
-        self.crew: int | None = None
-        self.between: Stream | None = None
-        self.repair: Stream | None = None
-        self.by_clock = False
-        self.up_left = float("inf")
-        self.down = False
-        self.broke, self.mended = env.event(), env.event()
-        self.times = [0.0] * 7
-        self.kind, self.kind_since = STARVED, 0.0
-
-    def spends(self, kind: int) -> None:
-        """From now on its time goes into this."""
-        self.times[self.kind] += self.env.now - self.kind_since
-        self.kind, self.kind_since = kind, self.env.now
-
-    def waits(self, seconds: float) -> Moment:
-        return Moment(self.env, seconds, self.rank)
-
-    def work(self, seconds: float, kind: int) -> Process:
-        """So many seconds of its own, with the breakdowns in between; a set-up knows only those by the clock."""
-        self.spends(kind)
-        if self.by_clock:
-            while True:
-                if self.down:
-                    self.spends(REPAIRED)
-                    yield self.mended
-                    self.spends(kind)
-                began, done = self.env.now, self.waits(seconds)
-                yield done | self.broke
-                if done.processed:
-                    return
-                seconds -= self.env.now - began
-        if self.between is not None and self.repair is not None and kind == WORKING:
-            while seconds >= self.up_left:
-                yield self.waits(self.up_left)
-                seconds -= self.up_left
-                self.spends(REPAIRED)
-                yield self.waits(self.repair.next())
-                self.spends(WORKING)
-                self.up_left = self.between.next()
-            self.up_left -= seconds
-        yield self.waits(seconds)
-
-
-@dataclass
-class Told:
-    """What the twin wrote down, as a run of the kernel does."""
-
-    ends: list[float] = field(default_factory=list)
-    lead: list[float] = field(default_factory=list)
-    ended_products: list[int] = field(default_factory=list)
-    response: list[float] = field(default_factory=list)
-    made: list[int] = field(default_factory=list)
-    scrapped: list[int] = field(default_factory=list)
-    lying: list[float] = field(default_factory=list)
-    times: np.ndarray = field(default_factory=lambda: np.zeros((0, 7)))
-
-
-class Twin:
+class Twin(Pulling):
     """One run of one line."""
 
     def __init__(self, text: str, *, until: float, seed: int = 0, run: int = 0) -> None:
-        self.of = TwinLine(Line.from_text(text), seed, run)
-        self.env, self.until = simpy.Environment(), until
+        super().__init__(TwinLine(Line.from_text(text), seed, run), simpy.Environment())
         steps, line = len(self.of.steps), self.of.line
-        self.told = Told(made=[0] * steps, scrapped=[0] * steps, lying=[0.0] * (steps + 2))
-        self.free = [crew.number for crew in line.people]
-        self.waiting: list[list[float]] = [[] for _ in self.of.names]
-        self.finished, self.store_here = [0] * len(self.of.names), 0
-        self.lying = [0] * (steps + 2)
-        self.came = 0
         self.machines = self._machines()
         self.orders = len(self.machines)
         self.ticks = self.orders + len(self.of.names)
@@ -131,7 +40,7 @@ class Twin:
         self.env.run(until)
         for machine in self.machines:
             machine.spends(STARVED)
-        self.told.times = np.array([[sum(m.times[kind] for m in self.machines if m.station == s) for kind in range(7)] for s in range(len(line.stations))])  # fmt: skip
+        self.told.times = np.array([[sum(m.times[kind] for m in self.machines if m.station == s) for kind in range(KINDS_OF_TIME)] for s in range(len(line.stations))])  # fmt: skip
         self.told.lying = [area / until + many for area, many in zip(self.told.lying, self.lying, strict=True)]
 
     def _machines(self) -> list[Machine]:
@@ -205,7 +114,7 @@ class Twin:
             if m.doing == SETTING:
                 stream = step.set_up_pairs.get((m.made_last, m.sets_up_for), step.set_up)
                 assert stream is not None
-                yield from m.work(stream.next(), SET_UP)
+                yield from m.work(stream.next(), SET_UP_TIME)
                 self._let_go(m, step.set_up_people)
                 m.set_for, m.lot_left, m.doing = step, step.lot, IDLE
             else:
@@ -411,110 +320,3 @@ class Twin:
                     self._card_back(self.of.steps[giver], piece.product)
                 if one is not piece:
                     self._less(-1)
-
-    def _more(self, place: int) -> None:
-        """One more piece lies before a step, in the finished store (-2) or in the whole line (-1)."""
-        self.lying[place] += 1
-        self.told.lying[place] -= self.env.now
-
-    def _less(self, place: int) -> None:
-        self.lying[place] -= 1
-        self.told.lying[place] += self.env.now
-
-    # --- people -----------------------------------------------------------------------------------------------------
-
-    def _crew(self, step: TwinStep, people: int) -> int | None:
-        able = [c for c in step.crews if self.free[c] >= people]
-        return max(able, key=lambda c: (self.free[c], -c), default=None)
-
-    def _take_people(self, m: Machine, step: TwinStep, people: int) -> None:
-        m.crew = self._crew(step, people) if people > 0 else None
-        if m.crew is not None:
-            self.free[m.crew] -= people
-
-    def _let_go(self, m: Machine, people: int) -> None:
-        if m.crew is not None:
-            self.free[m.crew] += people
-        m.crew = None
-
-    # --- pieces, cards, orders --------------------------------------------------------------------------------------
-
-    def _is_first(self, step: TwinStep) -> bool:
-        return not any(step.takes.values())
-
-    def _bench_for(self, step: TwinStep) -> Bench:
-        if step.where is None:
-            return step.benches[0]
-        chance = step.where.next()
-        return next((bench for bench in step.benches if chance <= bench.share), step.benches[-1])
-
-    def _job(self, step: TwinStep, p: int) -> None:
-        piece = Piece(p, job=True)
-        self._lies(piece, self._bench_for(step), 0)
-
-    def _job_by_mix(self, step: TwinStep) -> None:
-        for p in step.takes:
-            step.owed[p] = step.owed.get(p, 0.0) + self.of.mix[p]
-        best = max(step.takes, key=lambda p: (step.owed[p], -p))
-        step.owed[best] -= sum(self.of.mix[p] for p in step.takes)
-        self._job(step, best)
-
-    def _lies(self, piece: Piece, bench: Bench, k: int) -> None:
-        self.came += 1
-        piece.came = self.came
-        bench.lying[k].append(piece)
-
-    def _arrive(self, piece: Piece, step: TwinStep, k: int, *, new: bool) -> None:
-        step.here[k] += new
-        self._lies(piece, self._bench_for(step), k)
-        self._more(step.index)
-
-    def _come(self, piece: Piece, to: int | None, k: int) -> None:
-        if to is not None:
-            self._arrive(piece, self.of.steps[to], k, new=False)
-            return
-        self.told.ends.append(self.env.now)
-        self.told.lead.append(self.env.now - piece.born)
-        self.told.ended_products.append(piece.product)
-        self._less(-1)
-        self.finished[piece.product] += 1
-        self._more(-2)
-        if self.waiting[piece.product]:
-            self._ship(piece.product)
-
-    def _ship(self, p: int) -> None:
-        self.told.response.append(self.env.now - self.waiting[p].pop(0))
-        self.finished[p] -= 1
-        self.store_here -= 1
-        self._less(-2)
-        for step in self.of.steps:
-            if step.goes_to.get(p, (0, 0))[0] is None:
-                self._card_back(step, p)
-
-    def _card_back(self, step: TwinStep, p: int) -> None:
-        if step.by != "cards":
-            return
-        step.taken += 1
-        if step.taken == step.per_card:
-            step.taken = 0
-            for _ in range(step.per_card):
-                if self._is_first(step):
-                    self._job(step, p)
-                else:
-                    step.permits += 1
-
-    def _scrap(self, piece: Piece, step: TwinStep) -> None:
-        self.told.scrapped[step.index] += 1
-        self._less(-1)
-        self._card_back(step, piece.product)
-        before = self.of.line.route.comes_before
-        for other in self.of.steps:
-            if other.until is not None and before(other.index, step.index) and before(step.index, other.until):
-                other.permits += 1
-        for i, jobs in self.of.jobs_for(piece.product, step.index).items():
-            if self.of.steps[i].by not in ("push", "cards"):
-                for _ in range(jobs):
-                    self._job(self.of.steps[i], piece.product)
-        for other in self.of.steps:
-            if other.by == "order" and not self._is_first(other) and before(other.index, step.index):
-                other.permits += 1

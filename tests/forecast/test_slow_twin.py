@@ -5,8 +5,9 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
+from pullwright.forecast.events.rows import HELD, NOBODY, NOT_ASKED, REPAIRED, SET_UP_TIME, STARVED, WORKING
 from tests.forecast.lines_at_random import line_at_random
-from tests.forecast.slow_twin import HELD, REPAIRED, WORKING, Twin
+from tests.forecast.slow_twin import Twin
 from tests.forecast.small_lines import DAY, line_text, machine, run, stores
 
 ROUNDING = 1e-7
@@ -27,7 +28,7 @@ def same(text: str, *, days: float = 0.3, seed: int = 0) -> None:
     np.testing.assert_allclose(found.lying, twin.lying, rtol=0, atol=ROUNDING)
     if "clock" not in text:  # how long an idle machine is repaired is seen when it is asked
         # What is under way at the end is parted between work and repair by its shares of the whole.
-        for kinds in ([WORKING, REPAIRED], [1], [HELD], [4], [5, 6]):
+        for kinds in ([WORKING, REPAIRED], [SET_UP_TIME], [HELD], [NOBODY], [NOT_ASKED, STARVED]):
             np.testing.assert_allclose(found.times[:, kinds].sum(1), twin.times[:, kinds].sum(1), rtol=0, atol=1e-5)
 
 

@@ -8,6 +8,7 @@ import numpy as np
 import pytest
 from scipy import stats
 
+from pullwright.forecast.events.rows import HELD, NOT_ASKED, REPAIRED, STARVED, WORKING
 from tests.forecast.small_lines import DAY, run
 from tests.published.exact_chains import SerialLine
 
@@ -116,17 +117,21 @@ def test_runs_of_a_small_line_come_to_what_its_chain_says(seed):
         agrees("in the finished store", lying[:, -2], theory.in_store)
     for j in range(n):
         agrees(f"before {j}", lying[:, j], theory.before[j] if j else 0.0)
-        agrees(f"{j} works", shares[:, j, 0], theory.working[j])
-        agrees(f"{j} held", shares[:, j, 3], theory.held[j])
+        agrees(f"{j} works", shares[:, j, WORKING], theory.working[j])
+        agrees(f"{j} held", shares[:, j, HELD], theory.held[j])
         fails = line.breakdowns[j]
         if fails is not None and fails[2]:
             continue  # how long an idle machine is repaired is seen when it is asked; see the next test
-        agrees(f"{j} repaired", shares[:, j, 2], theory.repaired[j])
+        agrees(f"{j} repaired", shares[:, j, REPAIRED], theory.repaired[j])
         if j == 0:
-            agrees(f"{j} not asked or starved", shares[:, j, 5:].sum(1), theory.not_asked[j] + theory.starved[j])
+            agrees(
+                f"{j} not asked or starved",
+                shares[:, j, [NOT_ASKED, STARVED]].sum(1),
+                theory.not_asked[j] + theory.starved[j],
+            )
         else:
-            agrees(f"{j} not asked", shares[:, j, 5], theory.not_asked[j])
-            agrees(f"{j} starved", shares[:, j, 6], theory.starved[j])
+            agrees(f"{j} not asked", shares[:, j, NOT_ASKED], theory.not_asked[j])
+            agrees(f"{j} starved", shares[:, j, STARVED], theory.starved[j])
 
 
 def agrees(what: str, found: object, theory: float) -> None:
