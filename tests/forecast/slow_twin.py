@@ -146,7 +146,7 @@ class Twin(Pulling):
             return
         if chance < step.scrap + step.again and step.again_to is not None:
             m.doing = IDLE
-            piece.reached = max(piece.reached, step.place)
+            self._ended(piece, step)
             self._arrive(piece, self.of.steps[step.again_to], 0, new=True)
             return
         if chance < step.scrap + step.again:
@@ -158,11 +158,7 @@ class Twin(Pulling):
             time = attended + alone if step.again_time is None else step.again_time.next() * bench.times
             yield from m.work(time, WORKING)
             self._let_go(m, step.again_people)
-        if step.place > piece.reached:
-            piece.reached = step.place
-            for other in self.of.steps:
-                if other.until == step.index:
-                    other.permits += 1
+        self._ended(piece, step)
         self.told.made[step.index] += 1
         m.doing, m.since = HOLDS, self.env.now
         m.spends(HELD)

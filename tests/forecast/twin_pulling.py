@@ -130,18 +130,28 @@ class Pulling:
                 else:
                     step.permits += 1
 
+    def _ended(self, piece: Piece, step: TwinStep) -> None:
+        """Whatever becomes of it, a piece that ends a step for the first time leaves the caps that end there."""
+        if step.place > piece.reached:
+            piece.reached = step.place
+            for other in self.of.steps:
+                if other.until == step.index:
+                    other.permits += 1
+
     def _scrap(self, piece: Piece, step: TwinStep) -> None:
+        """It frees the card of the furthest step that it was begun at, its room below caps that it is still in, and is begun anew."""
         self.told.scrapped[step.index] += 1
         self._less(-1)
-        self._card_back(step, piece.product)
+        furthest = next(one for one in self.of.steps if one.place == max(piece.reached, step.place))
+        self._card_back(furthest, piece.product)
         before = self.of.line.route.comes_before
         for other in self.of.steps:
             if other.until is not None and before(other.index, step.index) and before(step.index, other.until):
-                other.permits += 1
-        for i, jobs in self.of.jobs_for(piece.product, step.index).items():
+                other.permits += piece.reached < self.of.steps[other.until].place
+        for i, jobs in self.of.jobs_for(piece.product, furthest.index).items():
             if self.of.steps[i].by not in ("push", "cards"):
                 for _ in range(jobs):
                     self._job(self.of.steps[i], piece.product)
         for other in self.of.steps:
-            if other.by == "order" and not self._is_first(other) and before(other.index, step.index):
+            if other.by == "order" and not self._is_first(other) and before(other.index, furthest.index):
                 other.permits += 1
