@@ -11,10 +11,8 @@ class _Making:
     def __init__(self, seed: int) -> None:
         self.rng, self.kind = np.random.default_rng(seed), KINDS[seed % len(KINDS)]
         self.steps, self.products = int(self.rng.integers(2, 6)), int(self.rng.integers(1, 4))
-        # A piece that goes back and one that waits for leave to begin are told apart elsewhere: see the lines of their own.
-        self.goes_back = self.kind in ("orders", "push") and self.often(0.6)
+        self.goes_back = self.often(0.6)
         self.people = self.often(0.6)
-        # So are room, set-ups and machines side by side where the ways of products part and meet again.
         parted = self.products > 1 and self.steps > 2 and self.often(0.4)
         self.for_a = int(self.rng.integers(1, self.steps - 1)) if parted else -2
 
@@ -30,7 +28,7 @@ class _Making:
         rows = []
         for k in range(self.steps):
             row = f"name: s{k}"
-            if self.often(0.3) and self.for_a < 0:
+            if self.often(0.3):
                 row += f", machines: {self.rng.integers(2, 4)}"
             if self.often(0.4):
                 counted = ", counted_by: clock" if self.often(0.4) else ""
@@ -55,7 +53,7 @@ class _Making:
                 row += ", people: 2"
         else:
             row += f", machine: {self.time(45)}, people: 0"
-        if self.often(0.25) and k != self.for_a + 1:
+        if self.often(0.25):
             lot = int(self.rng.integers(1, 5))
             row += f", lot: {lot}, set_up: {{time: {self.time(60)}, people: {int(self.people)}{self.pairs(k)}}}"
             if self.often(0.5):
@@ -120,7 +118,7 @@ class _Making:
         rooms = [
             f"  - {{before: t{k}, capacity: {max(self.rng.integers(0, 6), int(shared))}}}\n"
             for k in range(1, self.steps)
-            if k != self.for_a + 1 and self.often(0.5)
+            if self.often(0.5)
         ]
         if self.kind == "push" and self.often(0.5):
             rooms.append(f"  - {{after: t{self.steps - 1}, capacity: {self.rng.integers(3, 9)}}}\n")

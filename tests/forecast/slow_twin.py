@@ -34,8 +34,8 @@ class Twin(Pulling):
             if step.tick > 0:
                 self.env.process(self._schedule(step))
             if step.by == "cards" and self._is_first(step) and said.release is not None:
-                for _ in range((said.release.cards or 0) * step.per_card):
-                    self._job_by_mix(step)
+                for _ in range(said.release.cards or 0):
+                    self._jobs_by_mix(step, step.per_card)
         self._settle()
         self.env.run(until)
         for machine in self.machines:
@@ -78,7 +78,7 @@ class Twin(Pulling):
                     for _ in range(jobs[step.index]):
                         self._job(step, p)
                 elif p in step.goes_to and step.index not in jobs and step.by == "order":
-                    step.permits += 1
+                    step.permits += self.of.pieces_for(p, last.index).get(step.index, 0)
             if self.finished[p]:
                 self._ship(p)
             self._settle()
@@ -87,7 +87,7 @@ class Twin(Pulling):
         yield Moment(self.env, 0.0, self.ticks + step.index)
         while True:
             if self._is_first(step):
-                self._job_by_mix(step)
+                self._jobs_by_mix(step, 1)
             else:
                 step.permits += 1
             self._settle()
@@ -131,9 +131,9 @@ class Twin(Pulling):
             alone += time * (1 - share)
         if attended > 0 or alone == 0:
             yield from m.work(attended, WORKING)
-            self._let_go(m, step.people)
+            self._let_go(m, self.of.people_for(step, piece.product))
         else:
-            self._let_go(m, step.people)
+            self._let_go(m, self.of.people_for(step, piece.product))
             self._settle()
         if alone > 0:
             if attended > 0:
@@ -198,7 +198,7 @@ class Twin(Pulling):
             return True
         lot = [*bench.ended, piece]
         ends = [step.goes_to[one.product] for one in lot]
-        if not all(self._fits(to, k, ends.count((to, k)), in_lot=len(lot) > 1) for to, k in ends):
+        if not all(self._fits(to, k, ends.count((to, k)), piece.product, in_lot=step.transfer > 1) for to, k in ends):
             return False
         bench.ended.clear()
         for (to, k), one in zip(ends, lot, strict=True):
@@ -214,10 +214,11 @@ class Twin(Pulling):
                 self.env.process(self._carry(carried, step, *end, step.way[carried[0].product]))
         return True
 
-    def _fits(self, to: int | None, k: int, many: int, *, in_lot: bool) -> bool:
+    def _fits(self, to: int | None, k: int, many: int, p: int, *, in_lot: bool) -> bool:
         """Do so many fit before a step? A lot that never does is put where nothing else lies; one piece goes straight on to an idle machine."""
         if to is None:
-            return self.store_here + many <= self.of.finished_capacity or (in_lot and self.store_here == 0)
+            waiting = 0 if in_lot else len(self.waiting[p])
+            return self.store_here + many <= self.of.finished_capacity + waiting or (in_lot and self.store_here == 0)
         step = self.of.steps[to]
         if step.capacity == 0 and not in_lot:
             stations = {bench.station for bench in step.benches}
@@ -261,7 +262,7 @@ class Twin(Pulling):
     def _why_not(self, bench: Bench, m: Machine | None) -> int:
         step, piece = bench.step, self._waiting_piece(bench)
         if piece is None or m is None:
-            return STARVED
+            return NOT_ASKED if self._is_first(step) else STARVED
         if piece.reached < step.place and step.permits <= 0:
             return NOT_ASKED
         sets_up = step.lot > 0 and (m.set_for is not step or m.lot_left <= 0)
@@ -269,7 +270,7 @@ class Twin(Pulling):
             setting = sum(one.doing == SETTING and one.bench is bench for one in self.machines)
             if setting >= len(bench.lying[0]):
                 return STARVED
-        people = step.set_up_people if sets_up else step.people
+        people = step.set_up_people if sets_up else self.of.people_for(step, piece.product)
         return NOBODY if people > 0 and self._crew(step, people) is None else WORKING
 
     def _idle(self, bench: Bench) -> Machine | None:
@@ -289,7 +290,7 @@ class Twin(Pulling):
             self._take_people(m, step, step.set_up_people)
             m.doing, m.sets_up_for = SETTING, piece.product
         else:
-            self._take_people(m, step, step.people)
+            self._take_people(m, step, self.of.people_for(step, piece.product))
             fresh = piece.reached < step.place
             self._take(bench, piece, fresh)
             step.permits -= fresh

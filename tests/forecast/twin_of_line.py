@@ -105,7 +105,8 @@ class TwinStep:
     """Of each product: how long its way takes."""
     benches: list[Bench] = field(default_factory=list)
     permits: float = inf
-    taken: int = 0
+    taken: dict[int, int] = field(default_factory=dict)
+    """Of each product: pieces taken of the card that the others still lie on."""
     here: list[int] = field(default_factory=list)
     """Of each input: pieces before the step or on their way there."""
     owed: dict[int, float] = field(default_factory=dict)
@@ -253,3 +254,16 @@ class TwinLine:
             for first, jobs in self.jobs_for(p, giver).items():
                 found[first] = found.get(first, 0) + jobs * many
         return found or {i: 1}
+
+    def pieces_for(self, p: int, i: int) -> dict[int, int]:
+        """How many pieces of each later step go into one piece of a product that has ended a step."""
+        found: dict[int, int] = {i: 1} if self.steps[i].takes[p] else {}
+        for giver, many in self.steps[i].takes[p]:
+            for step, pieces in self.pieces_for(p, giver).items():
+                found[step] = found.get(step, 0) + pieces * many
+        return found
+
+    @staticmethod
+    def people_for(step: TwinStep, p: int) -> int:
+        """People that the work of a product needs: none where nobody attends any of it."""
+        return step.people if not step.work[p] or any(share > 0 for _, share in step.work[p]) else 0

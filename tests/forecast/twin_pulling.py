@@ -79,12 +79,13 @@ class Pulling:
         piece = Piece(p, job=True)
         self._lies(piece, self._bench_for(step), 0)
 
-    def _job_by_mix(self, step: TwinStep) -> None:
+    def _jobs_by_mix(self, step: TwinStep, many: int) -> None:
         for p in step.takes:
             step.owed[p] = step.owed.get(p, 0.0) + self.of.mix[p]
         best = max(step.takes, key=lambda p: (step.owed[p], -p))
         step.owed[best] -= sum(self.of.mix[p] for p in step.takes)
-        self._job(step, best)
+        for _ in range(many):
+            self._job(step, best)
 
     def _lies(self, piece: Piece, bench: Bench, k: int) -> None:
         self.came += 1
@@ -121,9 +122,9 @@ class Pulling:
     def _card_back(self, step: TwinStep, p: int) -> None:
         if step.by != "cards":
             return
-        step.taken += 1
-        if step.taken == step.per_card:
-            step.taken = 0
+        step.taken[p] = step.taken.get(p, 0) + 1
+        if step.taken[p] == step.per_card:
+            step.taken[p] = 0
             for _ in range(step.per_card):
                 if self._is_first(step):
                     self._job(step, p)
@@ -152,6 +153,6 @@ class Pulling:
             if self.of.steps[i].by not in ("push", "cards"):
                 for _ in range(jobs):
                     self._job(self.of.steps[i], piece.product)
-        for other in self.of.steps:
-            if other.by == "order" and not self._is_first(other) and before(other.index, furthest.index):
-                other.permits += 1
+        for i, pieces in self.of.pieces_for(piece.product, furthest.index).items():
+            if self.of.steps[i].by == "order":
+                self.of.steps[i].permits += pieces

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from pullwright.flow.givens import Givens
+from pullwright.forecast.laying.alive import check_alive
 from pullwright.forecast.laying.benches import benches
 from pullwright.forecast.laying.caps import caps
 from pullwright.forecast.laying.demand import demand
@@ -61,11 +62,11 @@ def layout_of(line: Line, *, givens: Givens | None = None, draw: int | None = No
         **shifts(of),
         **pressure(of),
         **ways(of, through.next_step, through.next_input),
-        **starts(of, through.inputs, through.next_step, first),
+        **starts(of, through, first),
         step_place=through.place,
         step_joins=through.joins,
         step_inputs=through.input_count,
-        input_alike=alike(of, through.inputs),
+        input_alike=alike(of, through),
         need=through.need,
         giver=through.giver,
         next_step=through.next_step,
@@ -75,6 +76,7 @@ def layout_of(line: Line, *, givens: Givens | None = None, draw: int | None = No
         **demand(of),
         **streams(of),
     )
+    check_alive(of, through, plant.step_transfer, plant.step_capacity)
     return Layout(
         plant, tuple(of.step_index), tuple(of.station_index), of.product_names,
         tuple(crew.name for crew in line.people), of.taken(of.givens.day_seconds()), tuple(left_out(of)),

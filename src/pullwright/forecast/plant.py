@@ -54,13 +54,19 @@ class Plant(NamedTuple):
     step_release: Ints  # (I,)
     step_per_card: Ints  # (I,)
     step_permits: Ints  # (I,) pieces that may begin at the start; PLENTY where nothing limits them
-    step_jobs: Ints  # (I,) jobs that lie there at the start
+    step_jobs: Ints  # (I,) jobs that lie there at the start: of free cards
+    step_taken: Ints  # (I, P) pieces that were taken of a card that the others still lie on
+    step_debt: (
+        Ints  # (I,) cards too many that lie behind the step at the start: as many that come back let nothing begin
+    )
     step_tick: Floats  # (I,) seconds between two pieces of its schedule, 0: none
     crew_can: Ints  # (I, C) 1 where a crew can do the step
     input_alike: Ints  # (I, K) 1 where any piece fits, whatever product it was made for
     need: Ints  # (P, I, K) pieces of each input for one of the step's own
-    first: Ints  # (P, I) jobs at a first step for one unit of the product
-    in_place: Ints  # (P, I, I) jobs at a first step (last axis) in place of one piece that is scrapped at a step
+    first: (
+        Ints  # (P, I) jobs at a first step for one unit of the product; below 0: as many pieces as that of a later step
+    )
+    in_place: Ints  # (P, I, I) the same in place of one piece that is scrapped at a step; the last axis says where
     next_step: Ints  # (P, I) step that takes from it, NEVER: it is finished then
     next_input: Ints  # (P, I)
     feeders: Ints  # (I + 1, 2) first place in `feeder_of`, and the one after the last; row I: of the finished store

@@ -72,8 +72,9 @@ def runs_of(
 
     Parameters: `until` and `warm`, seconds of working time; `day`, seconds of a working day; `seed` and the number choose the luck;
     `samples`, lead times and responses that are kept of each run; `workers`, threads; `stop` is asked several times a second whether to give up: then only the runs that are done come back, in order.
-    Errors: `TooMuch` where a run holds more than `MOST_ROOM` pieces and waiting orders at a time.
+    Errors: ValueError for times or numbers out of bounds; `TooMuch` where a run holds more than `MOST_ROOM` pieces and waiting orders at a time.
     """
+    _check(numbers, until, warm, day, seed)
     forget_stale_kernels()
     from pullwright.forecast.events.event_kernel import DONE, TOO_MANY, run_once
 
@@ -118,6 +119,17 @@ def runs_of(
         return [run for future in waiting if not future.cancelled() and (run := future.result()) is not None]
 
 
+def _check(numbers: Sequence[int], until: float, warm: float, day: float, seed: int) -> None:
+    if not (0 < until < math.inf and 0 < day < math.inf and 0 <= warm < until):
+        raise ValueError(
+            f"until {until:g} s, warm {warm:g} s and a day of {day:g} s were read; until and day are above 0, and warm lies before until"
+        )
+    if seed < 0 or any(number < 0 for number in numbers):
+        raise ValueError(
+            f"seed {seed} and runs from {min(numbers, default=0)} were read; a seed and the numbers of runs are 0 or more"
+        )
+
+
 def _ready(plant: Plant, until: float, warm: float, day: float) -> tuple[Words, int]:
     """The memory of a run at its start, and the most pieces that may come of one event."""
     from pullwright.forecast.events.filling import fill_ahead
@@ -125,7 +137,9 @@ def _ready(plant: Plant, until: float, warm: float, day: float) -> tuple[Words, 
     start, reals = memory_of(plant)
     start[r.FILL] = fill_ahead.address or 0
     reals[r.UNTIL], reals[r.WARM], reals[r.DAY] = until, warm, day
-    margin = plant.first.sum() + plant.in_place.max(initial=0) * plant.step_place.size + plant.step_per_card.sum() + 2
+    margin = (
+        abs(plant.first).sum() + plant.in_place.max(initial=0) * plant.step_place.size + plant.step_per_card.sum() + 2
+    )
     return start, int(margin)
 
 

@@ -15,7 +15,7 @@ from pullwright.forecast.events.far_call import floats_at, whole_numbers_at
 from pullwright.forecast.events.handing_on import end_of_way
 from pullwright.forecast.events.machine_time import end_idle, first_outages
 from pullwright.forecast.events.moves import charge, draw, mark, set_moment
-from pullwright.forecast.events.pulling import job_by_mix, order, tick
+from pullwright.forecast.events.pulling import jobs_by_mix, order, tick
 from pullwright.forecast.events.rows import (
     ADDRESS,
     AREA,
@@ -60,6 +60,7 @@ from pullwright.forecast.events.rows import (
     PARTS,
     PARTS_END,
     PEAK,
+    PER_CARD,
     PIECE_WIDE,
     PIECES,
     PRODUCT_ORDERS,
@@ -110,8 +111,8 @@ def _lay_out(w: Words, f: Floats, days: Days) -> None:
             set_moment(w, f, slot, draw(w, f, w[product + PRODUCT_ORDERS]))
         slot += 1
     for step in range(w[STEPS], w[STEPS_END], STEP_WIDE):
-        for _ in range(w[step + JOBS]):
-            job_by_mix(w, f, step)
+        for _ in range(w[step + JOBS] // w[step + PER_CARD]):
+            jobs_by_mix(w, f, step, w[step + PER_CARD])
     for _ in range(w[TICKS], w[TICKS_END]):
         set_moment(w, f, slot, 0.0)
         slot += 1

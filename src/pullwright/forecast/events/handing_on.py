@@ -5,15 +5,18 @@ from __future__ import annotations
 import numpy as np
 
 from pullwright.forecast.events.compiled import kernel, put_in
+from pullwright.forecast.events.machine_time import stands_broken
 from pullwright.forecast.events.moves import more, note, pull, put, set_moment, turn, wake
 from pullwright.forecast.events.pulling import bench_for, finish, leg_of
 from pullwright.forecast.events.rows import (
+    BACK,
     BENCH_STATION,
     BENCH_STEP,
     BENCH_WIDE,
     CAME,
     CAPACITY,
     CARRIED,
+    CLOSED,
     COMES,
     COMING,
     DOING,
@@ -40,6 +43,7 @@ from pullwright.forecast.events.rows import (
     NOW,
     OUT,
     OUT_LONG,
+    PLACE,
     PRODUCT,
     PRODUCT_INDEX,
     PRODUCT_WIDE,
@@ -47,6 +51,7 @@ from pullwright.forecast.events.rows import (
     PRODUCTS_END,
     QUEUE_WIDE,
     QUEUES,
+    REACHED,
     READY,
     REFUSED,
     STATION_MACHINES,
@@ -55,6 +60,8 @@ from pullwright.forecast.events.rows import (
     STEP_BENCHES_END,
     STORE,
     TRANSFER,
+    VIA,
+    WAITING_LONG,
     Days,
     Floats,
     Words,
@@ -75,8 +82,11 @@ def queue_of(w: Words, bench: int, step: int, k: int, product: int) -> int:
 def arrive(w: Words, f: Floats, piece: int, step: int, k: int) -> None:
     """A piece lies before a step, as its input `k`, at one of the step's benches."""
     bench = bench_for(w, f, step)
-    w[piece + CAME] = turn(w)
-    put(w, queue_of(w, bench, step, k, w[piece + PRODUCT]), piece)
+    w[piece + CAME], w[piece + VIA] = turn(w), k
+    if w[piece + REACHED] >= w[step + PLACE]:
+        put(w, bench + BACK, piece)
+    else:
+        put(w, queue_of(w, bench, step, k, w[piece + PRODUCT]), piece)
     more(w, f, step)
     note(w, f, COMES, piece, step)
     wake(w, bench)
@@ -90,21 +100,25 @@ def _goes_to(w: Words, piece: int, step: int) -> int:
 
 
 @kernel
-def _ready(w: Words, step: int) -> bool:
-    """Is a machine of this step idle?"""
+def _ready(w: Words, f: Floats, step: int) -> bool:
+    """Is a machine of this step idle, in its shift, and whole?"""
     for bench in range(w[step + STEP_BENCHES], w[step + STEP_BENCHES_END], BENCH_WIDE):
         station = w[bench + BENCH_STATION]
+        if w[station + CLOSED] > 0:
+            continue
         for m in range(w[station + STATION_MACHINES], w[station + STATION_MACHINES_END], MACHINE_WIDE):
-            if w[m + DOING] == IDLE:
+            if w[m + DOING] == IDLE and not stands_broken(w, f, m):
                 return True
     return False
 
 
 @put_in
-def _one_fits(w: Words, step: int, place: int) -> bool:
-    """Is there room for one piece before this step? Where no room is at all, it goes straight on to an idle machine."""
-    if w[step + CAPACITY] == 0 and step != w[STORE]:
-        return w[place + HERE] == 0 and _ready(w, step)
+def _one_fits(w: Words, f: Floats, step: int, place: int, product: int) -> bool:
+    """Is there room for one piece before this step? Where no room is at all, it goes straight on to an idle machine, or to the customer."""
+    if step == w[STORE]:
+        return w[place + HERE] < w[step + CAPACITY] + w[product + WAITING_LONG]
+    if w[step + CAPACITY] == 0:
+        return w[place + HERE] == 0 and _ready(w, f, step)
     return w[place + HERE] < w[step + CAPACITY]
 
 
@@ -170,7 +184,7 @@ def hand_on(w: Words, f: Floats, days: Days, samples: Floats, bench: int, piece:
     if w[step + TRANSFER] == 1:
         place = _goes_to(w, piece, step)
         to = w[leg_of(w, step, w[piece + PRODUCT]) + NEXT_STEP]
-        if not _one_fits(w, to, place):
+        if not _one_fits(w, f, to, place, w[piece + PRODUCT]):
             w[to + REFUSED] = 1
             return False
         w[place + HERE] += 1

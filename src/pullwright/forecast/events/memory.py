@@ -120,6 +120,7 @@ class _Laying:
         p = self.plant
         for slot in range(self.slots + self.slots // r.GROUP):
             self.m.real(self.moments + slot, np.inf)
+        route, _ = self.m.list(self.step(int(i)) for i in np.argsort(p.step_place))
         ticks, ticks_end = self.m.list(self.step(int(i)) for i in self.scheduled)
         for c, number in enumerate(p.crew_number):
             self.set(self.crews + c * r.CREW_WIDE, CREW_FREE=number)
@@ -129,13 +130,15 @@ class _Laying:
             MACHINES_END=self.machines + p.machine_station.size * r.MACHINE_WIDE, PRODUCTS=self.products,
             PRODUCTS_END=self.products + p.mix.size * r.PRODUCT_WIDE, STEPS=self.steps, STEPS_END=self.steps + p.step_place.size * r.STEP_WIDE,
             HOPS=self.hops, HOPS_END=self.hops + p.hop_time.size * r.HOP_WIDE, STREAMS=self.streams,
-            STREAMS_END=self.streams + p.stream_kind.size * r.STREAM_WIDE, STORE=self.store, MOMENTS=self.moments, SLOTS=self.slots, SPARE=spare, LEAST=self.least, TICKS=ticks, TICKS_END=ticks_end,
+            STREAMS_END=self.streams + p.stream_kind.size * r.STREAM_WIDE, STORE=self.store, MOMENTS=self.moments, SLOTS=self.slots, SPARE=spare, LEAST=self.least, TICKS=ticks, TICKS_END=ticks_end, ROUTE=route,
             PARTS=self.parts, PARTS_END=self.parts + p.part_lot.size * r.PART_WIDE, CHANGES=self.changes,
             CHANGES_END=self.changes + p.change_at.size * r.CHANGE_WIDE, CHANGE=self.changes, CHANGE_SLOT=self.moments,
         )  # fmt: skip
         self.real(0, FASTER=p.hurry[0], MORE_DEFECTS=p.hurry[1])
         self._stock()
-        return self.m.views()
+        w, _ = self.m.views()
+        whole = np.concatenate([w, self.pieces.ravel()])
+        return whole, whole.view(np.float64)
 
     def _streams(self) -> None:
         p = self.plant
@@ -165,6 +168,7 @@ class _Laying:
                 for word in (self.product(before), self.product(after), self.stream(stream))
             )
             inputs = self.m.rows(int(p.step_inputs[i]), r.INPUT_WIDE)
+            taken, _ = self.m.list(p.step_taken[i])
             for k in range(int(p.step_inputs[i])):
                 self.set(inputs + k * r.INPUT_WIDE, INPUT_ALIKE=p.input_alike[i, k])
             self.set(
@@ -174,7 +178,7 @@ class _Laying:
                 AGAIN_TO=NONE if p.step_again_to[i] == NEVER else self.step(p.step_again_to[i]), AGAIN_TIME=self.stream(p.step_again_time[i]),
                 AGAIN_PEOPLE=p.step_again_people[i], LUCK=self.stream(p.step_luck[i]), WHERE=self.stream(p.step_where[i]), RELEASE=p.step_release[i],
                 PER_CARD=p.step_per_card[i], PERMITS=p.step_permits[i], JOBS=p.step_jobs[i], CREWS=crews, CREWS_END=crews_end, FEEDERS=feeders,
-                FEEDERS_END=feeders_end, PAIRS=pairs, PAIRS_END=pairs_end, CREDITS=credits_at, STEP_INDEX=i, INPUT_ROWS=inputs, HURRY_AT=p.step_hurry_at[i],
+                FEEDERS_END=feeders_end, PAIRS=pairs, PAIRS_END=pairs_end, CREDITS=credits_at, STEP_INDEX=i, INPUT_ROWS=inputs, HURRY_AT=p.step_hurry_at[i], DEBT=p.step_debt[i], TAKEN=taken, FIRST_STEP=int(p.first[:, i].max() > 0),
             )  # fmt: skip
             self.real(row, SCRAP=p.step_scrap[i], AGAIN_SHARE=p.step_again[i], TICK=p.step_tick[i], AREA=0.0)
         self._legs()
@@ -205,11 +209,12 @@ class _Laying:
                     word for j in range(p.step_place.size) for word in self._instead(int(p.in_place[n, i, j]), j)
                 )
                 uses, uses_end = self._uses(n, i)
+                attended = p.element_attended[p.element[n, i, 0] : p.element[n, i, 1]].any()
                 self.set(
                     row, NEXT_STEP=self.step(p.next_step[n, i]), NEXT_INPUT=p.next_input[n, i],
                     LEG_HOP=NONE if p.hop[n, i] == NEVER else self.hops + p.hop[n, i] * r.HOP_WIDE,
                     ELEMENTS=elements + p.element[n, i, 0] * r.ELEMENT_WIDE, ELEMENTS_END=elements + p.element[n, i, 1] * r.ELEMENT_WIDE,
-                    FIRST=p.first[n, i], NEEDS=needs, INSTEAD=instead, INSTEAD_END=instead_end, USES=uses, USES_END=uses_end,
+                    FIRST=p.first[n, i], NEEDS=needs, INSTEAD=instead, INSTEAD_END=instead_end, USES=uses, USES_END=uses_end, ATTENDED_WORK=int(attended or p.element[n, i, 0] == p.element[n, i, 1]),
                 )  # fmt: skip
 
     def _uses(self, n: int, i: int) -> tuple[int, int]:
@@ -225,7 +230,7 @@ class _Laying:
         release = self.plant.step_release[j]
         if jobs > 0 and release not in (r.PUSHED, r.CARDED):
             return self.step(j), jobs
-        return (self.step(j), 0) if jobs == NEVER and release == r.ORDERED else ()
+        return (self.step(j), jobs) if jobs < 0 and release == r.ORDERED else ()
 
     def _store(self) -> None:
         p, last = self.plant, self.plant.step_place.size
@@ -326,69 +331,74 @@ class _Laying:
         p = self.plant
         for i in range(p.step_place.size):
             ended, ended_end = self.m.list(self.step(begin) for begin, until in p.cap if until == i)
-            over, over_end = self.m.list(self.step(p.cap[n, 0]) for n in range(p.cap.shape[0]) if p.cap_covers[n, i])
+            over, over_end = self.m.list(
+                word
+                for n, (begin, until) in enumerate(p.cap)
+                if p.cap_covers[n, i]
+                for word in (self.step(begin), p.step_place[until])
+            )
             self.set(self.step(i), CAPS_ENDED=ended, CAPS_ENDED_END=ended_end, CAPS_OVER=over, CAPS_OVER_END=over_end)
 
     # --- what lies there --------------------------------------------------------------------------------------------
 
     def _stock(self) -> None:
-        """Pieces of all products in turn, as they stand in the stock; where a step has several benches, at each its share."""
+        """Finished units, and the pieces before each step: of all products in turn; where a step has several benches, at each its share."""
         p, words = self.plant, self.m.words
-        turn = 0
-        first = len(words)
         for n in range(p.mix.size):
             words[self.product(n) + r.FINISHED] = int(p.stock_finished[n])
         everything = int(p.stock_finished.sum())
         words[self.store + r.LYING] = words[self.store + r.PEAK] = everything
         words[int(words[self.store + r.INPUT_ROWS]) + r.HERE] = everything
-        for i in range(p.step_place.size):
-            for k in range(int(p.step_inputs[i])):
-                for n in in_turn(p.stock_before[i, k]):
-                    giver = p.giver[n, i, k]
-                    turn += 1
-                    piece = self.m.rows(1, r.PIECE_WIDE)
-                    self.set(
-                        piece,
-                        PRODUCT=self.product(n),
-                        CAME=turn,
-                        REACHED=r.NOWHERE if giver == NEVER else p.step_place[giver],
-                    )
-                    self.real(piece, BORN=0.0, READY=0.0)
-                    self._lies(piece, i, k, n, turn)
-        self.set(0, PIECES=first, IN_USE=(len(words) - first) // r.PIECE_WIDE, TURN=turn)
+        piles = [
+            (i, k, in_turn(p.stock_before[i, k]))
+            for i in range(p.step_place.size)
+            for k in range(int(p.step_inputs[i]))
+        ]
+        self.pieces = np.zeros((sum(pile.size for _, _, pile in piles), r.PIECE_WIDE), np.int64)
+        first, turn = len(words), 0
+        for i, k, pile in piles:
+            self._pile(i, k, pile, first, turn)
+            turn += pile.size
+        self.set(0, PIECES=first, IN_USE=turn, TURN=turn)
 
-    def _lies(self, piece: int, i: int, k: int, n: int, turn: int) -> None:
+    def _pile(self, i: int, k: int, pile: NDArray[np.int64], first: int, turn: int) -> None:
+        """Lay out the pieces of one pile, of these products, behind those that lie already."""
+        if not pile.size:
+            return
         p, words = self.plant, self.m.words
-        first, last = p.step_bench[i]
+        giver = p.giver[pile, i, k]
+        rows, turns = self.pieces[turn : turn + pile.size], turn + 1 + np.arange(pile.size)
+        rows[:, r.PRODUCT], rows[:, r.CAME], rows[:, r.VIA] = self.products + pile * r.PRODUCT_WIDE, turns, k
+        rows[:, r.REACHED] = np.where(giver == NEVER, r.NOWHERE, p.step_place[giver])
+        begin, end = p.step_bench[i]
         # The golden section spreads the pieces over the benches as evenly as their shares ask.
-        chance = turn * 0.6180339887498949 % 1.0
-        b = next((b for b in range(first, last) if chance <= p.bench_share[b]), last - 1)
-        queue = int(words[self.benches + b * r.BENCH_WIDE + r.QUEUES])
-        if p.step_joins[i]:
-            queue += (k * p.mix.size + (0 if p.input_alike[i, k] else n)) * r.QUEUE_WIDE
-        tail = int(words[queue + r.TAIL])
-        words[(tail + r.NEXT) if words[queue + r.HEAD] else (queue + r.HEAD)] = piece
-        words[queue + r.TAIL] = piece
-        words[queue + r.LONG] += 1
-        words[int(words[self.step(i) + r.INPUT_ROWS]) + k * r.INPUT_WIDE + r.HERE] += 1
+        bench = np.minimum(begin + np.searchsorted(p.bench_share[begin:end], turns * 0.6180339887498949 % 1.0), end - 1)
+        within = k * p.mix.size + (0 if p.input_alike[i, k] else pile) if p.step_joins[i] else 0
+        queues = np.array(
+            [words[self.benches + b * r.BENCH_WIDE + r.QUEUES] for b in range(p.bench_step.size)], np.int64
+        )
+        queue = queues[bench] + within * r.QUEUE_WIDE
+        at = first + (turn + np.arange(pile.size)) * r.PIECE_WIDE
+        for one in np.unique(queue):
+            mine = np.flatnonzero(queue == one)
+            rows[mine[:-1], r.NEXT] = at[mine[1:]]
+            words[one + r.HEAD], words[one + r.TAIL], words[one + r.LONG] = (
+                int(at[mine[0]]),
+                int(at[mine[-1]]),
+                mine.size,
+            )
+        words[int(words[self.step(i) + r.INPUT_ROWS]) + k * r.INPUT_WIDE + r.HERE] += pile.size
         for place in (self.step(i), r.WHOLE):
-            words[place + r.LYING] += 1
-            words[place + r.PEAK] += 1
+            words[place + r.LYING] += pile.size
+            words[place + r.PEAK] += pile.size
 
 
-def in_turn(stock: NDArray[np.int64]) -> list[int]:
+def in_turn(stock: NDArray[np.int64]) -> NDArray[np.int64]:
     """Pieces of several products one after another, each as often and as evenly as there are of it.
 
-    >>> in_turn(np.array([1, 3]))
+    >>> in_turn(np.array([1, 3])).tolist()
     [1, 0, 1, 1]
     """
-    whole, left = int(stock.sum()), stock.copy()
-    owed = np.zeros(stock.size)
-    order = []
-    for _ in range(whole):
-        owed += stock / whole
-        best = int(np.argmax(np.where(left > 0, owed, -np.inf)))
-        owed[best] -= 1.0
-        left[best] -= 1
-        order.append(best)
-    return order
+    products = np.repeat(np.arange(stock.size), stock)
+    places = np.concatenate([(np.arange(many) + 0.5) / many for many in stock if many] or [np.zeros(0)])
+    return products[np.lexsort((products, places))]

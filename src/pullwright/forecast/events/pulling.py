@@ -28,6 +28,7 @@ from pullwright.forecast.events.rows import (
     CREDITS,
     DAY_WIDE,
     DAYS,
+    DEBT,
     FEEDERS,
     FEEDERS_END,
     FINISHED,
@@ -50,6 +51,7 @@ from pullwright.forecast.events.rows import (
     ORDERED,
     PER_CARD,
     PERMITS,
+    PLACE,
     PLENTY,
     PRODUCT,
     PRODUCT_INDEX,
@@ -62,6 +64,7 @@ from pullwright.forecast.events.rows import (
     REACHED,
     RELEASE,
     RESPONSES,
+    ROUTE,
     SAMPLES,
     SHARE,
     STEP_BENCHES,
@@ -115,8 +118,8 @@ def job(w: Words, f: Floats, step: int, product: int) -> None:
 
 
 @kernel
-def job_by_mix(w: Words, f: Floats, step: int) -> None:
-    """Leave to begin a piece of the product that is furthest behind its share of what customers pull."""
+def jobs_by_mix(w: Words, f: Floats, step: int, many: int) -> None:
+    """Leave to begin so many pieces of the product that is furthest behind its share of what customers pull."""
     best, owed, whole = NONE, 0.0, 0.0
     for p in range(w[PRODUCTS], w[PRODUCTS_END], PRODUCT_WIDE):
         if w[leg_of(w, step, p) + FIRST] > 0:
@@ -127,7 +130,8 @@ def job_by_mix(w: Words, f: Floats, step: int) -> None:
                 best, owed = p, f[credit]
     if best != NONE:
         f[w[step + CREDITS] + w[best + PRODUCT_INDEX]] -= whole
-        job(w, f, step, best)
+        for _ in range(many):
+            job(w, f, step, best)
 
 
 @kernel
@@ -170,9 +174,12 @@ def order(w: Words, f: Floats, days: Days, samples: Floats, product: int) -> Non
                 for _ in range(w[leg + FIRST]):
                     job(w, f, step, product)
         elif w[step + RELEASE] == ORDERED and w[leg + NEXT_STEP] != NONE:
-            one_more_permit(w, step)
+            for _ in range(-w[leg + FIRST]):
+                one_more_permit(w, step)
     if w[product + FINISHED] > 0:
         ship(w, f, days, samples, product)
+    else:
+        room_again(w, w[STORE])
 
 
 @kernel
@@ -198,10 +205,14 @@ def card_back(w: Words, f: Floats, step: int, product: int) -> None:
     """A piece of a step was taken: with the last one of a card, the card goes back."""
     if w[step + RELEASE] != CARDED:
         return
-    w[step + TAKEN] += 1
-    if w[step + TAKEN] < w[step + PER_CARD]:
+    taken = w[step + TAKEN] + w[product + PRODUCT_INDEX]
+    w[taken] += 1
+    if w[taken] < w[step + PER_CARD]:
         return
-    w[step + TAKEN] = 0
+    w[taken] = 0
+    if w[step + DEBT] > 0:
+        w[step + DEBT] -= 1
+        return
     for _ in range(w[step + PER_CARD]):
         if w[leg_of(w, step, product) + FIRST] > 0:
             job(w, f, step, product)
@@ -223,14 +234,18 @@ def scrap(w: Words, f: Floats, days: Days, piece: int, step: int) -> None:
     note_day(w, days, 3 * _products(w) + w[step + STEP_INDEX])
     less(w, f, WHOLE)
     note(w, f, THROWN_AWAY, piece, step)
+    reached = w[piece + REACHED]
     drop(w, piece)
-    card_back(w, f, step, product)
-    for x in range(w[step + CAPS_OVER], w[step + CAPS_OVER_END]):
-        one_more_permit(w, w[x])
-    leg = leg_of(w, step, product)
+    for x in range(w[step + CAPS_OVER], w[step + CAPS_OVER_END], 2):
+        if reached < w[x + 1]:
+            one_more_permit(w, w[x])
+    # Where it goes through again, it is the step that it had come to before that made it last.
+    furthest = w[w[ROUTE] + reached] if reached > w[step + PLACE] else step
+    card_back(w, f, furthest, product)
+    leg = leg_of(w, furthest, product)
     for x in range(w[leg + INSTEAD], w[leg + INSTEAD_END], 2):
         first, jobs = w[x], w[x + 1]
-        if jobs == 0:
+        for _ in range(-jobs):
             one_more_permit(w, first)
         for _ in range(jobs):
             job(w, f, first, product)
@@ -241,7 +256,7 @@ def tick(w: Words, f: Floats, step: int) -> None:
     """The schedule of a step lets it begin one more."""
     for p in range(w[PRODUCTS], w[PRODUCTS_END], PRODUCT_WIDE):
         if w[leg_of(w, step, p) + FIRST] > 0:
-            job_by_mix(w, f, step)
+            jobs_by_mix(w, f, step, 1)
             return
     one_more_permit(w, step)
 

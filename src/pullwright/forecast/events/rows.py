@@ -39,15 +39,15 @@ JOB, NOWHERE = -2, -1
 (
     FRONT, BENCHES, BENCHES_END, MACHINES, MACHINES_END, PRODUCTS, PRODUCTS_END, STEPS, STEPS_END, HOPS, HOPS_END, STREAMS, STREAMS_END,
     STORE, MOMENTS, SLOTS, SPARE, PIECES, FREE_PIECE, IN_USE, TURN, LEADS, RESPONSES, EVENTS, FILL, ADDRESS, SIZE,
-    DAYS, DAY_WIDE, SAMPLES, STOPPED, LEAST, TICKS, TICKS_END, LOOKS, PARTS, PARTS_END, CHANGES, CHANGES_END, CHANGE, CHANGE_SLOT, TODAY, TRACE, TRACE_ROOM, TRACED, NOW, WARM, UNTIL, DAY, CHECK, FASTER, MORE_DEFECTS,
+    DAYS, DAY_WIDE, SAMPLES, STOPPED, LEAST, TICKS, TICKS_END, LOOKS, ROUTE, PARTS, PARTS_END, CHANGES, CHANGES_END, CHANGE, CHANGE_SLOT, TODAY, TRACE, TRACE_ROOM, TRACED, NOW, WARM, UNTIL, DAY, CHECK, FASTER, MORE_DEFECTS,
     WHOLE,
-) = range(1, 54)  # fmt: skip
+) = range(1, 55)  # fmt: skip
 LINE_WIDE = WHOLE + 3
 """STORE: the finished store, a row like a step's; MOMENTS: what ends when, SLOTS of them; SPARE: scratch of 2 BLOCK words;
 FILL: address of the kernel that draws ahead;
 ADDRESS and SIZE of this memory; DAYS that are written down, DAY_WIDE numbers each, of which TODAY is under way; SAMPLES of each kind that there is
 room for; STOPPED: somebody outside wants no more; LEAST: the earliest of each GROUP of MOMENTS; TICKS: the steps that have
-a schedule; LOOKS: benches that are worth a look; CHANGE: the next of the CHANGES of shift; WHOLE: a place, the line as a whole; NOW, WARM, UNTIL,
+a schedule; LOOKS: benches that are worth a look; ROUTE: the steps by their place in the route; CHANGE: the next of the CHANGES of shift; WHOLE: a place, the line as a whole; NOW, WARM, UNTIL,
 DAY are floats (s), and CHECK, when there is something to write down next; FASTER, MORE_DEFECTS: what hurry does; TRACE: address of
 where it is written down what happens to each piece, with room for TRACE_ROOM rows, of which TRACED are full."""
 
@@ -66,27 +66,25 @@ HEAD, TAIL, LONG, QUEUE_WIDE = range(4)
     STEP_BENCHES, STEP_BENCHES_END, PLACE, INPUTS, JOINS, CAPACITY, TRANSFER, LOT, PEOPLE, SET_UP, SET_UP_PEOPLE, SCRAP, AGAIN_SHARE, AGAIN_TO,
     AGAIN_TIME, AGAIN_PEOPLE, LUCK, WHERE, RELEASE, PER_CARD, PERMITS, JOBS, TICK, TAKEN, CREWS, CREWS_END, LEGS, INPUT_ROWS,
     FEEDERS, FEEDERS_END, PAIRS, PAIRS_END, CAPS_ENDED, CAPS_ENDED_END, CAPS_OVER, CAPS_OVER_END, MADE, CREDITS, STEP_INDEX, REFUSED,
-    HURRY_AT,    STEP_WIDE,
-) = range(PLACE_WIDE, PLACE_WIDE + 42)  # fmt: skip
+    HURRY_AT, DEBT, FIRST_STEP,    STEP_WIDE,
+) = range(PLACE_WIDE, PLACE_WIDE + 44)  # fmt: skip
 """PLACE in the route; TICK, SCRAP, AGAIN_SHARE are floats; SET_UP, AGAIN_TIME, LUCK, WHERE name streams; CREWS, FEEDERS, CAPS_ENDED (steps
-that may begin one more when a piece ends here) and CAPS_OVER (when one is scrapped here) are lists of rows; PAIRS of (product before,
+that may begin one more when a piece ends here) and CAPS_OVER (when one is scrapped here; with the place in the
+route of the step where the cap ends) are lists of rows; TAKEN: a row of numbers, one a product; PAIRS of (product before,
 product after, stream); LEGS a row a product; INPUT_ROWS a row an input; CREDITS a float a product: what is owed to the mix;
-REFUSED: a piece found no room before the step."""
+REFUSED: a piece found no room before the step; DEBT: cards that come back and let nothing begin; FIRST_STEP: it takes from no other."""
 
 INPUT_ALIKE, HERE, COMING, INPUT_WIDE = range(4)
 """INPUT_ALIKE: any piece fits, whatever product it was made for; HERE: pieces before the step or on their way there; COMING: of the lot about to come."""
 
-NEXT_STEP, NEXT_INPUT, LEG_HOP, ELEMENTS, ELEMENTS_END, FIRST, NEEDS, INSTEAD, INSTEAD_END, USES, USES_END, LEG_WIDE = (
-    range(12)
-)
+NEXT_STEP, NEXT_INPUT, LEG_HOP, ELEMENTS, ELEMENTS_END, FIRST, NEEDS, INSTEAD, INSTEAD_END, USES, USES_END, ATTENDED_WORK, LEG_WIDE = range(13)  # fmt: skip
 """The way of one product through one step. NEXT_STEP: NONE where it does not go through; FIRST: jobs for one unit, where it begins there;
-NEEDS: of each input how many, and from which step; INSTEAD: (first step, jobs) in place of a scrapped piece, 0 jobs: a permit; USES: (part, units, a float)."""
+NEEDS: of each input how many, and from which step; FIRST, and the second of INSTEAD, below 0: as many
+permits at a later step that works to order; INSTEAD: (step, jobs) in place of a scrapped piece; ATTENDED_WORK: people are needed; USES: (part, units, a float)."""
 
 ELEMENT_STREAM, ELEMENT_ATTENDED, BY_HAND, ELEMENT_WIDE = range(4)
-BENCH_STEP, BENCH_STATION, FACTOR, SHARE, QUEUES, DUE, WANTS, REASON, OUT, OUT_TAIL, OUT_LONG, ENDED, BENCH_WIDE = (
-    range(13)
-)
-"""A step at one of its stations. SHARE: of the step's pieces, at this or an earlier bench of it; OUT: a queue of ended pieces that wait for the rest
+BENCH_STEP, BENCH_STATION, FACTOR, SHARE, QUEUES, DUE, WANTS, REASON, OUT, OUT_TAIL, OUT_LONG, BACK, BACK_TAIL, BACK_LONG, ENDED, BENCH_WIDE = range(16)  # fmt: skip
+"""A step at one of its stations. SHARE: of the step's pieces, at this or an earlier bench of it; BACK: a queue of pieces that have been further already; OUT: a queue of ended pieces that wait for the rest
 of their transfer lot; ENDED: machines on which an ended piece lies; WANTS: would begin if people were there."""
 STATION_MACHINES, STATION_MACHINES_END, STATION_BENCHES, STATION_BENCHES_END, IDLE_MACHINES, CLOSED, TIMES = range(7)
 STATION_WIDE = TIMES + KINDS_OF_TIME
@@ -118,5 +116,6 @@ CHANGE_AT, CHANGE_KIND, CHANGE_ROW, CHANGE_BY, CHANGE_WIDE = range(5)
 KIND, MEAN, A, B, C, READINGS, READINGS_END, KEY, OWN, USED, ASKED, AHEAD = range(12)
 STREAM_WIDE = AHEAD + BLOCK
 """A stream of draws; AHEAD: those made ahead, of which USED are gone; ASKED: made so far; OWN: its key in this run."""
-NEXT, PRODUCT, BORN, CAME, REACHED, READY, PIECE_WIDE = range(7)
-"""A piece, a job or a waiting order. NEXT: the one behind it in its queue; CAME: in which turn it came there; READY: when it is carried over, or delivered; of a delivery, PRODUCT says how many lots it is."""
+NEXT, PRODUCT, BORN, CAME, REACHED, READY, VIA, PIECE_WIDE = range(8)
+"""A piece, a job or a waiting order. NEXT: the one behind it in its queue; CAME: in which turn it came there; READY: when it is carried over, or delivered; of a delivery, PRODUCT says how many lots it is;
+VIA: as which input it lies where it is."""

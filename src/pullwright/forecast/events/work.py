@@ -31,6 +31,9 @@ from pullwright.forecast.events.rows import (
     ALONE,
     ALONE_LEFT,
     ATTENDED,
+    ATTENDED_WORK,
+    BACK,
+    BACK_LONG,
     BEGUN_UNIT,
     BENCH,
     BENCH_STATION,
@@ -62,6 +65,7 @@ from pullwright.forecast.events.rows import (
     FACTOR,
     FASTER,
     FIRST,
+    FIRST_STEP,
     FRONT,
     HEAD,
     HELD,
@@ -125,6 +129,7 @@ from pullwright.forecast.events.rows import (
     STEP_BENCHES,
     STEP_BENCHES_END,
     TAKEN_UP,
+    VIA,
     WAITS_AGAIN,
     WANTS,
     WARM,
@@ -172,10 +177,8 @@ def _let_people_go(w: Words, m: int) -> None:
 def _complete(w: Words, bench: int, step: int, product: int) -> int:
     """The piece that comes first of a product for which all that goes together lies there; NONE where something is missing."""
     first, needs = NONE, w[leg_of(w, step, product) + NEEDS]
-    for k in range(w[step + INPUTS]):
-        head = w[queue_of(w, bench, step, k, product) + HEAD]
-        if head != NONE and w[head + REACHED] >= w[step + PLACE]:
-            return head  # it comes again, and has all that belongs to it
+    if needs == NONE:
+        return NONE  # it does not come here
     for k in range(w[step + INPUTS]):
         wanted = w[needs + 2 * k]
         if wanted > 0:
@@ -184,23 +187,47 @@ def _complete(w: Words, bench: int, step: int, product: int) -> int:
                 return NONE
             if first == NONE and not w[w[step + INPUT_ROWS] + k * INPUT_WIDE + INPUT_ALIKE]:
                 first = w[queue + HEAD]
-    if first == NONE and w[w[bench + QUEUES] + HEAD] != NONE:
-        head = w[queue_of(w, bench, step, 0, product) + HEAD]
-        return head if head != NONE and w[head + REACHED] == JOB else NONE
+    if first == NONE and w[leg_of(w, step, product) + FIRST] > 0:
+        return w[queue_of(w, bench, step, 0, product) + HEAD]
     return first
 
 
-@put_in
-def _waiting(w: Words, bench: int, step: int) -> int:
-    """The piece that a bench works on next; NONE where there is none."""
-    if not w[step + JOINS]:
-        return w[w[bench + QUEUES] + HEAD]
+@kernel
+def _first_complete(w: Words, bench: int, step: int) -> int:
     best = NONE
     for product in range(w[PRODUCTS], w[PRODUCTS_END], PRODUCT_WIDE):
         piece = _complete(w, bench, step, product)
         if piece != NONE and (best == NONE or w[piece + CAME] < w[best + CAME]):
             best = piece
     return best
+
+
+@put_in
+def _waiting(w: Words, bench: int, step: int) -> int:
+    """The piece that a bench works on next: the one that came first of those that may be begun; NONE where there is none at all."""
+    fresh = _first_complete(w, bench, step) if w[step + JOINS] else w[w[bench + QUEUES] + HEAD]
+    again = w[bench + BACK]
+    if again != NONE and (fresh == NONE or w[step + PERMITS] <= 0 or w[again + CAME] < w[fresh + CAME]):
+        return again
+    return fresh
+
+
+@kernel
+def _lie_there(w: Words, bench: int, step: int) -> int:
+    """How many pieces could be begun at a bench?"""
+    many = w[bench + BACK_LONG]
+    if not w[step + JOINS]:
+        return many + w[w[bench + QUEUES] + LONG]
+    for product in range(w[PRODUCTS], w[PRODUCTS_END], PRODUCT_WIDE):
+        needs, least = w[leg_of(w, step, product) + NEEDS], PLENTY
+        if needs == NONE:
+            continue
+        for k in range(w[step + INPUTS]):
+            if w[needs + 2 * k] > 0:
+                sets = w[queue_of(w, bench, step, k, product) + LONG] // w[needs + 2 * k]
+                least = sets if sets < least else least
+        many += 0 if least == PLENTY else least
+    return many
 
 
 @put_in
@@ -224,24 +251,22 @@ def _take(w: Words, f: Floats, bench: int, step: int, piece: int) -> None:
         more(w, f, WHOLE)
         note(w, f, BEGUN_UNIT, piece, step)
         return
-    again = w[piece + REACHED] >= w[step + PLACE]
-    if not w[step + JOINS]:
+    if w[piece + REACHED] >= w[step + PLACE]:
+        pull(w, bench + BACK)
+        _leaves_store(w, f, step, w[piece + VIA], product, False)
+    elif not w[step + JOINS]:
         pull(w, w[bench + QUEUES])
-        _leaves_store(w, f, step, 0, product, not again)
-        room_again(w, step)
-        return
-    needs = w[leg_of(w, step, product) + NEEDS]
-    for k in range(w[step + INPUTS]):
-        queue = queue_of(w, bench, step, k, product)
-        many = w[needs + 2 * k]
-        if again:
-            many = 1 if w[queue + HEAD] == piece else 0
-        for _ in range(many):
-            one = pull(w, queue)
-            _leaves_store(w, f, step, k, product, not again)
-            if one != piece:
-                less(w, f, WHOLE)
-                drop(w, one)
+        _leaves_store(w, f, step, 0, product, True)
+    else:
+        needs = w[leg_of(w, step, product) + NEEDS]
+        for k in range(w[step + INPUTS]):
+            queue = queue_of(w, bench, step, k, product)
+            for _ in range(w[needs + 2 * k]):
+                one = pull(w, queue)
+                _leaves_store(w, f, step, k, product, True)
+                if one != piece:
+                    less(w, f, WHOLE)
+                    drop(w, one)
     room_again(w, step)
 
 
@@ -276,7 +301,7 @@ def _begin_set_up(w: Words, f: Floats, m: int, bench: int, step: int, product: i
     for other in range(w[station + STATION_MACHINES], w[station + STATION_MACHINES_END], MACHINE_WIDE):
         if w[other + DOING] == SETTING and w[other + BENCH] == bench:
             being_set += 1
-    if being_set >= w[queue_of(w, bench, step, 0, product) + LONG]:
+    if being_set >= _lie_there(w, bench, step):
         return STARVED
     people = w[step + SET_UP_PEOPLE]
     crew = _crew_for(w, step, people) if people > 0 else NONE
@@ -298,7 +323,7 @@ def _begin_one(w: Words, f: Floats, days: Days, bench: int) -> int:
         return OFF
     piece = _waiting(w, bench, step)
     if piece == NONE:
-        return STARVED
+        return NOT_ASKED if w[step + FIRST_STEP] else STARVED
     product = w[piece + PRODUCT]
     fresh = w[piece + REACHED] < w[step + PLACE]
     if fresh and w[step + PERMITS] <= 0:
@@ -311,7 +336,7 @@ def _begin_one(w: Words, f: Floats, days: Days, bench: int) -> int:
         return SHORT
     if w[step + LOT] > 0 and (w[m + SET_FOR] != step or w[m + LOT_LEFT] <= 0):
         return _begin_set_up(w, f, m, bench, step, product)
-    people = w[step + PEOPLE]
+    people = w[step + PEOPLE] * w[leg + ATTENDED_WORK]
     crew = _crew_for(w, step, people) if people > 0 else NONE
     if people > 0 and crew == NONE:
         w[bench + WANTS] = 1
@@ -345,29 +370,32 @@ def _begin_one(w: Words, f: Floats, days: Days, bench: int) -> int:
 
 @kernel
 def _hand_on_what_waits(w: Words, f: Floats, days: Days, samples: Floats, bench: int) -> None:
-    """Hand on what lies ended on the machines of a bench, the one that has lain longest first, as long as there is room."""
-    station = w[bench + BENCH_STATION]
-    while w[bench + ENDED] > 0:
+    """Hand on what lies ended on the machines of a bench, the one that has lain longest first, where there is room."""
+    station, since, last = w[bench + BENCH_STATION], -1.0, NONE
+    while True:
         longest = NONE
         for m in range(w[station + STATION_MACHINES], w[station + STATION_MACHINES_END], MACHINE_WIDE):
             if (
                 w[m + DOING] == BLOCKED
                 and w[m + BENCH] == bench
+                and (f[m + SINCE] > since or (f[m + SINCE] == since and m > last))
                 and (longest == NONE or f[m + SINCE] < f[longest + SINCE])
             ):
                 longest = m
-        if not hand_on(w, f, days, samples, bench, w[longest + PIECE]):
+        if longest == NONE:
             return
-        w[bench + ENDED] -= 1
-        charge(f, station, HELD, f[longest + SINCE], f[NOW], 1.0)
-        rest(w, f, longest, STARVED)
-        wake_station(w, station)
+        since, last = f[longest + SINCE], longest
+        if hand_on(w, f, days, samples, bench, w[longest + PIECE]):
+            w[bench + ENDED] -= 1
+            charge(f, station, HELD, f[longest + SINCE], f[NOW], 1.0)
+            rest(w, f, longest, STARVED)
+            wake_station(w, station)
 
 
 @kernel
 def _pressed(w: Words, step: int, leg: int) -> bool:
     """Does so much lie before a step that people hurry? At a first step it is the orders that wait there."""
-    if w[leg + FIRST] == 0:
+    if w[leg + FIRST] <= 0:
         return bool(w[step + LYING] >= w[step + HURRY_AT])
     waiting = 0
     for bench in range(w[step + STEP_BENCHES], w[step + STEP_BENCHES_END], BENCH_WIDE):
@@ -425,11 +453,18 @@ def look(w: Words, f: Floats, days: Days, samples: Floats, bench: int) -> None:
             w[m + WHY] = why
 
 
+@put_in
+def _has_ended(w: Words, piece: int, step: int) -> None:
+    """Whatever becomes of it now: the first time that a piece has ended a step it leaves the caps that end there."""
+    if w[step + PLACE] > w[piece + REACHED]:
+        w[piece + REACHED] = w[step + PLACE]
+        end_of_caps(w, step)
+
+
 @kernel
 def _goes_back(w: Words, f: Floats, piece: int, step: int) -> None:
     """A piece goes back to an earlier step, whether there is room or not."""
-    if w[step + PLACE] > w[piece + REACHED]:
-        w[piece + REACHED] = w[step + PLACE]
+    _has_ended(w, piece, step)
     to = w[step + AGAIN_TO]
     w[w[to + INPUT_ROWS] + HERE] += 1
     arrive(w, f, piece, to, 0)
@@ -477,9 +512,7 @@ def end_of_work(w: Words, f: Floats, days: Days, samples: Floats, m: int) -> Non
             rest(w, f, m, STARVED)
             wake_station(w, station)
             return
-    if w[step + PLACE] > w[piece + REACHED]:
-        w[piece + REACHED] = w[step + PLACE]
-        end_of_caps(w, step)
+    _has_ended(w, piece, step)
     if f[NOW] >= f[WARM]:
         w[step + MADE] += 1
     if w[LOOKS] == 0 and w[bench + ENDED] == 0 and hand_on(w, f, days, samples, bench, piece):

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from pullwright.forecast.errors import CannotRun
+from pullwright.forecast.laying.route import Through
 from pullwright.forecast.laying.source import Source
 from pullwright.line.model import Step
 
@@ -24,18 +24,16 @@ def caps(of: Source) -> dict[str, np.ndarray]:
     }
 
 
-def below_cap(of: Source, i: int, step: Step, before: np.ndarray, inputs: list[list[int]]) -> int:
-    """How many pieces may still come in below the cap of a step; CannotRun where a lot would never get out."""
+def below_cap(of: Source, i: int, step: Step, before: np.ndarray, through: Through) -> int:
+    """How many pieces may still come in below the cap of a step."""
     assert step.release is not None
     until = i if step.release.until is None else of.step_index[step.release.until]
     comes = of.line.route.comes_before
     inside = [j for j in range(len(of.line.steps)) if comes(i, j) and comes(j, until)]
-    lot = max(of.line.steps[j].transfer_lot or of.line.steps[j].lot or 1 for j in inside)
-    limit = step.release.limit or 1
-    if any(j != until for j in inside) and lot > limit:
-        raise CannotRun(
-            f"the cap of {step.name} lets {limit} pieces in, and a lot of {lot} is handed on within it: nothing would ever "
-            "come out; raise the cap, or hand on fewer at a time"
-        )
-    lying = sum(int(before[j, k].sum()) for j in inside for k, giver in enumerate(inputs[j]) if giver in inside)
-    return limit - lying
+    lying = sum(
+        int(before[j, k, p].sum())
+        for j in inside
+        for p, k in np.ndindex(*through.giver[:, j].shape)
+        if through.giver[p, j, k] in inside
+    )
+    return (step.release.limit or 1) - lying

@@ -30,8 +30,8 @@ def machines(of: Source) -> dict[str, np.ndarray]:
                 continue
             path: Path = ("stations", s, "breakdowns")
             mean = of.value((*path, "between"))
-            if mean <= 0:
-                raise CannotRun(f"{one.name} breaks down every {mean:g} s; give a time above 0")
+            if mean < 1:
+                raise CannotRun(f"{one.name} breaks down every {mean:g} s; give a second or more")
             between.append(of.stream(shape_of("exponential", mean, 1.0), "between", one.name, str(m)))
             repair.append(of.time((*path, "repair"), one.breakdowns.repair, "repair cv", "repair", one.name, str(m)))
             counted.append(BY_CLOCK if one.breakdowns.counted_by == "clock" else BY_RUNNING)

@@ -17,65 +17,67 @@ Ints = NDArray[np.int64]
 class Through:
     """Who takes from whom. I steps, K inputs at the most, P products.
 
-    `inputs`: the steps that each step takes from; `need`, `giver` (P, I, K): how many of an input, and from which step;
+    `input_count` (I,): inputs of each step, one of jobs where it takes from no other; `need`, `giver` (P, I, K): how many of an input, from which step;
     `next_step`, `next_input` (P, I): who takes from a step, as which input; `place` (I,) in the route; `joins` (I,): does it put pieces together?
+    `last` (P,): the step that ends a unit.
     """
 
-    inputs: list[list[int]]
+    input_count: Ints
     need: Ints
     giver: Ints
     next_step: Ints
     next_input: Ints
     place: Ints
     joins: Ints
-
-    @property
-    def input_count(self) -> Ints:
-        """(I,) inputs of each step; a step that takes from no other has one, of jobs."""
-        return np.array([max(1, len(one)) for one in self.inputs])
+    last: Ints
 
 
 def taken_by(of: Source) -> Through:
-    """Which steps take from which, for each product."""
+    """Which steps take from which, for each product. The inputs of a step are counted product by product: what ways that merely meet bring is one input."""
     products, steps = len(of.line.products), len(of.line.steps)
     takes = [of.line.route.takes_for(name) for name in of.product_names]
-    inputs = [sorted({one.step for p in range(products) for one in takes[p][i]}) for i in range(steps)]
-    most = max(1, *(len(one) for one in inputs))
-    need = np.zeros((products, steps, most), np.int64)
-    giver = np.full((products, steps, most), NEVER)
+    count = np.array([max(1, *(len(takes[p][i]) for p in range(products))) for i in range(steps)])
+    need = np.zeros((products, steps, count.max()), np.int64)
+    giver = np.full((products, steps, count.max()), NEVER)
     next_step, next_input = np.full((products, steps), NEVER), np.zeros((products, steps), np.int64)
     for p in range(products):
         for i in sorted(of.through[p]):
-            for one in takes[p][i]:
+            for k, one in enumerate(takes[p][i]):
                 quantity = 1
                 if one.quantity is not None:
                     quantity = of.whole(("steps", i, "after", one.place or 0, "quantity"), one.quantity)
-                k = inputs[i].index(one.step)
                 need[p, i, k], giver[p, i, k] = quantity, one.step
                 next_step[p, one.step], next_input[p, one.step] = i, k
-    joins = np.array([int(len(inputs[i]) > 1 or need[:, i, :].max() > 1) for i in range(steps)])
+    joins = np.array([int(count[i] > 1 or need[:, i, :].max() > 1) for i in range(steps)])
     place = np.empty(steps, np.int64)
     for n, i in enumerate(of.line.route.order):
         place[i] = n
-    return Through(inputs, need, giver, next_step, next_input, place, joins)
+    last = np.array([next(i for i in of.through[p] if next_step[p, i] == NEVER) for p in range(products)])
+    return Through(count, need, giver, next_step, next_input, place, joins, last)
 
 
-def alike(of: Source, inputs: list[list[int]]) -> np.ndarray:
-    """Inputs from sub-flows in which nothing hangs on the product; the first one that a step takes is always for a product."""
-    found = np.zeros((len(inputs), max(1, *(len(one) for one in inputs))), np.int64)
-    for i, givers in enumerate(inputs):
-        main = {takes[i][0].step for takes in map(of.line.route.takes_for, of.product_names) if takes[i]}
-        for k, giver in enumerate(givers):
-            way = [step for j, step in enumerate(of.line.steps) if of.line.route.comes_before(j, giver)]
-            found[i, k] = giver not in main and not any(
+def alike(of: Source, through: Through) -> Ints:
+    """(I, K) inputs from sub-flows in which nothing hangs on the product; the first one that a step takes is always for a product."""
+    _, steps, most = through.giver.shape
+    found = np.zeros((steps, most), np.int64)
+    for i in range(steps):
+        for k in range(1, int(through.input_count[i])):
+            givers = set(through.giver[:, i, k]) - {NEVER}
+            way = [
+                step
+                for j, step in enumerate(of.line.steps)
+                if any(of.line.route.comes_before(j, int(giver)) for giver in givers)
+            ]
+            found[i, k] = not any(
                 step.for_ is not None or any(one.for_ is not None for one in step.elements) or (step.set_up and step.set_up.pairs)
                 for step in way
             )  # fmt: skip
     return found
 
 
-def jobs(of: Source, through: Through) -> tuple[np.ndarray, np.ndarray]:
-    """Jobs at each first step for a unit, and in place of a piece scrapped at a step; NEVER marks the steps on its way."""
+def jobs(of: Source, through: Through) -> tuple[Ints, Ints]:
+    """Jobs at each first step for a unit, (P, I); and in place of a piece scrapped at a step, (P, I, I): jobs at first steps, and below 0, as
+    many pieces as that of later steps on its way."""
     need, giver = through.need, through.giver
     products, steps, _ = need.shape
     first = np.zeros((products, steps), np.int64)
@@ -85,16 +87,8 @@ def jobs(of: Source, through: Through) -> tuple[np.ndarray, np.ndarray]:
             if i not in of.through[p]:
                 continue
             givers = [k for k in range(need.shape[2]) if need[p, i, k] > 0]
-            if not givers:
-                in_place[p, i, i] = 1
             for k in givers:
-                before = in_place[p, giver[p, i, k]]
-                in_place[p, i] += np.where(before > 0, before * need[p, i, k], 0)
-                in_place[p, i][before == NEVER] = NEVER
-                if giver[p, i, k] not in np.flatnonzero(in_place[p, i] > 0):
-                    in_place[p, i, giver[p, i, k]] = NEVER
-            if givers:
-                in_place[p, i, i] = NEVER
-        last = next(i for i in of.through[p] if through.next_step[p, i] == NEVER)
-        first[p] = np.maximum(in_place[p, last], 0)
+                in_place[p, i] += in_place[p, giver[p, i, k]] * need[p, i, k]
+            in_place[p, i, i] = -1 if givers else 1
+        first[p] = in_place[p, through.last[p]]
     return first, in_place

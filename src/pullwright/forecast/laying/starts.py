@@ -9,45 +9,49 @@ import numpy as np
 from pullwright.forecast.events.rows import PLENTY
 from pullwright.forecast.laying.caps import below_cap
 from pullwright.forecast.laying.demand import mix
+from pullwright.forecast.laying.route import Through
 from pullwright.forecast.laying.source import Source
 from pullwright.forecast.plant import NEVER
 
 
-def starts(of: Source, inputs: list[list[int]], next_step: np.ndarray, first: np.ndarray) -> dict[str, np.ndarray]:
+def starts(of: Source, through: Through, first: np.ndarray) -> dict[str, np.ndarray]:
     """The counted stock, parted among products as they are pulled, and the cards, permits and jobs that are free beside it."""
-    steps, products = len(of.line.steps), len(of.product_names)
-    before = np.zeros((steps, max(1, *(len(one) for one in inputs)), products), np.int64)
+    products, steps, most = through.giver.shape
+    before = np.zeros((steps, most, products), np.int64)
     finished = np.zeros(products, np.int64)
     for s, store in enumerate(of.line.stores):
         pieces = of.counted(s)
         if store.before is not None:
             i = of.step_index[store.before]
-            for k, giver in enumerate(inputs[i]):
-                mine = [p for p in range(products) if i in of.through[p] and next_step[p, giver] == i]
+            for k in range(most):
+                mine = [p for p in range(products) if through.giver[p, i, k] != NEVER]
                 if mine:
                     before[i, k] = _parted(of, pieces, mine)
         elif store.after is not None:
             i = of.step_index[store.after]
-            mine = [p for p in range(products) if i in of.through[p] and next_step[p, i] == NEVER]
+            mine = [p for p in range(products) if i in of.through[p] and through.next_step[p, i] == NEVER]
             if mine:
                 finished += _parted(of, pieces, mine)
     permits = np.full(steps, PLENTY)
-    jobs = np.zeros(steps, np.int64)
+    jobs, debt = np.zeros(steps, np.int64), np.zeros(steps, np.int64)
+    taken = np.zeros((steps, products), np.int64)
     for i, step in enumerate(of.line.steps):
         if step.release is None:
             continue
-        by = step.release.by
-        begins = first[:, i].max() > 0
-        behind = sum(before[j, k].sum() for j in range(steps) for k, giver in enumerate(inputs[j]) if giver == i)
-        behind += finished.sum() if (next_step[:, i] == NEVER).any() else 0
+        by, begins = step.release.by, first[:, i].max() > 0
         if by == "cards":
-            free = (step.release.cards or 0) * (step.release.per_card or 1) - int(behind)
+            each = step.release.per_card or 1
+            behind = np.array([_behind(through, before, finished, i, p) for p in range(products)])
+            lie = -(-behind // each)
+            taken[i] = lie * each - behind
+            free = (step.release.cards or 0) - int(lie.sum())
+            debt[i] = max(-free, 0)
             if begins:
-                jobs[i] = max(free, 0)
+                jobs[i] = max(free, 0) * each
             else:
-                permits[i] = free
+                permits[i] = max(free, 0) * each
         elif by == "cap":
-            permits[i] = below_cap(of, i, step, before, inputs)
+            permits[i] = below_cap(of, i, step, before, through)
         elif not begins:
             permits[i] = 0
     return {
@@ -55,7 +59,16 @@ def starts(of: Source, inputs: list[list[int]], next_step: np.ndarray, first: np
         "stock_finished": finished,
         "step_permits": permits,
         "step_jobs": jobs,
+        "step_taken": taken,
+        "step_debt": debt,
     }
+
+
+def _behind(through: Through, before: np.ndarray, finished: np.ndarray, i: int, p: int) -> int:
+    """Pieces of a product that a step has made and nobody has taken."""
+    if through.next_step[p, i] != NEVER:
+        return int(before[through.next_step[p, i], through.next_input[p, i], p])
+    return int(finished[p]) if through.last[p] == i else 0
 
 
 def _parted(of: Source, pieces: int, products: Sequence[int]) -> np.ndarray:

@@ -1,0 +1,62 @@
+"""Lines in which nothing would ever come out: refused by name before they are run."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from pullwright.forecast.errors import CannotRun
+from pullwright.forecast.laying.route import Through
+from pullwright.forecast.laying.source import Source
+from pullwright.forecast.plant import NEVER
+
+
+def check_alive(of: Source, through: Through, transfer: np.ndarray, capacity: np.ndarray) -> None:
+    """Refuse lots that caps, cards or room can never hold; CannotRun.
+
+    `transfer`, `capacity` (I,): pieces that are handed on together, and that fit before a step.
+    """
+    line, comes = of.line, of.line.route.comes_before
+    for i, step in enumerate(line.steps):
+        release = step.release
+        if release is not None and release.by == "cap":
+            until = i if release.until is None else of.step_index[release.until]
+            inside = [j for j in range(len(line.steps)) if j != until and comes(i, j) and comes(j, until)]
+            lot, limit = max((int(transfer[j]) for j in inside), default=1), release.limit or 1
+            if lot > limit:
+                raise CannotRun(
+                    f"the cap of {step.name} lets {limit} pieces in, and a lot of {lot} is handed on within it: nothing would ever "
+                    "come out; raise the cap, or hand on fewer at a time"
+                )
+        if release is not None and release.by == "cards":
+            _check_cards(of, through, i, int(transfer[i]), release.cards or 0, release.per_card or 1)
+        for p, k in np.ndindex(len(of.product_names), through.giver.shape[2]):
+            need, giver = int(through.need[p, i, k]), int(through.giver[p, i, k])
+            if giver == NEVER or need <= max(int(capacity[i]), int(transfer[giver]), 1):
+                continue
+            raise CannotRun(
+                f"{step.name} takes {need} of {line.steps[giver].name} at a time, and only {capacity[i]} fit before it: it would never "
+                "begin; give it more room"
+            )
+
+
+def _check_cards(of: Source, through: Through, i: int, transfer: int, cards: int, each: int) -> None:
+    step, pieces = of.line.steps[i], cards * each
+    if transfer > pieces:
+        raise CannotRun(
+            f"{step.name} hands on {transfer} pieces together and has cards for {pieces}: nothing would ever come out; "
+            "give it more cards, or let it hand on fewer at a time"
+        )
+    mine = [p for p in range(len(of.product_names)) if i in of.through[p] and of.per_day(p) > 0]
+    begins = all(through.giver[p, i, k] == NEVER for p in mine for k in range(through.giver.shape[2]))
+    if begins and cards < len(mine):
+        raise CannotRun(
+            f"{step.name} has {cards} cards for {len(mine)} products, and a card goes back for the product that was taken: some would never be "
+            "made; give each product a card at least"
+        )
+    for p in mine:
+        to, k = int(through.next_step[p, i]), int(through.next_input[p, i])
+        if to != NEVER and through.need[p, to, k] > pieces:
+            raise CannotRun(
+                f"{of.line.steps[to].name} takes {through.need[p, to, k]} of {step.name} at a time, which has cards for {pieces}: it would never "
+                "begin; give it more cards"
+            )
