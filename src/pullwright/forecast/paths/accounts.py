@@ -29,7 +29,6 @@ from pullwright.forecast.paths.rows import (
     BEGINS_MASK,
     BLOCKED,
     CAME_BEFORE,
-    CARRIED_LAST,
     DAY_WIDE,
     DAYS,
     DAYS_AT,
@@ -152,11 +151,11 @@ def came_and_left(base: int, sums: int, came: Lanes, left: Lanes, from_warm: Lan
 
 @njit(cache=True, nogil=True, error_model="numpy")
 def higher(
-    base: int, sums: int, came: Lanes, before: int, ring: int, mask: int, newest: int, warm: float, until: float, tie: bool
+    base: int, sums: int, came: Lanes, before: int, ring: int, mask: int, newest: int, warm: float, until: float
 ) -> int:  # fmt: skip
     """A piece came, when `before` had come before it. Do more lie there than ever? Yes, if the one that many places ahead has not left.
 
-    `ring`, `newest`: when pieces left, by number, the piece that came among them; `tie`: one that leaves at the same moment is still there.
+    `ring`, `newest`: when pieces left, by number, the piece that came among them. What leaves at the very moment has left.
     """
     f = floats_at(base)
     put_lanes(base + (SCRATCH << 3), came)
@@ -171,7 +170,7 @@ def higher(
             if many >= mask:
                 return TOO_DEEP
             left = f[ring + (((newest - many) & mask) << 3) + lane]
-            if many == 0 or left > moment or (tie and left == moment):
+            if many == 0 or left > moment:
                 f[sums + PEAK + lane] = peak + 1.0
     return FINE
 
@@ -185,7 +184,7 @@ def whole_peak(w: Any, base: int, whole: int, tick: int, warm: float, until: flo
     sums = w[whole + SUMS]
     begun = lanes_at(in_ring(base, w[LINE_WIDE + BEGINS], w[LINE_WIDE + BEGINS_MASK], x))
     before = w[IN_LINE] + x
-    told = higher(base, sums, begun, before, w[FINISH_RING], w[FINISH_MASK], before, warm, until, False)
+    told = higher(base, sums, begun, before, w[FINISH_RING], w[FINISH_MASK], before, warm, until)
     add(base, sums + CAME_BEFORE, if_before(begun, alike(warm), alike(1.0), alike(0.0)))
     return told
 
@@ -214,9 +213,7 @@ def store_peak(w: Any, base: int, store: int, y: int, made: Lanes, shipped: Lane
     told = FINE
     if y >= 0:
         before = y + w[store + STOCK]
-        told = higher(
-            base, sums, made, before, w[ORDER_RING], w[ORDER_MASK], before, warm, until, w[CARRIED_LAST] == 0
-        )
+        told = higher(base, sums, made, before, w[ORDER_RING], w[ORDER_MASK], before, warm, until)
         add(base, whole + LEFT_BEFORE, if_before(made, from_warm, alike(1.0), alike(0.0)))
     came_and_left(base, sums, made, shipped, from_warm)
     return told

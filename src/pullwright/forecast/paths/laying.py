@@ -79,6 +79,7 @@ class _Laying:
         offsets, many = plain.offsets, len(self.plain.steps)
         self.behind = sum(step.spare for step in steps) + 2
         self.stock = [step.stock for step in steps] + [plain.stock]
+        in_line = sum(self.stock[:many])
         rooms = [PLENTY] + [step.room for step in steps[1:]] + [plain.room]
         self.begins = [self.ring(self._kept(k, rooms[k])) for k in range(many + 1)]
         ended = {wait.step for step in steps for wait in (step.comes, step.asks) if wait is not None and wait.what == ENDS}
@@ -99,14 +100,15 @@ class _Laying:
                 row[r.OFFSET], row[r.STOCK] = offsets[k], self.stock[k]
                 row[r.ROOM] = r.NO_END if rooms[k] >= PLENTY else rooms[k]
                 row[r.BEGINS], row[r.BEGINS_MASK] = self.begins[k]
-            lying = self.stock[k] if k <= many else sum(self.stock[:many])
+            lying = self.stock[k] if k <= many else in_line
             self.fill(int(row[r.SUMS]) + r.PEAK, r.UNKNOWN if self.warm > 0 else lying)
+        self.fill(int(plan[r.LINE_WIDE + (many + 1) * r.STEP_WIDE + r.SUMS]) + r.CAME_BEFORE, in_line)
         clocks = r.LINE_WIDE + (many + 2) * r.STEP_WIDE
         self._clocks(plan[clocks:], ticks)
-        plan[r.STEP_COUNT], plan[r.SPARE_MACHINES], plan[r.IN_LINE] = many, self.behind - 2, sum(self.stock[:many])
+        plan[r.STEP_COUNT], plan[r.SPARE_MACHINES], plan[r.IN_LINE] = many, self.behind - 2, in_line
         plan[r.ORDER_RING], plan[r.ORDER_MASK] = self.orders
         plan[r.FINISH_RING], plan[r.FINISH_MASK] = self.finishes
-        plan[r.CARRIED_LAST], plan[r.DRAWN] = int(steps[-1].way > 0), self.rows(r.BLOCK)
+        plan[r.DRAWN] = self.rows(r.BLOCK)
         plan[r.CLOCKS], plan[r.CLOCKS_END] = clocks, plan.size
         plan[[r.DAYS, r.DAY_WIDE, r.DAYS_AT, r.SAMPLES, r.SAMPLES_AT]] = 0
         start = np.zeros(self.long)

@@ -13,11 +13,11 @@ TOGETHER, SCRATCH, LONG, LEADS, RESPONSES, FIXED_WIDE = range(0, 48, 8)
 """Rows of `f` that every line has: pieces that were ended at the same moment, so that nobody knows which comes first; scratch; samples written."""
 
 (
-    STEP_COUNT, SPARE_MACHINES, IN_LINE, ORDER_RING, ORDER_MASK, FINISH_RING, FINISH_MASK, CARRIED_LAST, DAYS, DAY_WIDE, DAYS_AT, SAMPLES,
+    STEP_COUNT, SPARE_MACHINES, IN_LINE, ORDER_RING, ORDER_MASK, FINISH_RING, FINISH_MASK, DAYS, DAY_WIDE, DAYS_AT, SAMPLES,
     SAMPLES_AT, CLOCKS, CLOCKS_END, DRAWN, LINE_WIDE,
-) = range(17)  # fmt: skip
-"""The line: its steps, all machines besides one a step, pieces that lie in it at the start, when orders came, when units were finished, whether those
-are carried to the store; days and samples and the addresses where they are written down; the clocks; a row to draw in."""
+) = range(16)  # fmt: skip
+"""The line: its steps, all machines besides one a step, pieces that lie in it at the start, when orders came, when units were finished;
+days and samples and the addresses where they are written down; the clocks; a row to draw in."""
 
 (
     OFFSET, SPARE, STOCK, ROOM, BEGINS, BEGINS_MASK, ENDS, ENDS_MASK, HELD, FREE_AT, TIMES, MORE_TIMES, REPAIRS, MORE_REPAIRS,

@@ -116,9 +116,10 @@ def go_on(
                 lies(base, w[row + SUMS], came, begun, from_warm, to_end)
             if everything:
                 at_begin(w, base, row, x, free, ready, begun, from_warm, to_end)
-                if x >= w[row + STOCK] and not is_first:
-                    told |= higher(base, w[row + SUMS], came, x, w[row + BEGINS], w[row + BEGINS_MASK], x, warm, until, False)
-                came_and_left(base, w[row + SUMS], came, begun, from_warm)
+                if not is_first:
+                    if x >= w[row + STOCK]:
+                        told |= higher(base, w[row + SUMS], came, x, w[row + BEGINS], w[row + BEGINS_MASK], x, warm, until)
+                    came_and_left(base, w[row + SUMS], came, begun, from_warm)
             held = base + (w[row + HELD] << 3)
             for _ in range(w[row + SPARE]):
                 # The one that was ended first goes on; the other stays.
