@@ -163,7 +163,7 @@ def _not_plain(layout: Layout) -> str | None:
         machines = p.machine_counted[slice(*p.station_machine[station])]
         expected = order[k + 1] if k + 1 < order.size else NEVER
         if p.step_joins[i] or p.next_step[0, i] != expected or p.first[0, i] != int(k == 0):
-            return f"Flows join at {name}, or part there."
+            return f"The flows of {name} join or part."
         if p.step_bench[i, 1] - bench > 1:
             return f"{name} is done at several stations."
         if p.station_bench[station, 1] - p.station_bench[station, 0] > 1:
