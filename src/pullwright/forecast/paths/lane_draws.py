@@ -9,7 +9,7 @@ from numba import njit
 from numpy.typing import NDArray
 
 from pullwright.forecast.events.far_call import whole_numbers_at
-from pullwright.forecast.luck.shapes import CONSTANT, GAMMA, fill_times, one_gamma, times_of_chances
+from pullwright.forecast.luck.shapes import CONSTANT, GAMMA, one_gamma, times_of_chances
 from pullwright.forecast.luck.streams import fill_uniform_in_turn, first_words, stream_of
 from pullwright.forecast.paths.lanes import LANES
 from pullwright.forecast.paths.rows import (
@@ -111,13 +111,10 @@ def draw_work(plan: Ints, f: Floats, luck: Luck, row: int, tick: int) -> None:
 
 @njit(cache=True, nogil=True, error_model="numpy")
 def _one(luck: Luck, stream: int, lane: int, number: int) -> float:
-    begin = luck.spans[stream, 0]
-    out = np.empty(1)
-    fill_times(
-        luck.kinds[stream], luck.numbers[stream, 0], luck.numbers[stream, 1], luck.numbers[stream, 2], luck.numbers[stream, 3],
-        luck.readings[begin : begin + luck.spans[stream, 1]], luck.own[stream, lane], number, out, luck.chances[:1], luck.places[:1],
-    )  # fmt: skip
-    return out[0]
+    """One draw of one run."""
+    row = np.empty(LANES)
+    fill_lanes(luck, stream, number, row)
+    return row[lane]
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
@@ -142,15 +139,17 @@ def draw_repairs(plan: Ints, f: Floats, luck: Luck, row: int, tick: int) -> None
 @njit(cache=True, nogil=True, error_model="numpy")
 def first_breakdown(plan: Ints, f: Floats, luck: Luck, row: int) -> None:
     """When each machine breaks down first, in running time."""
+    up, used = plan[row + UP_LEFT], plan[row + UP_LEFT] + LANES
     for lane in range(LANES):
-        f[plan[row + UP_LEFT] + lane] = _one(luck, plan[row + BETWEEN], lane, 0)
+        f[up + lane] = _one(luck, plan[row + BETWEEN], lane, int(f[used + lane]))
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
-def wind(plan: Ints, f: Floats, luck: Luck, clock: int, struck: int, until: float, day: float) -> None:
-    """The next BLOCK strokes of a clock that has struck so often."""
+def wind(plan: Ints, f: Floats, luck: Luck, clock: int, until: float, day: float) -> None:
+    """The next BLOCK strokes of a clock."""
     ring, mask, last, drawn = plan[clock + CLOCK_RING], plan[clock + CLOCK_MASK], plan[clock + CLOCK_LAST], plan[DRAWN]
-    days, stream = whole_numbers_at(plan[DAYS_AT]), plan[clock + CLOCK_STREAM]
+    days, stream, struck = whole_numbers_at(plan[DAYS_AT]), plan[clock + CLOCK_STREAM], int(f[last + 2 * LANES])
+    f[last + 2 * LANES] = struck + BLOCK
     if stream != NOWHERE:
         fill_lanes(luck, stream, struck, f[drawn : drawn + ROW])
     else:

@@ -184,6 +184,6 @@ class _Laying:
             row = plan[n * r.CLOCK_WIDE :]
             row[r.CLOCK_STREAM], row[r.CLOCK_FROM_START], row[r.CLOCK_COUNTED] = drawn, from_start, counted
             row[r.CLOCK_RING], row[r.CLOCK_MASK] = ring
-            row[r.CLOCK_LAST] = self.rows(2)
+            row[r.CLOCK_LAST] = self.rows(3)
             if drawn == NEVER:
                 self.fill(int(row[r.CLOCK_LAST]) + LANES, between)

@@ -66,7 +66,7 @@ def run_lanes(
     while more != 0 and told == FINE:
         while struck < tick + BLOCK + lead:
             for clock in range(plan[CLOCKS], plan[CLOCKS_END], CLOCK_WIDE):
-                wind(plan, f, luck, clock, struck, until, day)
+                wind(plan, f, luck, clock, until, day)
             struck += BLOCK
         for row in range(LINE_WIDE, steps_end, STEP_WIDE):
             draw_work(plan, f, luck, row, tick)
@@ -82,10 +82,8 @@ def run_lanes(
             more = (behind + BLOCK - 1) // BLOCK
     if everything:
         for clock in range(plan[CLOCKS], plan[CLOCKS_END], CLOCK_WIDE):
-            late = struck
             while plan[clock + CLOCK_COUNTED] and not _all_beyond(f, plan[clock + CLOCK_LAST], until):
-                wind(plan, f, luck, clock, late, until, day)
-                late += BLOCK
+                wind(plan, f, luck, clock, until, day)
     return told
 
 

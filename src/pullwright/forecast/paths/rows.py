@@ -34,8 +34,8 @@ running time to the next breakdown, and draws used of both streams. Places are N
 """
 WAIT_RING, WAIT_MASK, WAIT_FREE, WAIT_PER = range(4)
 CLOCK_STREAM, CLOCK_FROM_START, CLOCK_RING, CLOCK_MASK, CLOCK_LAST, CLOCK_COUNTED, CLOCK_WIDE = range(7)
-"""A clock: orders (a stream of times between two) or a schedule (NOWHERE: always as long; it strikes at the start). LAST: when it struck last, and
-the time between two; COUNTED: 1 where its strokes are the orders of a day."""
+"""A clock: orders (a stream of times between two) or a schedule (NOWHERE: always as long; it strikes at the start). LAST: when it struck last,
+the time between two, and how often it struck; COUNTED: 1 where its strokes are the orders of a day."""
 
 NO_END = -1
 NOWHERE = -1
