@@ -9,6 +9,9 @@ from __future__ import annotations
 from collections.abc import Callable
 from time import perf_counter
 
+import numpy as np
+from numba import njit
+
 from bench.forecast import plain_line
 from bench.timing import Row, row, timed
 from pullwright.forecast.layout import layout_of
@@ -25,8 +28,6 @@ QUESTION_RUNS, QUESTION_PIECES = 200, 2000
 
 def measure() -> list[Row]:
     """Rows of (what, median, low, high, unit)."""
-    import numpy as np
-
     layout = layout_of(plain_line())
     line = plain_of(layout)
     assert isinstance(line, Plain)
@@ -46,10 +47,14 @@ def measure() -> list[Row]:
     floats = aligned(start.size)
     begin_luck(luck, np.uint64(0), runs_in([0]))
 
-    def draws(rows: int) -> None:
-        for n in range(rows // STATIONS):
+    @njit(nogil=True, error_model="numpy")  # type: ignore[untyped-decorator]
+    def draw_all(plan, floats, luck, blocks):  # type: ignore[no-untyped-def]
+        for n in range(blocks):
             for k in range(STATIONS):
                 draw_work(plan, floats, luck, r.LINE_WIDE + k * r.STEP_WIDE, n * r.BLOCK)
+
+    def draws(rows: int) -> None:
+        draw_all(plan, floats, luck, rows // STATIONS)
 
     for once in (path, lean, event, lambda: draws(STATIONS)):
         once()  # compiles
@@ -77,7 +82,12 @@ def measure() -> list[Row]:
         row("whole runs from piece to piece / event by event", ratio(whole, by_event), "times"),
         row("a glance / event by event", ratio(quick, by_event), "times"),
         row("time of a glance / drawing its times", ratio(drawn, quick), "times"),
-        row(f"a question: 10 stations, {QUESTION_PIECES} pieces, {QUESTION_RUNS} runs, two cores", by_clock, "ms", 1000.0),
+        row(
+            f"a question: 10 stations, {QUESTION_PIECES} pieces, {QUESTION_RUNS} runs, two cores",
+            by_clock,
+            "ms",
+            1000.0,
+        ),
     ]
 
 

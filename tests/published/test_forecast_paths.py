@@ -18,7 +18,9 @@ MANY_ORDERS = f"{1.3 * DAY / SERVICE} /d"
 def seen(text: str, *, days: float, warm_days: float, runs: int = RUNS) -> Glance:
     line = plain_of(laid(text))
     assert isinstance(line, Plain)
-    return glance(line, numbers=range(runs), until=(days + warm_days) * DAY, warm=warm_days * DAY, promise=0.0, samples=1)
+    return glance(
+        line, numbers=range(runs), until=(days + warm_days) * DAY, warm=warm_days * DAY, promise=0.0, samples=1
+    )
 
 
 def agrees(found: np.ndarray, theory: float, *, within: float) -> None:

@@ -42,7 +42,14 @@ def test_both_kernels_give_the_same_runs_to_the_last_bit(part):
     by_path = 0
     for seed in range(10 * part, 10 * part + 10):
         line = plain(plain_text(seed))
-        asked = {"numbers": range(seed, seed + 2), "until": 1.7 * DAY, "day": DAY, "warm": seed % 3 * DAY / 3, "seed": seed, "samples": 900}
+        asked = {
+            "numbers": range(seed, seed + 2),
+            "until": 1.7 * DAY,
+            "day": DAY,
+            "warm": seed % 3 * DAY / 3,
+            "seed": seed,
+            "samples": 900,
+        }
         runs = path_runs_of(line, **asked)
         for found, event in zip(runs, runs_of(line.layout.plant, **asked), strict=True):
             agree(line, found, event)
@@ -124,10 +131,14 @@ def test_pieces_that_two_machines_end_at_the_same_moment_are_left_to_the_event_k
 
 
 def test_where_nobody_orders_what_lies_there_is_made():
-    layout = laid(line_text([machine("10 s"), machine("5 s")], demand="1 /d", more="stores: [{before: t1, counted: 2}]\n"))
+    layout = laid(
+        line_text([machine("10 s"), machine("5 s")], demand="1 /d", more="stores: [{before: t1, counted: 2}]\n")
+    )
     nobody = layout.plant._replace(order_stream=np.array([NEVER]))
     line = plain_of(replace(layout, plant=nobody))
     assert isinstance(line, Plain)
-    (found,), (event,) = (one(plant, numbers=[0], until=DAY, day=DAY) for one, plant in ((path_runs_of, line), (runs_of, nobody)))
+    (found,), (event,) = (
+        one(plant, numbers=[0], until=DAY, day=DAY) for one, plant in ((path_runs_of, line), (runs_of, nobody))
+    )
     agree(line, found, event)
     assert (found.made.tolist(), found.lead[1].tolist(), found.ordered.sum()) == ([0, 2], [5.0, 10.0], 0)

@@ -48,7 +48,9 @@ def test_people_who_are_enough_for_everything_at_once_keep_a_line_plain():
     steps = ["manual: 9 s", "manual: 5 s"]
     assert isinstance(plain_of(laid(line_text(steps, demand=SOME))), Plain)
     for number, plain in ((2, False), (3, True)):
-        text = line_text(steps, demand=SOME, stations=["machines: 2"], more=f"people: [{{name: a, number: {number}}}]\n")
+        text = line_text(
+            steps, demand=SOME, stations=["machines: 2"], more=f"people: [{{name: a, number: {number}}}]\n"
+        )
         assert isinstance(plain_of(laid(text)), Plain) is plain
     own = "people: [{name: a, number: 1, skills: [t0]}, {name: b, number: 1, skills: [t1]}]\n"
     assert isinstance(plain_of(laid(line_text(steps, demand=SOME, more=own))), Plain)
@@ -69,7 +71,10 @@ def test_a_plain_line_says_what_each_step_waits_for():
 
 def test_steps_with_several_machines_run_ahead_and_stock_is_begun_first():
     text = line_text(
-        [machine("10 s"), machine("5 s")], demand=SOME, stations=["machines: 3"], more="stores: [{before: t1, counted: 4}]\n"
+        [machine("10 s"), machine("5 s")],
+        demand=SOME,
+        stations=["machines: 3"],
+        more="stores: [{before: t1, counted: 4}]\n",
     )
     plain = plain_of(laid(text))
     assert isinstance(plain, Plain)
@@ -83,5 +88,7 @@ def test_the_lines_that_the_kernels_are_compared_on_are_plain_and_varied():
     assert {0, 1, 5} <= {step.room for step in steps}
     assert {step.asks.what for step in steps if step.asks is not None} >= {BEGINS, ENDS, ORDERS}
     assert {step.machines for step in steps} == {1, 2, 3}
-    assert any(step.breaks for step in steps) and any(step.way for step in steps) and any(step.stock for step in steps)
+    assert any(step.breaks for step in steps)
+    assert any(step.way for step in steps)
+    assert any(step.stock for step in steps)
     assert any(0 < share < 1 for step in steps for _, share in step.elements)

@@ -7,7 +7,7 @@ from typing import Any
 from numba import njit
 
 from pullwright.forecast.events.far_call import floats_at, whole_numbers_at
-from pullwright.forecast.paths.lanes import (
+from pullwright.forecast.luck.lanes import (
     LANES,
     Lanes,
     alike,
@@ -15,11 +15,7 @@ from pullwright.forecast.paths.lanes import (
     if_before,
     lanes_at,
     later,
-    minus,
-    over,
-    plus,
     put_lanes,
-    times,
 )
 from pullwright.forecast.paths.rings import in_ring
 from pullwright.forecast.paths.rows import (
@@ -77,7 +73,7 @@ def within(moment: Lanes, from_warm: Lanes, to_end: Lanes) -> Lanes:
 def add(base: int, at: int, more: Lanes) -> None:
     """Add to a sum."""
     address = base + (at << 3)
-    put_lanes(address, plus(lanes_at(address), more))
+    put_lanes(address, lanes_at(address) + more)
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
@@ -93,10 +89,10 @@ def at_work(
 ) -> None:  # fmt: skip
     """A machine worked from `begun` to `ended`, of which so many seconds on its piece, and was repaired in the others."""
     sums, zero = w[row + SUMS], alike(0.0)
-    told, whole = minus(within(ended, from_warm, to_end), within(begun, from_warm, to_end)), minus(ended, begun)
-    add(base, sums + WORKING, if_before(begun, ended, times(told, over(seconds, whole)), zero))
+    told, whole = within(ended, from_warm, to_end) - within(begun, from_warm, to_end), ended - begun
+    add(base, sums + WORKING, if_before(begun, ended, told * (seconds / whole), zero))
     if w[row + REPAIRS] != NOWHERE:
-        add(base, sums + REPAIRED, if_before(begun, ended, times(told, over(repairs, whole)), zero))
+        add(base, sums + REPAIRED, if_before(begun, ended, told * (repairs / whole), zero))
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
@@ -109,8 +105,8 @@ def at_begin(
     spare = w[row + SPARE]
     if spare == 0 or w[row + ASKS] == NOWHERE:
         was_ready = within(ready, from_warm, to_end)
-        add(base, sums + STARVED, minus(was_ready, was_free))
-        add(base, sums + NOT_ASKED, minus(was_begun, was_ready))
+        add(base, sums + STARVED, was_ready - was_free)
+        add(base, sums + NOT_ASKED, was_begun - was_ready)
         return
     # Several machines: what one of them was not asked is what its idle time has in common with the waits of the pieces begun meanwhile.
     begins, windows, mask = w[row + BEGINS], w[row + WINDOWS], w[row + BEGINS_MASK]
@@ -122,23 +118,23 @@ def at_begin(
     for piece in range(max(0, x - spare), x + 1):
         until = within(lanes_at(in_ring(base, begins, mask, piece)), from_warm, to_end)
         window = within(lanes_at(in_ring(base, windows, mask, piece)), from_warm, to_end)
-        not_asked = plus(not_asked, later(minus(until, later(window, was_free)), zero))
+        not_asked = not_asked + later(until - later(window, was_free), zero)
     add(base, sums + NOT_ASKED, not_asked)
-    add(base, sums + STARVED, minus(minus(was_begun, was_free), not_asked))
+    add(base, sums + STARVED, was_begun - was_free - not_asked)
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
 def at_end(w: Any, base: int, row: int, ended: Lanes, left: Lanes, from_warm: Lanes, to_end: Lanes) -> None:
     """A piece was ended, and left its machine when there was room further on."""
     sums = w[row + SUMS]
-    add(base, sums + BLOCKED, minus(within(left, from_warm, to_end), within(ended, from_warm, to_end)))
+    add(base, sums + BLOCKED, within(left, from_warm, to_end) - within(ended, from_warm, to_end))
     count(base, sums + MADE, ended, from_warm, to_end)
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
 def lies(base: int, sums: int, came: Lanes, left: Lanes, from_warm: Lanes, to_end: Lanes) -> None:
     """A piece lay there from `came` to `left`."""
-    add(base, sums + AREA, minus(within(left, from_warm, to_end), within(came, from_warm, to_end)))
+    add(base, sums + AREA, within(left, from_warm, to_end) - within(came, from_warm, to_end))
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
@@ -202,7 +198,7 @@ def at_store(
         count(base, sums + MADE, made, from_warm, to_end)
     count(base, sums + SERVED, shipped, from_warm, to_end)
     # What comes too late counts as if it came after the end.
-    late = if_before(alike(promise), minus(shipped, asked), to_end, shipped)
+    late = if_before(alike(promise), shipped - asked, to_end, shipped)
     count(base, sums + IN_TIME, late, from_warm, to_end)
 
 

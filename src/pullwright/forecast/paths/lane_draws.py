@@ -9,9 +9,9 @@ from numba import njit
 from numpy.typing import NDArray
 
 from pullwright.forecast.events.far_call import whole_numbers_at
+from pullwright.forecast.luck.lanes import LANES
 from pullwright.forecast.luck.shapes import CONSTANT, GAMMA, one_gamma, times_of_chances
 from pullwright.forecast.luck.streams import fill_uniform_in_turn, first_words, stream_of
-from pullwright.forecast.paths.lanes import LANES
 from pullwright.forecast.paths.rows import (
     BETWEEN,
     BLOCK,
@@ -27,7 +27,6 @@ from pullwright.forecast.paths.rows import (
     DRAWN,
     ELEMENTS,
     ELEMENTS_END,
-    MORE_REPAIRS,
     MORE_TIMES,
     NOWHERE,
     OFFSET,
@@ -114,7 +113,7 @@ def _one(luck: Luck, stream: int, lane: int, number: int) -> float:
     """One draw of one run."""
     row = np.empty(LANES)
     fill_lanes(luck, stream, number, row)
-    return row[lane]
+    return float(row[lane])
 
 
 @njit(cache=True, nogil=True, error_model="numpy")

@@ -8,9 +8,9 @@ from typing import NamedTuple
 import numpy as np
 
 from pullwright.forecast.events.rows import PLENTY
+from pullwright.forecast.luck.lanes import LANES
 from pullwright.forecast.paths import rows as r
 from pullwright.forecast.paths.lane_draws import ROW, Floats, Ints, Luck, Words
-from pullwright.forecast.paths.lanes import LANES
 from pullwright.forecast.paths.plain import BEGINS, ENDS, ORDERS, SHIPS, Plain, PlainStep, Wait
 from pullwright.forecast.plant import NEVER
 
@@ -82,7 +82,9 @@ class _Laying:
         in_line = sum(self.stock[:many])
         rooms = [PLENTY] + [step.room for step in steps[1:]] + [plain.room]
         self.begins = [self.ring(self._kept(k, rooms[k])) for k in range(many + 1)]
-        ended = {wait.step for step in steps for wait in (step.comes, step.asks) if wait is not None and wait.what == ENDS}
+        ended = {
+            wait.step for step in steps for wait in (step.comes, step.asks) if wait is not None and wait.what == ENDS
+        }
         self.ends = {k: self.ring(self._needed(ENDS, k) + 2) for k in ended}
         self.finishes = self.ring(self.deep)
         ahead = max(0, -min(offsets))
@@ -127,7 +129,8 @@ class _Laying:
         """How far back is looked for what is counted, from the newest that is known."""
         offsets = self.plain.offsets
         return max(
-            (offsets[j] + wait.free - self.plain.told_at(wait) + wait.per for j, wait in self._waits_on(what, k)), default=0
+            (offsets[j] + wait.free - self.plain.told_at(wait) + wait.per for j, wait in self._waits_on(what, k)),
+            default=0,
         )
 
     def _kept(self, k: int, room: int) -> int:

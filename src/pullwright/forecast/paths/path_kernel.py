@@ -5,8 +5,18 @@ from __future__ import annotations
 import numpy as np
 from numba import njit
 
-from pullwright.forecast.paths.lane_draws import Floats, Ints, Luck, Words, begin_luck, draw_repairs, draw_work, first_breakdown, wind
-from pullwright.forecast.paths.lanes import LANES
+from pullwright.forecast.luck.lanes import LANES
+from pullwright.forecast.paths.lane_draws import (
+    Floats,
+    Ints,
+    Luck,
+    Words,
+    begin_luck,
+    draw_repairs,
+    draw_work,
+    first_breakdown,
+    wind,
+)
 from pullwright.forecast.paths.rows import (
     BEGINS,
     BEGINS_MASK,
@@ -30,10 +40,7 @@ from pullwright.forecast.paths.wave import go_on
 
 @njit(cache=True, nogil=True, error_model="numpy")
 def _all_beyond(f: Floats, at: int, until: float) -> bool:
-    for lane in range(LANES):
-        if f[at + lane] < until:
-            return False
-    return True
+    return all(f[at + lane] >= until for lane in range(LANES))
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
@@ -85,5 +92,3 @@ def run_lanes(
             while plan[clock + CLOCK_COUNTED] and not _all_beyond(f, plan[clock + CLOCK_LAST], until):
                 wind(plan, f, luck, clock, until, day)
     return told
-
-

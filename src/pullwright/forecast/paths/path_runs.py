@@ -114,7 +114,7 @@ def _all_of(
 ) -> list[Told]:  # fmt: skip
     """Run the numbers in chunks of eight, shared among the workers, and tell of each."""
     forget_stale_kernels()
-    from pullwright.forecast.paths.lanes import LANES
+    from pullwright.forecast.luck.lanes import LANES
     from pullwright.forecast.paths.laying import aligned, laid, luck_of, runs_in
     from pullwright.forecast.paths.path_kernel import run_lanes
 

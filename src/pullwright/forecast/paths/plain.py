@@ -181,7 +181,10 @@ def _not_plain(layout: Layout) -> str | None:
         if p.step_release[i] == CAPPED and p.step_place[p.cap[p.cap[:, 0] == i, 1][0]] < k:
             return f"The cap of {name} ends before it."
         parts = range(*p.element[0, i])
-        if all(p.stream_kind[p.element_stream[e]] == CONSTANT and not p.stream_numbers[p.element_stream[e], 0] for e in parts):
+        if all(
+            p.stream_kind[p.element_stream[e]] == CONSTANT and not p.stream_numbers[p.element_stream[e], 0]
+            for e in parts
+        ):
             return f"{name} takes no time."
     return _people_short(layout)
 
@@ -195,4 +198,3 @@ def _people_short(layout: Layout) -> str | None:
         if not (p.crew_can[i].astype(bool) & (wanted <= p.crew_number)).any():
             return f"{layout.steps[i]} may have to wait for people."
     return None
-

@@ -6,7 +6,7 @@ from typing import Any
 
 from numba import njit
 
-from pullwright.forecast.paths.lanes import Lanes, alike, lanes_at
+from pullwright.forecast.luck.lanes import Lanes, alike, lanes_at
 from pullwright.forecast.paths.rows import WAIT_FREE, WAIT_MASK, WAIT_PER, WAIT_RING
 
 

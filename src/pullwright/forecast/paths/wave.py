@@ -12,8 +12,19 @@ from typing import Any
 from numba import njit
 
 from pullwright.forecast.events.far_call import whole_numbers_at
-from pullwright.forecast.paths.accounts import at_begin, at_end, at_store, at_work, came_and_left, higher, lies, store_peak, whole_peak, write_down
-from pullwright.forecast.paths.lanes import Lanes, alike, earlier, if_before, if_equal, lanes_at, later, minus, plus, put_lanes
+from pullwright.forecast.luck.lanes import Lanes, alike, earlier, if_before, if_equal, lanes_at, later, put_lanes
+from pullwright.forecast.paths.accounts import (
+    at_begin,
+    at_end,
+    at_store,
+    at_work,
+    came_and_left,
+    higher,
+    lies,
+    store_peak,
+    whole_peak,
+    write_down,
+)
 from pullwright.forecast.paths.rings import in_ring, waited
 from pullwright.forecast.paths.rows import (
     ASKS,
@@ -56,10 +67,10 @@ def _worked(
 ) -> Lanes:  # fmt: skip
     """When work that began at `begun` ends, with the repairs on the way."""
     seconds, repaired = lanes_at(base + ((w[row + times] + (t << 3)) << 3)), alike(0.0)
-    ended = plus(begun, seconds)
+    ended = begun + seconds
     if w[row + repairs] != NOWHERE:
         repaired = lanes_at(base + ((w[row + repairs] + (t << 3)) << 3))
-        ended = plus(ended, repaired)
+        ended = ended + repaired
     if everything:
         at_work(w, base, row, begun, ended, seconds, repaired, from_warm, to_end)
     return ended
@@ -118,14 +129,16 @@ def go_on(
                 at_begin(w, base, row, x, free, ready, begun, from_warm, to_end)
                 if not is_first:
                     if x >= w[row + STOCK]:
-                        told |= higher(base, w[row + SUMS], came, x, w[row + BEGINS], w[row + BEGINS_MASK], x, warm, until)
+                        told |= higher(
+                            base, w[row + SUMS], came, x, w[row + BEGINS], w[row + BEGINS_MASK], x, warm, until
+                        )
                     came_and_left(base, w[row + SUMS], came, begun, from_warm)
             held = base + (w[row + HELD] << 3)
             for _ in range(w[row + SPARE]):
                 # The one that was ended first goes on; the other stays.
                 other, other_born = lanes_at(held), lanes_at(held + 64)
                 differ = if_equal(born, other_born, zero, one)
-                together = plus(together, if_equal(ended, other, if_before(ended, to_end, differ, zero), zero))
+                together = together + if_equal(ended, other, if_before(ended, to_end, differ, zero), zero)
                 put_lanes(held, later(other, ended))
                 put_lanes(held + 64, if_before(ended, other, other_born, born))
                 born = if_before(ended, other, born, other_born)
@@ -139,7 +152,7 @@ def go_on(
             put_lanes(base + (w[row + FREE_AT] << 3), left)
             carried = left
             if w[row + WAYS] != NOWHERE:
-                carried = plus(left, lanes_at(base + (w[row + WAYS] << 3)))
+                carried = left + lanes_at(base + (w[row + WAYS] << 3))
             if everything:
                 at_end(w, base, row, ended, left, from_warm, to_end)
         k = tick - w[store + OFFSET]
@@ -155,11 +168,11 @@ def go_on(
             at_store(w, base, store, y, asked, made, born, shipped, warm, until, promise)
             if everything or w[SAMPLES] > 0:
                 if y >= 0:
-                    write_down(w, base, 0, minus(made, born), made, warm, until, day, everything)
-                write_down(w, base, 1, minus(shipped, asked), shipped, warm, until, day, everything)
+                    write_down(w, base, 0, made - born, made, warm, until, day, everything)
+                write_down(w, base, 1, shipped - asked, shipped, warm, until, day, everything)
             if everything:
                 told |= store_peak(w, base, store, y, made, shipped, warm, until)
         if everything:
             told |= whole_peak(w, base, store + STEP_WIDE, tick, warm, until)
-    put_lanes(base + (TOGETHER << 3), plus(lanes_at(base + (TOGETHER << 3)), together))
+    put_lanes(base + (TOGETHER << 3), lanes_at(base + (TOGETHER << 3)) + together)
     return told
