@@ -22,7 +22,7 @@ def test_number_n_of_a_lane_is_number_n_of_the_stream_of_its_run():
         row, alone = np.empty(ROW), np.empty(ROW // 8)
         fill_lanes(luck, stream, 1000, row)
         for lane, number in enumerate(runs):
-            key = stream_of(np.uint64(3), np.uint64(number), plant.stream_key[stream])
+            key = np.uint64(stream_of(np.uint64(3), np.uint64(number), plant.stream_key[stream]))
             fill_times(
                 plant.stream_kind[stream], *plant.stream_numbers[stream], plant.readings, key, 1000, alone, np.empty(ROW), np.empty(ROW, np.int64)
             )  # fmt: skip

@@ -40,7 +40,10 @@ from pullwright.forecast.paths.wave import go_on
 
 @njit(cache=True, nogil=True, error_model="numpy")
 def _all_beyond(f: Floats, at: int, until: float) -> bool:
-    return all(f[at + lane] >= until for lane in range(LANES))
+    nearest = f[at]
+    for lane in range(1, LANES):
+        nearest = min(nearest, f[at + lane])
+    return nearest >= until
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
