@@ -9,7 +9,7 @@ import pytest
 from numba import njit
 
 from pullwright.forecast.luck.elementary import exponential, exponentials, logarithm, logarithms, normal, normals
-from pullwright.forecast.luck.lanes import alike, earlier, if_before, if_equal, lanes_at, later, put_lanes, some_before
+from pullwright.forecast.luck.lanes import alike, earlier, if_before, if_equal, lanes_at, later, put_lanes, some_up_to
 
 
 def one_by_one(kernel, numbers):
@@ -42,7 +42,7 @@ def _reckon(a, b, out):
     put_lanes(at + 64, math.sqrt(x) / (-y))
     put_lanes(at + 128, later(x, y) - earlier(x, y))
     put_lanes(at + 192, if_before(x, y, alike(1.0), if_equal(x, y, alike(2.0), alike(3.0))))
-    return some_before(x, y), some_before(x, alike(0.0))
+    return some_up_to(x, y), some_up_to(x, alike(0.0))
 
 
 def test_every_operation_is_that_of_one_number():

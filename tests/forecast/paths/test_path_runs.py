@@ -15,7 +15,18 @@ from pullwright.forecast.runs import Run, runs_of
 from tests.forecast.paths.plain_lines import plain_text
 from tests.forecast.small_lines import DAY, laid, line_text, machine, stores
 
-SAME_BITS = ("peak", "made", "finished", "ordered", "shipped", "scrapped", "lead", "response")
+SAME_BITS = (
+    "peak",
+    "made",
+    "finished",
+    "ordered",
+    "shipped",
+    "scrapped",
+    "lying_by_day",
+    "deliveries",
+    "lead",
+    "response",
+)
 EVERY_MINUTE = "{mean: 480 /d, cv: 0}"
 EVERY_TEN = "{mean: 48 /d, cv: 0}"
 
@@ -31,7 +42,8 @@ def agree(line: Plain, found: Run, event: Run) -> None:
     assert found.number == event.number
     for name in SAME_BITS:
         assert np.array_equal(getattr(found, name), getattr(event, name)), name
-    assert found.lying == pytest.approx(event.lying, rel=1e-9, abs=1e-9)
+    for name in ("lying", "used", "received", "part_stock"):
+        assert getattr(found, name) == pytest.approx(getattr(event, name), rel=1e-9, abs=1e-9), name
     assert found.times == pytest.approx(event.times, rel=1e-9, abs=1e-9 * DAY)
     single = [step.station for step in line.steps if step.machines == 1]
     assert np.array_equal(found.times[single], event.times[single])
@@ -128,6 +140,21 @@ def test_pieces_that_two_machines_end_at_the_same_moment_are_left_to_the_event_k
     (found,), (event,) = path_runs_of(line, **asked), runs_of(line.layout.plant, **asked)
     assert found.events == event.events
     agree(line, found, event)
+
+
+def test_parts_that_are_always_there_are_counted_day_by_day():
+    text = line_text([machine("50 s", "exponential"), machine("40 s", "exponential")], demand="480 /d").replace(
+        "demand:", "uses: [{part: nut, quantity: 2, at: t1}, {part: oil, quantity: 0.25, at: t0}], demand:"
+    )
+    line = plain(
+        text
+        + "parts: [{name: nut, price: 1 EUR}, {name: oil, price: 2 EUR}]\nstores: [{part: nut, counted: 1500}, {before: t1, counted: 5}]\n"
+    )
+    asked = {"numbers": range(3), "until": 3.5 * DAY, "day": DAY}
+    for found, event in zip(path_runs_of(line, **asked), runs_of(line.layout.plant, **asked), strict=True):
+        agree(line, found, event)
+        assert found.used[0, 0] > 500
+        assert found.part_stock[0, 0] > 0 == found.part_stock[-1, 0]
 
 
 def test_where_nobody_orders_what_lies_there_is_made():

@@ -24,6 +24,7 @@ SOME = "480 /d"
         (line_text([machine("10 s")], demand=SOME, stations=["breakdowns: {between: 1 h, repair: 1 min, counted_by: clock}"]), "s0 breaks down by the clock."),
         (line_text([machine("10 s")], demand=SOME, stations=["machines: 2, breakdowns: {between: 1 h, repair: 1 min}"]), "s0 has several machines that break down."),
         (line_text(["manual: 9 s", "manual: 5 s"], demand=SOME, more="people: [{name: hands, number: 1}]\n"), "t0 may have to wait for people."),
+        (line_text(["manual: 9 s"], demand=SOME, more="pressure: {above: 3, faster: 10 %, more_defects: 150 %}\npeople: [{name: hands, number: 1}]\n"), "People hurry at t0 where much lies before it."),
         (line_text([machine("10 s")], demand=SOME, more="stores: [{after: t0, capacity: 0}]\n"), "The finished store has no room."),
         (
             line_text([machine("10 s") + ", release: {by: cap, limit: 1, until: t1}", machine("5 s")], demand=SOME, stations=["", "machines: 2"]),
@@ -42,6 +43,22 @@ def test_a_line_of_two_products_is_not_plain():
         "stations: [{name: s0}]\nsteps: [{name: t0, station: s0, machine: 10 s, people: 0}]\n"
     )
     assert plain_of(laid(text)) == NotPlain("The line makes 2 products.")
+
+
+def test_a_line_that_may_be_short_of_parts_or_people_of_a_shift_is_not_plain():
+    text = line_text([machine("10 s"), machine("5 s")], demand=SOME).replace(
+        "demand:", "uses: [{part: nut, quantity: 2, at: t1}], demand:"
+    )
+    assert isinstance(plain_of(laid(text + "parts: [{name: nut, price: 1 EUR}]\n")), Plain)
+    lots = "parts: [{name: nut, price: 1 EUR, delivery_lot: 500, lead_time: 2 d}]\n"
+    assert plain_of(laid(text + lots)) == NotPlain("t1 takes parts that may be short.")
+    two = text.replace(
+        "{name: day, from: '06:00', to: '14:00'}",
+        "{name: day, from: '06:00', to: '14:00'}, {name: late, from: '14:00', to: '22:00'}",
+    )
+    assert plain_of(
+        laid(two.replace("{name: s0}", "{name: s0, shifts: [day]}") + "parts: [{name: nut, price: 1 EUR}]\n")
+    ) == NotPlain("Stations or crews have shifts of their own.")
 
 
 def test_people_who_are_enough_for_everything_at_once_keep_a_line_plain():

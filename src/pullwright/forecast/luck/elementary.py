@@ -13,7 +13,7 @@ from numba import njit
 from numpy.typing import NDArray
 
 from pullwright.forecast.luck.bits import bits_of, float_of
-from pullwright.forecast.luck.lanes import LANES, alike, earlier, if_before, lanes_at, put_lanes, some_before
+from pullwright.forecast.luck.lanes import LANES, alike, earlier, if_before, lanes_at, put_lanes, some_up_to
 
 Floats = NDArray[np.float64]
 
@@ -189,7 +189,7 @@ def normals(row: Floats, chances: Floats, places: NDArray[np.int64]) -> None:
         eight = lanes_at(at)
         r = math.sqrt(-logarithm(earlier(eight, 1.0 - eight)))
         beyond = _tail(r)
-        if some_before(alike(5.0), r):  # once in 10^11 numbers
+        if some_up_to(alike(5.0), r):  # once in 10^11 numbers
             beyond = if_before(alike(5.0), r, _far_tail(r), beyond)
         put_lanes(at, if_before(eight, alike(0.5), -beyond, beyond))
     for j in range(whole, outside):

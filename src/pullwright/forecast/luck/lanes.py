@@ -41,8 +41,8 @@ if TYPE_CHECKING:
     def if_equal(a: Lanes, b: Lanes, then: Lanes, otherwise: Lanes) -> Lanes:
         """`then` where a = b, `otherwise` elsewhere."""
 
-    def some_before(a: Lanes, b: Lanes) -> bool:
-        """Is a < b in any lane?"""
+    def some_up_to(a: Lanes, b: Lanes) -> bool:
+        """Is a at most b in any lane?"""
 
 else:
     from llvmlite import ir
@@ -183,11 +183,11 @@ else:
         return _chosen("==", 4)
 
     @intrinsic
-    def some_before(_context: Any, _a: Any, _b: Any) -> Any:
-        """Is a < b in any lane?"""
+    def some_up_to(_context: Any, _a: Any, _b: Any) -> Any:
+        """Is a at most b in any lane?"""
 
         def write(_context: Any, builder: Any, _signature: Any, arguments: Any) -> Any:
-            bits = builder.bitcast(builder.fcmp_ordered("<", *arguments), ir.IntType(LANES))
+            bits = builder.bitcast(builder.fcmp_ordered("<=", *arguments), ir.IntType(LANES))
             return builder.icmp_unsigned("!=", bits, ir.Constant(ir.IntType(LANES), 0))
 
         return types.boolean(Lanes, Lanes), write

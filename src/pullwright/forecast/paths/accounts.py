@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+import numpy as np
 from numba import njit
 
 from pullwright.forecast.events.far_call import floats_at, whole_numbers_at
@@ -16,6 +17,7 @@ from pullwright.forecast.luck.lanes import (
     lanes_at,
     later,
     put_lanes,
+    some_up_to,
 )
 from pullwright.forecast.paths.rings import in_ring
 from pullwright.forecast.paths.rows import (
@@ -25,7 +27,8 @@ from pullwright.forecast.paths.rows import (
     BEGINS_MASK,
     BLOCKED,
     CAME_BEFORE,
-    DAY_WIDE,
+    DAY_WIDE_A_STEP,
+    DAY_WIDE_BESIDES,
     DAYS,
     DAYS_AT,
     FINE,
@@ -53,6 +56,7 @@ from pullwright.forecast.paths.rows import (
     SPARE,
     SPARE_MACHINES,
     STARVED,
+    STEP_COUNT,
     STEP_WIDE,
     STOCK,
     SUMS,
@@ -89,10 +93,13 @@ def at_work(
 ) -> None:  # fmt: skip
     """A machine worked from `begun` to `ended`, of which so many seconds on its piece, and was repaired in the others."""
     sums, zero = w[row + SUMS], alike(0.0)
-    told, whole = within(ended, from_warm, to_end) - within(begun, from_warm, to_end), ended - begun
-    add(base, sums + WORKING, if_before(begun, ended, told * (seconds / whole), zero))
-    if w[row + REPAIRS] != NOWHERE:
-        add(base, sums + REPAIRED, if_before(begun, ended, told * (repairs / whole), zero))
+    told = within(ended, from_warm, to_end) - within(begun, from_warm, to_end)
+    if w[row + REPAIRS] == NOWHERE:
+        add(base, sums + WORKING, told)
+        return
+    whole = ended - begun
+    add(base, sums + WORKING, if_before(zero, repairs, told * (seconds / whole), told))
+    add(base, sums + REPAIRED, if_before(zero, repairs, told * (repairs / whole), zero))
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
@@ -216,23 +223,35 @@ def store_peak(w: Any, base: int, store: int, y: int, made: Lanes, shipped: Lane
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
-def write_down(
-    w: Any, base: int, kind: int, long: Lanes, moment: Lanes, warm: float, until: float, day: float, everything: bool
-) -> None:  # fmt: skip
-    """A unit was made (kind 0) or shipped (kind 1): one more of its day, and one more sample of how long it took."""
+def day_by_day(w: Any, base: int, at: int, column: int, number: int, moment: Lanes, day: float, until: float) -> None:
+    """Number n of a series comes at this moment: n came in the days that have ended by then. `at`: the end of the day that is under way."""
+    ends = lanes_at(base + (at << 3))
+    if not some_up_to(ends, moment):
+        return
+    f, days, many = floats_at(base), whole_numbers_at(w[DAYS_AT]), w[DAYS]
+    wide = DAY_WIDE_A_STEP * w[STEP_COUNT] + DAY_WIDE_BESIDES
+    put_lanes(base + (SCRATCH << 3), moment)
+    for lane in range(LANES):
+        while f[at + lane] <= f[SCRATCH + lane]:
+            today = int(f[at + LANES + lane])
+            if today >= many:
+                f[at + lane] = np.inf
+                break
+            days[(lane * many + today) * wide + column] = number
+            f[at + LANES + lane] = today + 1.0
+            f[at + lane] = min((today + 2) * day, until)
+
+
+@njit(cache=True, nogil=True, error_model="numpy")
+def write_down(w: Any, base: int, kind: int, long: Lanes, moment: Lanes, warm: float, until: float) -> None:
+    """A unit was made (kind 0) or shipped (kind 1): one more sample of how long it took."""
     f, many, counted = floats_at(base), w[SAMPLES], (RESPONSES if kind else LEADS)
-    days, samples = whole_numbers_at(w[DAYS_AT]), floats_at(w[SAMPLES_AT])
+    samples = floats_at(w[SAMPLES_AT])
     put_lanes(base + (SCRATCH << 3), moment)
     put_lanes(base + (LONG << 3), long)
     for lane in range(LANES):
-        ended = f[SCRATCH + lane]
-        if ended < until:
-            if everything:
-                number = int(ended / day)
-                if number < w[DAYS]:
-                    days[(lane * w[DAYS] + number) * w[DAY_WIDE] + 2 * kind] += 1
-            n = int(f[counted + lane])
-            if ended >= warm and n < many:
-                place = (lane * 2 + kind) * 3 * many + n
-                samples[place], samples[place + many] = f[LONG + lane], ended
-                f[counted + lane] = n + 1.0
+        ended, n = f[SCRATCH + lane], int(f[counted + lane])
+        if warm <= ended < until and n < many:
+            place = (lane * 2 + kind) * 3 * many + n
+            samples[place], samples[place + many] = f[LONG + lane], ended
+            f[counted + lane] = n + 1.0

@@ -9,9 +9,11 @@ from numba import njit
 from numpy.typing import NDArray
 
 from pullwright.forecast.events.far_call import whole_numbers_at
-from pullwright.forecast.luck.lanes import LANES
+from pullwright.forecast.luck.lanes import LANES, lanes_at, put_lanes
 from pullwright.forecast.luck.shapes import CONSTANT, GAMMA, one_gamma, times_of_chances
 from pullwright.forecast.luck.streams import fill_uniform_in_turn, first_words, stream_of
+from pullwright.forecast.paths.accounts import day_by_day
+from pullwright.forecast.paths.rings import in_ring
 from pullwright.forecast.paths.rows import (
     BETWEEN,
     BLOCK,
@@ -21,9 +23,8 @@ from pullwright.forecast.paths.rows import (
     CLOCK_MASK,
     CLOCK_RING,
     CLOCK_STREAM,
-    DAY_WIDE,
+    DAY_WIDE_A_STEP,
     DAYS,
-    DAYS_AT,
     DRAWN,
     ELEMENTS,
     ELEMENTS_END,
@@ -32,6 +33,7 @@ from pullwright.forecast.paths.rows import (
     OFFSET,
     REPAIR,
     REPAIRS,
+    STEP_COUNT,
     TIMES,
     UP_LEFT,
 )
@@ -147,7 +149,12 @@ def first_breakdown(plan: Ints, f: Floats, luck: Luck, row: int) -> None:
 def wind(plan: Ints, f: Floats, luck: Luck, clock: int, until: float, day: float) -> None:
     """The next BLOCK strokes of a clock."""
     ring, mask, last, drawn = plan[clock + CLOCK_RING], plan[clock + CLOCK_MASK], plan[clock + CLOCK_LAST], plan[DRAWN]
-    days, stream, struck = whole_numbers_at(plan[DAYS_AT]), plan[clock + CLOCK_STREAM], int(f[last + 2 * LANES])
+    stream, struck, base, address = (
+        plan[clock + CLOCK_STREAM],
+        int(f[last + 2 * LANES]),
+        f.ctypes.data,
+        plan.ctypes.data,
+    )
     f[last + 2 * LANES] = struck + BLOCK
     if stream != NOWHERE:
         fill_lanes(luck, stream, struck, f[drawn : drawn + ROW])
@@ -155,13 +162,11 @@ def wind(plan: Ints, f: Floats, luck: Luck, clock: int, until: float, day: float
         f[drawn : drawn + ROW] = f[last + LANES]
     if struck == 0 and plan[clock + CLOCK_FROM_START]:
         f[drawn : drawn + LANES] = 0.0
+    moment, counted = lanes_at(base + (last << 3)), plan[DAYS] > 0 and plan[clock + CLOCK_COUNTED] == 1
     for t in range(BLOCK):
-        at = ring + (((struck + t) & mask) << 3)
-        for lane in range(LANES):
-            moment = f[last + lane] + f[drawn + t * LANES + lane]
-            f[last + lane] = moment
-            f[at + lane] = moment
-            if plan[clock + CLOCK_COUNTED] and moment < until:
-                number = int(moment / day)
-                if number < plan[DAYS]:
-                    days[(lane * plan[DAYS] + number) * plan[DAY_WIDE] + 1] += 1
+        moment = moment + lanes_at(base + ((drawn + t * LANES) << 3))
+        put_lanes(in_ring(base, ring, mask, struck + t), moment)
+        if counted:
+            column = DAY_WIDE_A_STEP * plan[STEP_COUNT] + 2
+            day_by_day(whole_numbers_at(address), base, last + 3 * LANES, column, struck + t, moment, day, until)
+    put_lanes(base + (last << 3), moment)

@@ -24,9 +24,9 @@ class Laid(NamedTuple):
     lead: int
 
 
-def laid(plain: Plain, *, deep: int, warm: float) -> Laid:
-    """Lay out a line whose rings of unlimited places keep `deep` pieces; `warm`: whether sums begin only after a warm-up (s)."""
-    return _Laying(plain, deep, warm).laid()
+def laid(plain: Plain, *, deep: int, warm: float, first_day: float = np.inf) -> Laid:
+    """Lay out a line whose rings of unlimited places keep `deep` pieces; `warm`: whether sums begin only after a warm-up; the first day ends at `first_day` (s)."""
+    return _Laying(plain, deep, warm, first_day).laid()
 
 
 def luck_of(plain: Plain) -> Luck:
@@ -56,6 +56,7 @@ class _Laying:
     plain: Plain
     deep: int
     warm: float
+    first_day: float
     long: int = r.FIXED_WIDE
     begin: dict[int, float] = field(default_factory=dict)
 
@@ -103,6 +104,8 @@ class _Laying:
                 row[r.ROOM] = r.NO_END if rooms[k] >= PLENTY else rooms[k]
                 row[r.BEGINS], row[r.BEGINS_MASK] = self.begins[k]
             lying = self.stock[k] if k <= many else in_line
+            self.fill(int(row[r.SUMS]) + r.CAME_DAY, self.first_day)
+            self.fill(int(row[r.SUMS]) + r.LEFT_DAY, self.first_day)
             self.fill(int(row[r.SUMS]) + r.PEAK, r.UNKNOWN if self.warm > 0 else lying)
         self.fill(int(plan[r.LINE_WIDE + (many + 1) * r.STEP_WIDE + r.SUMS]) + r.CAME_BEFORE, in_line)
         clocks = r.LINE_WIDE + (many + 2) * r.STEP_WIDE
@@ -112,7 +115,7 @@ class _Laying:
         plan[r.FINISH_RING], plan[r.FINISH_MASK] = self.finishes
         plan[r.DRAWN] = self.rows(r.BLOCK)
         plan[r.CLOCKS], plan[r.CLOCKS_END] = clocks, plan.size
-        plan[[r.DAYS, r.DAY_WIDE, r.DAYS_AT, r.SAMPLES, r.SAMPLES_AT]] = 0
+        plan[[r.DAYS, r.DAYS_AT, r.SAMPLES, r.SAMPLES_AT]] = 0
         start = np.zeros(self.long)
         start[list(self.begin)] = list(self.begin.values())
         return Laid(plan, start, min(offsets), ahead)
@@ -187,6 +190,7 @@ class _Laying:
             row = plan[n * r.CLOCK_WIDE :]
             row[r.CLOCK_STREAM], row[r.CLOCK_FROM_START], row[r.CLOCK_COUNTED] = drawn, from_start, counted
             row[r.CLOCK_RING], row[r.CLOCK_MASK] = ring
-            row[r.CLOCK_LAST] = self.rows(3)
+            row[r.CLOCK_LAST] = self.rows(5)
+            self.fill(int(row[r.CLOCK_LAST]) + 3 * LANES, self.first_day)
             if drawn == NEVER:
                 self.fill(int(row[r.CLOCK_LAST]) + LANES, between)

@@ -43,7 +43,7 @@ def _all_beyond(f: Floats, at: int, until: float) -> bool:
     nearest = f[at]
     for lane in range(1, LANES):
         nearest = min(nearest, f[at + lane])
-    return nearest >= until
+    return bool(nearest >= until)
 
 
 @njit(cache=True, nogil=True, error_model="numpy")

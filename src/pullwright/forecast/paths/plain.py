@@ -7,7 +7,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from pullwright.forecast.events.rows import BY_CLOCK, CAPPED, CARDED, ORDERED, PUSHED
+from pullwright.forecast.events.rows import BY_CLOCK, CAPPED, CARDED, ORDERED, PLENTY, PUSHED
 from pullwright.forecast.layout import Layout
 from pullwright.forecast.luck.shapes import CONSTANT
 from pullwright.forecast.plant import NEVER, Plant
@@ -91,7 +91,7 @@ def plain_of(layout: Layout) -> Plain | NotPlain:
     """Can this line be run as a recursion from piece to piece, to the last bit as the event kernel runs it?
 
     Plain is a line of one product whose steps stand one after another, each at a station of its own (with one machine or several), that hands on
-    piece by piece, without set-ups, scrap and rework; breakdowns only by running time, and only where a station has one machine;
+    piece by piece, without set-ups, scrap, rework and hurry; parts always there, nobody in shifts of their own; breakdowns only by running time, and only where a station has one machine;
     people never short. Stores may end, pieces may be carried, and orders, schedules, cards and caps may let pieces begin.
     Result: the line as the recursion takes it, or the reason why not.
     """
@@ -154,6 +154,8 @@ def _not_plain(layout: Layout) -> str | None:
     p = layout.plant
     if p.mix.size > 1:
         return f"The line makes {p.mix.size} products."
+    if p.change.size or p.station_closed.any():
+        return "Stations or crews have shifts of their own."
     order = np.argsort(p.step_place)
     if p.finished_capacity[0] == 0:
         return "The finished store has no room."
@@ -172,6 +174,10 @@ def _not_plain(layout: Layout) -> str | None:
             return f"{name} has set-ups."
         if p.step_transfer[i] > 1:
             return f"{name} hands on {p.step_transfer[i]} pieces at a time."
+        if p.step_hurry_at[i] < PLENTY:
+            return f"People hurry at {name} where much lies before it."
+        if (p.part_lot[p.use[p.use[:, 1] == i, 2]] > 0).any():
+            return f"{name} takes parts that may be short."
         if p.step_luck[i] != NEVER:
             return f"{name} has scrap or rework."
         if (machines == BY_CLOCK).any():

@@ -19,6 +19,7 @@ from pullwright.forecast.paths.accounts import (
     at_store,
     at_work,
     came_and_left,
+    day_by_day,
     higher,
     lies,
     store_peak,
@@ -31,7 +32,9 @@ from pullwright.forecast.paths.rows import (
     ASKS_AT,
     BEGINS,
     BEGINS_MASK,
+    CAME_DAY,
     COMES_AT,
+    DAY_WIDE_A_STEP,
     ENDS,
     ENDS_MASK,
     FINE,
@@ -39,6 +42,7 @@ from pullwright.forecast.paths.rows import (
     FINISH_RING,
     FREE_AT,
     HELD,
+    LEFT_DAY,
     LINE_WIDE,
     MORE_REPAIRS,
     MORE_TIMES,
@@ -127,7 +131,10 @@ def go_on(
                 lies(base, w[row + SUMS], came, begun, from_warm, to_end)
             if everything:
                 at_begin(w, base, row, x, free, ready, begun, from_warm, to_end)
+                column = (row - LINE_WIDE) // STEP_WIDE * DAY_WIDE_A_STEP
+                day_by_day(w, base, w[row + SUMS] + LEFT_DAY, column + 1, x, begun, day, until)
                 if not is_first:
+                    day_by_day(w, base, w[row + SUMS] + CAME_DAY, column, x, came, day, until)
                     if x >= w[row + STOCK]:
                         told |= higher(
                             base, w[row + SUMS], came, x, w[row + BEGINS], w[row + BEGINS_MASK], x, warm, until
@@ -166,11 +173,15 @@ def go_on(
             shipped = later(asked, made)
             put_lanes(in_ring(base, w[store + BEGINS], w[store + BEGINS_MASK], k), shipped)
             at_store(w, base, store, y, asked, made, born, shipped, warm, until, promise)
-            if everything or w[SAMPLES] > 0:
+            if w[SAMPLES] > 0:
                 if y >= 0:
-                    write_down(w, base, 0, made - born, made, warm, until, day, everything)
-                write_down(w, base, 1, shipped - asked, shipped, warm, until, day, everything)
+                    write_down(w, base, 0, made - born, made, warm, until)
+                write_down(w, base, 1, shipped - asked, shipped, warm, until)
             if everything:
+                column = w[STEP_COUNT] * DAY_WIDE_A_STEP
+                if y >= 0:
+                    day_by_day(w, base, w[store + SUMS] + CAME_DAY, column, y, made, day, until)
+                day_by_day(w, base, w[store + SUMS] + LEFT_DAY, column + 1, k, shipped, day, until)
                 told |= store_peak(w, base, store, y, made, shipped, warm, until)
         if everything:
             told |= whole_peak(w, base, store + STEP_WIDE, tick, warm, until)
