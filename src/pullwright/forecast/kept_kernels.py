@@ -12,7 +12,11 @@ from importlib import import_module
 from pathlib import Path
 
 STAMP = "forecast_kernels.stamp"
-_WITNESSES = ("pullwright.forecast.luck.streams:mixed", "pullwright.forecast.events.moves:draw")
+_WITNESSES = (
+    "pullwright.forecast.luck.streams:mixed",
+    "pullwright.forecast.events.moves:draw",
+    "pullwright.forecast.paths.rings:in_ring",
+)
 """One kernel of each folder that has some: it knows where those of its folder are kept. Its module loads no kernel when it is imported."""
 
 

@@ -133,9 +133,25 @@ def fill_times(
         return
     if kind == GAMMA:
         for k in range(out.size):
-            out[k] = _one_gamma(stream, first + k, a) * (mean / a)
+            out[k] = one_gamma(stream, first + k, a) * (mean / a)
         return
     fill_uniform(stream, first, out)
+    times_of_chances(kind, mean, a, b, c, readings, out, chances, places)
+
+
+@njit(cache=True, nogil=True, error_model="numpy")
+def times_of_chances(
+    kind: int,
+    mean: float,
+    a: float,
+    b: float,
+    c: float,
+    readings: Floats,
+    out: Floats,
+    chances: Floats,
+    places: NDArray[np.int64],
+) -> None:
+    """Put the draw that belongs to it in place of each number between 0 and 1, whichever stream it is of; for all kinds but CONSTANT and GAMMA."""
     if kind == EXPONENTIAL:
         logarithms(out)
         for k in range(out.size):
@@ -166,7 +182,7 @@ def fill_times(
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
-def _one_gamma(stream: np.uint64, number: int, shape: float) -> float:
+def one_gamma(stream: np.uint64, number: int, shape: float) -> float:
     """A gamma variable of scale 1 (Marsaglia & Tsang 2000): tries of its own for each number, so that none shifts the next."""
     own = mixed(stream ^ mixed(np.uint64(number)))
     d = (shape if shape >= 1.0 else shape + 1.0) - 1.0 / 3.0

@@ -64,6 +64,27 @@ def fill_uniform(stream: np.uint64, first: int, out: Floats) -> None:
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
+def first_words(streams: Words, out: Words) -> None:
+    """For numbers of several streams in turn, number 0 of each, number 1 of each ...: what `fill_uniform_in_turn` needs to know."""
+    for k in range(out.size):
+        out[k] = streams[k % streams.size] + np.uint64(k // streams.size + 1) * _GOLDEN
+
+
+@njit(cache=True, nogil=True, error_model="numpy")
+def fill_uniform_in_turn(words: Words, first: int, out: Floats) -> None:
+    """Put the numbers `first`, `first` + 1, ... of several streams in turn into `out`, the same as `fill_uniform` gives of each."""
+    bits, shift = out.view(np.uint64), np.uint64(first) * _GOLDEN
+    for k in range(out.size):
+        word = words[k] + shift
+        word = (word ^ (word >> _30)) * _FIRST
+        word = (word ^ (word >> _27)) * _SECOND
+        word = word ^ (word >> _31)
+        bits[k] = (word >> _12) | _ONE
+    for k in range(out.size):
+        out[k] = out[k] - 1.0 + _HALF_STEP
+
+
+@njit(cache=True, nogil=True, error_model="numpy")
 def uniform(stream: np.uint64, number: int) -> float:
     """One number of a stream, the same as `fill_uniform` gives at its place."""
     word = mixed(stream + np.uint64(number) * _GOLDEN + _GOLDEN)
