@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from random import Random
 
 from tests.forecast.small_lines import line_text
@@ -20,20 +21,21 @@ def plain_text(seed: int) -> str:
     means = [rng.uniform(30, 60) * m for m in machines]
     spare = sum(m - 1 for m in machines)
     steps = [_work(rng, mean, m) for mean, m in zip(means, machines, strict=True)]
-    rows = []
+    for k in range(many):
+        steps[k] += _release(rng, k, many, spare)
+    rows, full = [], False
     for k in range(1, many):
         if rng.random() < 0.6:
             room = rng.choice((0, 0, 1, 1, 2, 3, 5))
-            rows.append(f"{{before: t{k}, capacity: {room}, counted: {rng.choice((0, 0, room))}}}")
+            rows.append(
+                f"{{before: t{k}, capacity: {room}, counted: {_on_cards(steps[k - 1], rng.choice((0, 0, room)))}}}"
+            )
         elif rng.random() < 0.3:
-            rows.append(f"{{before: t{k}, counted: {rng.randint(0, 6)}}}")
+            rows.append(f"{{before: t{k}, counted: {_on_cards(steps[k - 1], rng.randint(0, 6))}}}")
     if rng.random() < 0.4:
         room = rng.choice((None, 1, 4))
-        rows.append(
-            f"{{after: t{many - 1}, counted: {rng.randint(0, room or 9)}{'' if room is None else f', capacity: {room}'}}}"
-        )
-    for k in range(many):
-        steps[k] += _release(rng, k, many, spare)
+        full, lie = room is not None, _on_cards(steps[-1], rng.randint(0, room or 9))
+        rows.append(f"{{after: t{many - 1}, counted: {lie}{'' if room is None else f', capacity: {room}'}}}")
     stations = [f"machines: {m}" for m in machines]
     for k in range(many):
         if machines[k] == 1 and rng.random() < 0.2:
@@ -42,7 +44,7 @@ def plain_text(seed: int) -> str:
     ways = [
         f"{{from: t{k}, to: {f't{k + 1}' if k + 1 < many else 'shipping'}, distance: {rng.randint(5, 60)} m, speed: 1 m/s}}"
         for k in range(many)
-        if rng.random() < 0.2
+        if rng.random() < 0.2 and (k + 1 < many or not full)
     ]
     more += f"moves: [{', '.join(ways)}]\n" if ways else ""
     if rng.random() < 0.3:
@@ -50,6 +52,12 @@ def plain_text(seed: int) -> str:
     load = rng.choice((0.5, 0.9, 1.3))
     demand = f"{{mean: {load * 28_800 / 60:.1f} /d, cv: {rng.choice((0, 0.5, 1, 1, 1.7))}}}"
     return line_text(steps, demand=demand, more=more, stations=stations)
+
+
+def _on_cards(step: str, pieces: int) -> int:
+    """As many of these pieces as lie on whole cards of the step that made them."""
+    cards = re.search(r"cards: (\d+), per_card: (\d+)", step)
+    return pieces if cards is None else min(pieces // int(cards[2]), int(cards[1])) * int(cards[2])
 
 
 def _work(rng: Random, mean: float, machines: int) -> str:

@@ -104,11 +104,14 @@ def at_work(
 
 @njit(cache=True, nogil=True, error_model="numpy")
 def at_begin(
-    w: Any, base: int, row: int, x: int, free: Lanes, ready: Lanes, begun: Lanes, from_warm: Lanes, to_end: Lanes
+    w: Any, base: int, row: int, is_first: bool, x: int, free: Lanes, ready: Lanes, begun: Lanes, from_warm: Lanes, to_end: Lanes
 ) -> None:  # fmt: skip
-    """A machine was idle from `free` on: without a piece until `ready`, and then not asked until piece x was begun."""
+    """A machine was idle from `free` on: without a piece until `ready`, and then not asked until piece x was begun; at the first step not asked."""
     sums = w[row + SUMS]
     was_free, was_begun = within(free, from_warm, to_end), within(begun, from_warm, to_end)
+    if is_first:
+        add(base, sums + NOT_ASKED, was_begun - was_free)
+        return
     spare = w[row + SPARE]
     if spare == 0 or w[row + ASKS] == NOWHERE:
         was_ready = within(ready, from_warm, to_end)

@@ -159,12 +159,16 @@ def _not_plain(layout: Layout) -> str | None:
     order = np.argsort(p.step_place)
     if p.finished_capacity[0] == 0:
         return "The finished store has no room."
+    if p.finished_capacity[0] < PLENTY and (p.hop_end == NEVER).any():
+        return "Units are carried to a finished store that may be full."
+    if p.step_taken.any() or p.step_debt.any():
+        return "More was counted than lies on whole cards."
     for k, i in enumerate(order):
         name, bench = layout.steps[i], int(p.step_bench[i, 0])
         station = int(p.bench_station[bench])
         machines = p.machine_counted[slice(*p.station_machine[station])]
         expected = order[k + 1] if k + 1 < order.size else NEVER
-        if p.step_joins[i] or p.next_step[0, i] != expected or p.first[0, i] != int(k == 0):
+        if p.step_joins[i] or p.next_step[0, i] != expected or (p.first[0, i] > 0) != (k == 0):
             return f"The flows of {name} join or part."
         if p.step_bench[i, 1] - bench > 1:
             return f"{name} is done at several stations."

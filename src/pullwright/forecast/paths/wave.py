@@ -130,7 +130,7 @@ def go_on(
             else:
                 lies(base, w[row + SUMS], came, begun, from_warm, to_end)
             if everything:
-                at_begin(w, base, row, x, free, ready, begun, from_warm, to_end)
+                at_begin(w, base, row, is_first, x, free, ready, begun, from_warm, to_end)
                 column = (row - LINE_WIDE) // STEP_WIDE * DAY_WIDE_A_STEP
                 day_by_day(w, base, w[row + SUMS] + LEFT_DAY, column + 1, x, begun, day, until)
                 if not is_first:
