@@ -1,0 +1,118 @@
+"""What the runs of a line turned to a setting come to: the one place where a search meets the kernels."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from typing import Any
+
+import numpy as np
+
+from pullwright.forecast.errors import CannotRun, TooMuch
+from pullwright.forecast.layout import Layout, layout_of
+from pullwright.forecast.search.errors import CannotTurn
+from pullwright.forecast.search.knob import Knob, turned
+from pullwright.forecast.search.measures import Measure, Seen
+from pullwright.forecast.search.trial import Row, Setting
+from pullwright.line import Line
+
+KEPT = 32
+"""Laid out lines that are kept for the next batch of their runs."""
+
+
+@dataclass(frozen=True)
+class Column:
+    """A measure of one product (an index; None for all), with the working days that it has to be on time."""
+
+    measure: Measure
+    product: int | None = None
+    within: float | None = None
+
+
+@dataclass
+class LineWork:
+    """Runs of a line at settings of its knobs, measured in columns. `days` working days each, of which the first `warm` are not counted."""
+
+    line: Line
+    knobs: tuple[Knob, ...]
+    columns: tuple[Column, ...]
+    warm: int
+    days: int
+    seed: int
+    _laid: dict[Setting, tuple[Line, Layout]] = field(default_factory=dict, repr=False)
+
+    def __getstate__(self) -> dict[str, Any]:
+        return {**self.__dict__, "_laid": {}}
+
+    def __call__(self, setting: Setting, numbers: Sequence[int]) -> list[Row | str]:
+        """One row for each number of a run; a text where the line cannot be run like that."""
+        try:
+            line, layout = self._layout(setting)
+        except (CannotRun, CannotTurn) as error:
+            return [str(error) for _ in numbers]
+        return [self._row(line, layout, number) for number in numbers]
+
+    def _row(self, line: Line, layout: Layout, number: int) -> Row | str:
+        from pullwright.forecast.runs import runs_of
+
+        pulled = float(sum(layout.day / mean for mean in _between_orders(layout)))
+        try:
+            run = runs_of(
+                layout.plant,
+                numbers=[number],
+                until=self.days * layout.day,
+                warm=self.warm * layout.day,
+                day=layout.day,
+                seed=self.seed,
+                samples=int(2 * pulled * self.days) + 1_000,
+            )[0]
+        except TooMuch as error:
+            return str(error)
+        return tuple(
+            one.measure.of(Seen(line, layout, run, self.warm, self.days, one.product, one.within))
+            for one in self.columns
+        )
+
+    def _layout(self, setting: Setting) -> tuple[Line, Layout]:
+        found = self._laid.get(setting)
+        if found is None:
+            line = turned(self.line, self.knobs, setting)
+            found = line, layout_of(line)
+            while len(self._laid) >= KEPT:
+                self._laid.pop(next(iter(self._laid)), None)
+            self._laid[setting] = found
+        return found
+
+    def busiest(self, setting: Setting, runs: int = 4) -> str:
+        """What binds at a setting: the station that works, is set up or repaired for the largest share of its time, in words."""
+        from pullwright.forecast.runs import runs_of
+
+        _, layout = self._layout(setting)
+        times = np.sum(
+            [
+                run.times
+                for run in runs_of(
+                    layout.plant,
+                    numbers=range(runs),
+                    until=self.days * layout.day,
+                    warm=self.warm * layout.day,
+                    day=layout.day,
+                    seed=self.seed,
+                )
+            ],
+            axis=0,
+        )
+        busy = times[:, :3].sum(axis=1) / np.maximum(times.sum(axis=1), 1e-12)
+        most = int(np.argmax(busy))
+        lost = {"its pieces have no room": times[most, 3], "people are missing": times[most, 4], "nothing lets it begin": times[most, 5],
+                "nothing lies before it": times[most, 6]}  # fmt: skip
+        whole = float(times[most].sum())
+        reason, time = max(lost.items(), key=lambda one: one[1])
+        said = f"{layout.stations[most]} is the busiest station, working, set up or repaired for {busy[most]:.0%} of its time"
+        return said + (f"; for {time / whole:.0%} {reason}" if time > 0.01 * whole else "")
+
+
+def _between_orders(layout: Layout) -> list[float]:
+    """Mean seconds between two orders of each product that somebody orders."""
+    streams = [stream for stream in layout.plant.order_stream if stream >= 0]
+    return [float(layout.plant.stream_numbers[stream, 0]) for stream in streams]
