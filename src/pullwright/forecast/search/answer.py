@@ -7,7 +7,7 @@ from dataclasses import asdict, dataclass
 from math import isfinite
 from typing import Any
 
-from pullwright.forecast.search.knob import Knob, shown
+from pullwright.forecast.search.knob import Knob, shown, value_shown
 from pullwright.forecast.search.measures import Measure
 from pullwright.forecast.search.promises import Promise, promise_words
 from pullwright.forecast.search.searching import Search
@@ -71,6 +71,7 @@ class Wording:
 
     goal: str
     unit: str
+    smaller: str
     knobs: tuple[Knob, ...]
     promises: tuple[Promise, ...]
     measures: dict[str, Measure]
@@ -137,12 +138,9 @@ def _tried(search: Search, wording: Wording, trial: Trial) -> Tried:
 
 
 def _cost(wording: Wording, one: Tried) -> str:
-    said = (
-        wording.cost.shown(one.cost)
-        if wording.cost is not None
-        else f"{one.cost:,.10g} {wording.unit}".replace(",", " ")
-    )
-    return said.replace("1 cards", "1 card") if said == "1 cards" else said
+    if wording.cost is not None:
+        return wording.cost.shown(one.cost)
+    return f"{value_shown(wording.unit, one.cost)} {wording.unit.removesuffix('s') if one.cost == 1 else wording.unit}"
 
 
 def _with_zone(one: Promise, wording: Wording) -> str:
@@ -158,7 +156,7 @@ def _nothing_better(search: Search, wording: Wording) -> str:
     assert search.found is not None
     if search.book.cost_of(search.book.trials[search.found]) <= min(search.problem.costs):
         return "nothing smaller was asked for"
-    return f"nothing with less ({wording.unit}) that was asked for keeps it"
+    return f"no {wording.smaller} that was asked for keeps it"
 
 
 def _so_far(search: Search, wording: Wording, found: Tried | None) -> list[str]:

@@ -57,7 +57,7 @@ def interval(averages: Sequence[float], wrong: float) -> tuple[float, float]:
     """Between which two values lies the mean of run averages, whenever one looks, but for a chance of `wrong`?
 
     >>> [round(end, 2) for end in interval([9.0, 10.0, 11.0, 10.0] * 5, 0.05)]
-    [9.46, 10.54]
+    [9.44, 10.56]
     """
     n = len(averages)
     if n < LEAST_RUNS:

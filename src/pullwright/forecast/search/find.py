@@ -107,6 +107,7 @@ def hunt_of(
     wording = Wording(
         goal.words,
         line.currency if goal.unit == "money" else goal.unit,
+        goal.smaller,
         knobs,
         tuple(kept),
         dict(measures),

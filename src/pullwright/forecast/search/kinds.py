@@ -153,7 +153,7 @@ def scaled(quantity: Quantity, times: float, line: Line) -> Quantity:
         study = next(one for one in line.studies if one.name == quantity.study)
         readings = tuple(one.value.value for one in study.readings)
         value = sum(readings) / len(readings)
-        quantity = replace(quantity, given="readings", study=None, value=value, field_of=("study",))
+        quantity = replace(quantity, given="readings", study=None, value=value, field_of=("readings",))
     return replace(
         quantity,
         value=quantity.value * times,

@@ -80,7 +80,7 @@ def turned(line: Line, knobs: Sequence[Knob], setting: Sequence[float]) -> Line:
     file; its counted stock is lowered to what fits its places and its cards. Errors: CannotTurn.
 
     >>> line = Line.read("examples/hand_pump.yaml")
-    >>> turned(line, [Knob("room before", "weld base", (14, 28))], [14]).stores[8].capacity.value
+    >>> turned(line, [Knob("room before", "weld base", (14, 28))], [14]).stores[10].capacity.value
     14.0
     """
     if len(knobs) != len(setting):

@@ -55,7 +55,7 @@ def _range(kind: Kind, today: float | None) -> tuple[float, float, float]:
         low = min(0.0, math.floor((today or 0.0) / step) * step)
         return low, low + 40 * step, step
     step = max(1.0, _round_step(2 * (today or 0.0) / 40))
-    low = kind.least if step == 1 else step
+    low = step if kind.least == 1 and step > 1 else kind.least
     return low, max(10.0, math.ceil(2 * (today or 10.0) / step) * step), step
 
 

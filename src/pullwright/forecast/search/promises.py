@@ -45,7 +45,7 @@ def promises_of(line: Line) -> tuple[Promise, ...]:
     """What does the line file promise: the wished share of orders within the promised time, for each product that has both.
 
     >>> promises_of(Line.read("examples/hand_pump.yaml"))[0]
-    Promise(measure='on time', value=0.95, of='small pump', zone=None, within=8.0)
+    Promise(measure='on time', value=0.95, of='P-32', zone=None, within=8.0)
     """
     givens = Givens(line)
     return tuple(
@@ -62,8 +62,8 @@ def read_promise(text: str, line: Line) -> tuple[Promise, ...]:
     end says by how much it may be missed. Errors: CannotSearch.
 
     >>> line = Line.read("examples/hand_pump.yaml")
-    >>> read_promise("on time of small pump 90 % within 2 d give or take 0.5 %", line)
-    (Promise(measure='on time', value=0.9, of='small pump', zone=0.005, within=2.0),)
+    >>> read_promise("on time of P-32 90 % within 2 d give or take 0.5 %", line)
+    (Promise(measure='on time', value=0.9, of='P-32', zone=0.005, within=2.0),)
     >>> read_promise("throughput 40 /d", line)
     (Promise(measure='throughput', value=40.0, of='', zone=None, within=None),)
     """
