@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import pickle
 from dataclasses import replace
 
 import numpy as np
@@ -71,12 +72,44 @@ def test_what_nobody_can_keep_is_said_with_the_best_that_can_be_had_and_what_bin
 
 
 def test_a_search_that_is_stopped_says_what_it_found_so_far():
-    stops = iter([False] * 60 + [True] * 1000)
-    answer = find(base_stock(), "fewest cards of t0 1..12", stop=lambda: next(stops), progress=lambda _: None)
+    told = []
+    first = find(base_stock(), "fewest cards of t0 1..12", stop=lambda: len(told) > 0, progress=told.append)
+    assert not first.done
+    assert first.found is None
+    assert first.words[0].startswith(
+        "Stopped after 1 runs of 1 settings: nothing was shown to keep the promises so far"
+    )
 
-    assert not answer.done
-    assert answer.words[0].startswith("Stopped after")
-    json.dumps(answer.as_dict(), allow_nan=False)
+    later = find(
+        base_stock(),
+        "fewest cards of t0 1..12",
+        stop=lambda: bool(told) and told[-1].best is not None,
+        progress=told.append,
+    )
+    assert not later.done
+    assert later.found is not None
+    assert "Best so far: 12 cards" in later.words[0]
+    assert later.words[1].endswith("settings may still be better.")
+    json.dumps(later.as_dict(), allow_nan=False)
+
+
+def test_the_runs_of_a_line_can_be_sent_elsewhere():
+    work = hunt_of(base_stock(), "fewest cards of t0 1..12").work
+
+    assert pickle.loads(pickle.dumps(work))((6,), [0, 3]) == work((6,), [0, 3])  # noqa: S301  (our own)
+
+
+def test_what_could_not_be_told_is_said():
+    answer = find(
+        base_stock(), "fewest cards of t0 5..7", ["on time 88.3 % within 0 d give or take 0.05 %"], most_runs=60
+    )
+
+    assert answer.found is not None
+    assert answer.words[1].endswith("keeps it, but for what could not be told.")
+    assert (
+        answer.words[3]
+        == "Not told within 60 runs, and taken with all that is smaller for not keeping it: cards of t0: 6."
+    )
 
 
 def test_a_search_of_a_line_goes_on_where_it_was_put_down():

@@ -151,12 +151,22 @@ def _with_zone(one: Promise, wording: Wording) -> str:
 
 
 def _nothing_better(search: Search, wording: Wording) -> str:
+    but = ", but for what could not be told" if _not_told(search) else ""
     if wording.cost is not None:
-        return f"nothing else that was asked for and keeps it is better by more than {wording.cost.shown(search.problem.close)} on average"
+        close = wording.cost.shown(search.problem.close)
+        return f"nothing else that was asked for and keeps it is better by more than {close} on average{but}"
     assert search.found is not None
     if search.book.cost_of(search.book.trials[search.found]) <= min(search.problem.costs):
         return "nothing smaller was asked for"
-    return f"no {wording.smaller} that was asked for keeps it"
+    return f"no {wording.smaller} that was asked for keeps it{but}"
+
+
+def _not_told(search: Search) -> list[Setting]:
+    """Settings that might be better, but were not told apart from one that keeps the promises within the runs that were allowed."""
+    book = search.book
+    best = None if search.found is None or search.problem.cost is None else book.cost_of(book.trials[search.found])
+    open_ = [one for one in book.trials.values() if one.verdict == "open"]
+    return [one.setting for one in open_ if best is None or book.cost_of(one) < best]
 
 
 def _so_far(search: Search, wording: Wording, found: Tried | None) -> list[str]:
@@ -194,13 +204,10 @@ def _nothing(
 def _doubts(search: Search, wording: Wording, tried: dict[Setting, Tried]) -> list[str]:
     """What could not be told, and what was measured short of a proof."""
     words = []
-    limit = search.book.trials.get(search.found) if search.found is not None else None
-    cost = float("inf") if limit is None else search.book.cost_of(limit)
-    if open_ := [
-        one.words for one in tried.values() if one.verdict == "open" and (wording.cost is not None or one.cost < cost)
-    ]:
+    if open_ := [tried[one].words for one in _not_told(search)]:
+        smaller = "with all that is smaller " if search.problem.rising else ""
         words.append(
-            f"Not told within {search.problem.most_runs:,} runs, and taken for not keeping it: {_some(open_)}."
+            f"Not told within {search.problem.most_runs:,} runs, and taken {smaller}for not keeping it: {_some(open_)}."
         )
     if refused := [f"{one.words}: {one.note}" for one in tried.values() if one.verdict == "refused"]:
         words.append(f"Cannot be run: {_some(refused)}.")

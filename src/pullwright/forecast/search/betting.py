@@ -12,6 +12,8 @@ from math import inf, log, log1p
 
 STAKE = 0.9
 """The most of the money that is put at risk in one run."""
+HALVINGS = 16
+"""So often is the end of an interval halved: it is known to a fiftieth of a thousandth."""
 
 
 class Bet:
@@ -62,7 +64,7 @@ def _edge(shares: Sequence[float], mean: float, need: float, *, above: bool) -> 
     lost, won = mean, 0.0 if above else 1.0
     if not _won(shares, won, need, above=above):
         return won
-    for _ in range(30):
+    for _ in range(HALVINGS):
         middle = (lost + won) / 2
         lost, won = (lost, middle) if _won(shares, middle, need, above=above) else (middle, won)
     return won

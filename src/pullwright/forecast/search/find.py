@@ -6,6 +6,7 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from hashlib import blake2b
 
+from pullwright import __version__
 from pullwright.forecast.search.answer import Answer, Wording, answer_of
 from pullwright.forecast.search.asked import read_asked
 from pullwright.forecast.search.errors import CannotSearch
@@ -81,6 +82,7 @@ def hunt_of(
         "measured": [[one.measure, one.of, one.within] for one in kept],
         "days": [warm_days, days],
         "seed": seed,
+        "package": __version__,
         "line": blake2b(repr(line).encode(), digest_size=16).hexdigest(),
     }
     try:

@@ -18,6 +18,8 @@ from pullwright.line import Line
 
 KEPT = 32
 """Laid out lines that are kept for the next batch of their runs."""
+ROOM = 4
+"""There is room for so many times the orders and pieces that customers pull on average in a run."""
 
 
 @dataclass(frozen=True)
@@ -55,7 +57,8 @@ class LineWork:
     def _row(self, line: Line, layout: Layout, number: int) -> Row | str:
         from pullwright.forecast.runs import runs_of
 
-        pulled = float(sum(layout.day / mean for mean in _between_orders(layout)))
+        pulled = sum(layout.day / mean for mean in _between_orders(layout))
+        samples = int(ROOM * pulled * self.days) + 1_000
         try:
             run = runs_of(
                 layout.plant,
@@ -64,10 +67,12 @@ class LineWork:
                 warm=self.warm * layout.day,
                 day=layout.day,
                 seed=self.seed,
-                samples=int(2 * pulled * self.days) + 1_000,
+                samples=samples,
             )[0]
         except TooMuch as error:
             return str(error)
+        if run.response.shape[1] == samples:
+            return f"in run {number} more than {samples:,} orders were shipped, {ROOM} times what customers pull on average"
         return tuple(
             one.measure.of(Seen(line, layout, run, self.warm, self.days, one.product, one.within))
             for one in self.columns

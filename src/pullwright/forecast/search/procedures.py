@@ -25,8 +25,8 @@ def procedure_of(problem: Problem, book: Book) -> Asking:
 def halving(book: Book) -> Asking:
     """Settings among which larger values never do worse and cost more: the next trial is the one that rules out most, however it comes out.
 
-    If it is kept, all that cost as much or more are ruled out; if it is broken, all that are no larger in any knob. On a single knob that is
-    bisection; on several the cheap settings below a broken one need no runs of their own.
+    If it is kept, all that cost as much or more are ruled out; if it is broken (or cannot be told), all that are no larger in any knob. On a single
+    knob that is bisection; on several the cheap settings below a broken one need no runs of their own.
     """
     settings = np.array(book.problem.settings)
     costs = np.array(book.problem.costs)
@@ -51,7 +51,7 @@ def halving(book: Book) -> Asking:
         open_[chosen] = False
         if verdict == "kept":
             open_ &= costs < costs[chosen]
-        elif verdict == "broken":
+        elif verdict in ("broken", "open"):
             open_ &= ~(settings <= settings[chosen]).all(axis=1)
     book.left = 0
     return None if book.best is None else book.best.setting
