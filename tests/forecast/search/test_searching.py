@@ -47,7 +47,7 @@ def test_a_cluster_gives_the_same_answer():
     distributed = pytest.importorskip("distributed", reason="the optional extra `dask` is not installed")
     alone = searched(asked(12), Shares(mean, 3))
     with (
-        distributed.LocalCluster(n_workers=1, threads_per_worker=2, processes=False, dashboard_address=None, host="127.0.0.1") as cluster,
+        distributed.LocalCluster(n_workers=1, threads_per_worker=2, processes=False, dashboard_address=None) as cluster,
         distributed.Client(cluster) as client,
     ):  # fmt: skip
         hands = on_dask(client)

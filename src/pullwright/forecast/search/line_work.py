@@ -9,6 +9,7 @@ from typing import Any
 import numpy as np
 
 from pullwright.forecast.errors import CannotRun, TooMuch
+from pullwright.forecast.events import rows as r
 from pullwright.forecast.layout import Layout, layout_of
 from pullwright.forecast.search.errors import CannotTurn
 from pullwright.forecast.search.knob import Knob, turned
@@ -107,14 +108,23 @@ class LineWork:
             ],
             axis=0,
         )
-        busy = times[:, :3].sum(axis=1) / np.maximum(times.sum(axis=1), 1e-12)
+        open_ = np.maximum(times.sum(axis=1) - times[:, r.OFF], 1e-12)
+        busy = times[:, _BUSY].sum(axis=1) / open_
         most = int(np.argmax(busy))
-        lost = {"its pieces have no room": times[most, 3], "people are missing": times[most, 4], "nothing lets it begin": times[most, 5],
-                "nothing lies before it": times[most, 6]}  # fmt: skip
-        whole = float(times[most].sum())
-        reason, time = max(lost.items(), key=lambda one: one[1])
+        kind, why = max(_IDLE.items(), key=lambda one: times[most, one[0]])
+        share = times[most, kind] / open_[most]
         said = f"{layout.stations[most]} is the busiest station, working, set up or repaired for {busy[most]:.0%} of its time"
-        return said + (f"; for {time / whole:.0%} {reason}" if time > 0.01 * whole else "")
+        return said + (f"; for {share:.0%} {why}" if share > 0.01 else "")
+
+
+_BUSY = [r.WORKING, r.SET_UP_TIME, r.REPAIRED]
+_IDLE = {
+    r.HELD: "its pieces have no room",
+    r.NOBODY: "people are missing",
+    r.SHORT: "a part is missing",
+    r.NOT_ASKED: "nothing lets it begin",
+    r.STARVED: "nothing lies before it",
+}
 
 
 def _between_orders(layout: Layout) -> list[float]:

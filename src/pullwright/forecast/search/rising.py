@@ -38,6 +38,9 @@ def reasons_against(line: Line, knobs: Sequence[Knob], promises: Sequence[Promis
         found.append("pieces are handed on several at a time")
     if any(step.rework is not None and step.rework.to is not None for step in line.steps):
         found.append("pieces go back to an earlier step")
+    used = [use.part for product in line.products for use in product.uses]
+    if len(used) != len(set(used)):
+        found.append("steps share a bought part")
     if line.pressure is not None:
         found.append("people make more defects under pressure")
     return tuple(found)
