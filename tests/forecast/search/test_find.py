@@ -57,6 +57,7 @@ def test_the_answer_says_what_was_found_how_sure_it_is_and_what_was_tried():
     for one in answer.tried:
         (outcome,) = one.outcomes
         assert outcome.low <= 1 - LOAD ** one.setting[0] <= outcome.high
+    assert answer.left_out == ()
     json.dumps(answer.as_dict(), allow_nan=False)
 
 
@@ -113,20 +114,24 @@ def test_what_could_not_be_told_is_said():
 
 
 def test_a_search_of_a_line_goes_on_where_it_was_put_down():
-    whole = hunt_of(base_stock(), "fewest cards of t0 1..12")
+    def hunt(**more):
+        return hunt_of(
+            base_stock(), "fewest cards of t0 1..12", ["on time 88 % give or take 4 %"], days=30, warm_days=10, **more
+        )
+
+    whole = hunt()
     whole.search.run()
-    first = hunt_of(base_stock(), "fewest cards of t0 1..12")
+    first = hunt()
     for _ in range(4):
         first.search.step()
-    second = hunt_of(base_stock(), "fewest cards of t0 1..12", workers=2)
+    second = hunt(workers=2)
     second.search.resume(first.search.saved())
     second.search.run()
 
     assert second.answer() == whole.answer()
     assert second.search.saved() == whole.search.saved()
-    other = hunt_of(base_stock(), "fewest cards of t0 1..12", seed=1)
     with pytest.raises(CannotSearch, match="seed differ"):
-        other.search.resume(first.search.saved())
+        hunt(seed=1).search.resume(first.search.saved())
 
 
 def test_stock_is_made_small_by_comparing_lots_on_the_same_luck():

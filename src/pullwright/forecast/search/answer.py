@@ -43,7 +43,7 @@ class Answer:
     """What a search found.
 
     `found`: the setting, None where none was shown to keep the promises (so far); `done`: nothing is left to try; `words`: sentences, the first says what was
-    found, the second how sure that is; `tried`, cheapest first; `confidence` of the whole.
+    found, the second how sure that is; `tried`, cheapest first; `confidence` of the whole; `left_out`, what of the line the runs do not follow.
     """
 
     found: Tried | None
@@ -51,6 +51,7 @@ class Answer:
     words: tuple[str, ...]
     tried: tuple[Tried, ...]
     confidence: float
+    left_out: tuple[str, ...] = ()
 
     def as_dict(self) -> dict[str, Any]:
         """Plain values for JSON."""
@@ -80,7 +81,7 @@ class Wording:
     """Why it is not sure that more never does worse, where that was taken for granted all the same."""
 
 
-def answer_of(search: Search, wording: Wording, binds: str = "") -> Answer:
+def answer_of(search: Search, wording: Wording, binds: str = "", left_out: tuple[str, ...] = ()) -> Answer:
     """Say what a search found; `binds`: what keeps the best that can be had from being better, where nothing keeps the promises."""
     problem, book = search.problem, search.book
     tried = {
@@ -106,7 +107,7 @@ def answer_of(search: Search, wording: Wording, binds: str = "") -> Answer:
         taken = f", which is taken for granted though {'; '.join(wording.supposed)}" if wording.supposed else ""
         words.append(f"This rests on it that more never does worse{taken}.")
     words += _doubts(search, wording, tried)
-    return Answer(found, search.done, tuple(words), tuple(tried.values()), problem.confidence)
+    return Answer(found, search.done, tuple(words), tuple(tried.values()), problem.confidence, left_out)
 
 
 def _tried(search: Search, wording: Wording, trial: Trial) -> Tried:

@@ -37,7 +37,7 @@ class Hunt:
         binds = ""
         if self.search.done and self.search.found is None and book.nearest is not None:
             binds = self.work.busiest(book.nearest.setting)
-        return answer_of(self.search, self.wording, binds)
+        return answer_of(self.search, self.wording, binds, self.work.left_out())
 
 
 def hunt_of(

@@ -89,6 +89,13 @@ class LineWork:
             self._laid[setting] = found
         return found
 
+    def left_out(self) -> tuple[str, ...]:
+        """What of the line its runs do not follow; nothing where the line as it is cannot be run."""
+        try:
+            return layout_of(self.line).left_out
+        except CannotRun:
+            return ()
+
     def busiest(self, setting: Setting, runs: int = 4) -> str:
         """What binds at a setting: the station that works, is set up or repaired for the largest share of its time, in words."""
         from pullwright.forecast.runs import runs_of
