@@ -58,7 +58,7 @@ def interval(shares: Sequence[float], wrong: float) -> tuple[float, float]:
     The means that neither of two bets, one upwards and one downwards, speaks against.
 
     >>> [round(end, 3) for end in interval([0.9, 0.95, 1.0] * 40, 0.05)]
-    [0.906, 0.962]
+    [0.913, 0.962]
     """
     seen = np.array(shares, float)
     need = log(2.0 / wrong)
