@@ -9,13 +9,16 @@ from dataclasses import fields, replace
 import numpy as np
 import pytest
 
-from pullwright.forecast.runs import Run
+from pullwright.forecast.layout import layout_of
+from pullwright.forecast.money import DayBook, statement_of
+from pullwright.forecast.runs import Run, runs_of
 from pullwright.forecast.search.asked import read_asked
 from pullwright.forecast.search.errors import CannotSearch
 from pullwright.forecast.search.find import find, hunt_of
 from pullwright.forecast.search.measures import MEASURES, Measure, Seen
 from pullwright.forecast.search.promises import Promise, promises_of, read_promise
 from pullwright.forecast.search.rising import reasons_against
+from pullwright.forecast.search.turned_line import TurnedLine
 from pullwright.line import Line
 from tests.forecast.search.test_knobs import TEXT
 from tests.forecast.small_lines import DAY, laid, line_text, machine, stores
@@ -152,26 +155,68 @@ def test_stock_is_made_small_by_comparing_lots_on_the_same_luck():
     assert "better by more than 3 pieces on average" in answer.words[1]
 
 
-def test_cash_is_looked_for_with_a_measure_that_is_handed_in(line):
-    """Another room measures whether the cash of the line was used up in a run; here, whether it is less than a number of that run."""
+CASH = """
+line: cash
+calendar: {shifts: [{name: day, from: "06:00", to: "14:00"}]}
+products: [{name: bracket, demand: {mean: 20 /d, cv: 0}, price: 5 EUR}]
+stations: [{name: a}]
+people: [{name: fitters, number: 1, wage: 20 EUR/h}]
+steps: [{name: bend, station: a, manual: 60 s}]
+money: {cash: 5000 EUR, fixed_costs: 24000 EUR/y}
+"""
 
-    def dry(seen: Seen) -> float:
-        assert seen.line.money is not None
-        return float(seen.line.money.cash.value < 100 * (seen.run.number % 4))
 
-    more = {**MEASURES, "dry": Measure(dry, "%", at_least=False, share=True)}
+def test_the_least_cash_is_what_wages_and_costs_take_beyond_what_came_in():
+    """23 working days of January 2024: wages of 8 h at 20 EUR and a month of fixed costs on its last day, against 20 brackets a day at 5 EUR."""
+    line = Line.from_text(CASH)
+    turned = TurnedLine(line, layout_of(line))
+    run = runs_of(turned.layout.plant, numbers=[0], until=23 * turned.layout.day, day=turned.layout.day)
+    needed = float(statement_of(DayBook.of(run), turned.cash_terms, start=turned.start).needed[0])
+    assert needed == pytest.approx(23 * 160 + 2000 - 23 * 20 * 5, abs=10)
+
     answer = find(
-        line, "least cash 0..1000 by 100", ["dry 10 % give or take 8 %"], measures=more, days=3, warm_days=1, workers=2
+        line,
+        f"least cash {needed - 300:g}, {needed - 100:g}, {needed:g}, {needed + 100:g}, {needed + 500:g}",
+        ["dry 50 % give or take 20 %"],
+        days=23,
+        warm_days=0,
+        workers=2,
     )
 
     assert answer.found is not None
-    assert answer.found.setting == (300.0,)
+    assert answer.found.cost == pytest.approx(needed)
+    assert {one.verdict for one in answer.tried} == {"kept", "broken"}
+    assert answer.words[1].endswith("no smaller amount of cash that was asked for keeps it.")
+
+
+def test_cash_cannot_be_looked_for_where_nothing_is_sold_for_money(line):
+    with pytest.raises(CannotSearch, match="dry at most 5 %: pump 2 has no price"):
+        find(line, "least cash")
+
+
+def test_a_measure_of_ones_own_can_be_handed_in(line):
+    """Here: whether the cash of the line is less than a number of that run."""
+
+    def short(seen: Seen) -> float:
+        money = seen.turned.line.money
+        assert money is not None
+        assert money.cash is not None
+        return float(money.cash.value < 100 * (seen.run.number % 4))
+
+    more = {**MEASURES, "short": Measure(short, "%", at_least=False, share=True)}
+
+    answer = find(
+        line,
+        "least cash 0..1000 by 100",
+        [Promise("short", 0.1, zone=0.08)],
+        measures=more,
+        days=3,
+        warm_days=1,
+        workers=2,
+    )
+
+    assert answer.found is not None
     assert answer.words[0] == "Least cash: 300 EUR (cash: 300)."
-    with pytest.raises(
-        CannotSearch,
-        match="'dry' is not measured; allowed: on time, throughput, lead time, stock; the chance to run dry",
-    ):
-        find(line, "least cash 0..1000 by 100")
 
 
 def test_an_order_that_is_never_shipped_is_late_and_one_that_came_just_now_is_not_counted():
@@ -181,7 +226,7 @@ def test_an_order_that_is_never_shipped_is_late_and_one_that_came_just_now_is_no
     one = np.array([[1], [1], [1], [1]])
     told = {"number": 0, "ordered": one, "shipped": one, "lead": np.zeros((3, 0)), "response": response}
     run = Run(**({name.name: None for name in fields(Run)} | told))
-    seen = Seen(Line.from_text(TEXT), layout, run, 0, 4, product=0, within=1.0)
+    seen = Seen(TurnedLine(Line.from_text(TEXT), layout), run, 0, 4, product=0, within=1.0)
 
     assert MEASURES["on time"].of(seen) == pytest.approx(1 / 3)
     assert MEASURES["on time"].of(replace(seen, warm=1)) == 0.0
@@ -209,7 +254,7 @@ def test_promises_are_those_of_the_file_or_those_that_are_typed(line):
         ("cheap", "'cheap' is no promise; allowed: `on time 95 %`"),
         ("throughput 400 /d", "customers order 26 a working day, and no more can be shipped"),
         ("throughput of pump 10 /d within 2 d", "`within` goes with `on time` only"),
-        ("dry 5 %", "'dry' is not measured"),
+        ("dry 5 %", "pump 2 has no price: write what a customer pays"),
         ("on time of pump 95 % within 70 d", "cannot be seen in the 60 days of a run"),
         ("on time of pump 0.5 %", "every setting keeps that"),
         ("lead time 3 d give or take 0 d", "it has to be above 0"),

@@ -15,6 +15,7 @@ from pullwright.forecast.search.errors import CannotTurn
 from pullwright.forecast.search.knob import Knob, turned
 from pullwright.forecast.search.measures import Measure, Seen
 from pullwright.forecast.search.trial import Row, Setting
+from pullwright.forecast.search.turned_line import TurnedLine
 from pullwright.line import Line
 
 KEPT = 32
@@ -42,7 +43,7 @@ class LineWork:
     warm: int
     days: int
     seed: int
-    _laid: dict[Setting, tuple[Line, Layout]] = field(default_factory=dict, repr=False)
+    _laid: dict[Setting, TurnedLine] = field(default_factory=dict, repr=False)
 
     def __getstate__(self) -> dict[str, Any]:
         return {**self.__dict__, "_laid": {}}
@@ -50,14 +51,15 @@ class LineWork:
     def __call__(self, setting: Setting, numbers: Sequence[int]) -> list[Row | str]:
         """One row for each number of a run; a text where the line cannot be run like that."""
         try:
-            line, layout = self._layout(setting)
+            line = self._turned(setting)
         except (CannotRun, CannotTurn) as error:
             return [str(error) for _ in numbers]
-        return [self._row(line, layout, number) for number in numbers]
+        return [self._row(line, number) for number in numbers]
 
-    def _row(self, line: Line, layout: Layout, number: int) -> Row | str:
+    def _row(self, line: TurnedLine, number: int) -> Row | str:
         from pullwright.forecast.runs import runs_of
 
+        layout = line.layout
         pulled = sum(layout.day / mean for mean in _between_orders(layout))
         samples = int(ROOM * pulled * self.days) + 1_000
         try:
@@ -75,15 +77,14 @@ class LineWork:
         if run.response.shape[1] == samples:
             return f"in run {number} more than {samples:,} orders were shipped, {ROOM} times what customers pull on average"
         return tuple(
-            one.measure.of(Seen(line, layout, run, self.warm, self.days, one.product, one.within))
-            for one in self.columns
+            one.measure.of(Seen(line, run, self.warm, self.days, one.product, one.within)) for one in self.columns
         )
 
-    def _layout(self, setting: Setting) -> tuple[Line, Layout]:
+    def _turned(self, setting: Setting) -> TurnedLine:
         found = self._laid.get(setting)
         if found is None:
             line = turned(self.line, self.knobs, setting)
-            found = line, layout_of(line)
+            found = TurnedLine(line, layout_of(line))
             while len(self._laid) >= KEPT:
                 self._laid.pop(next(iter(self._laid)), None)
             self._laid[setting] = found
@@ -100,7 +101,7 @@ class LineWork:
         """What binds at a setting: the station that works, is set up or repaired for the largest share of its time, in words."""
         from pullwright.forecast.runs import runs_of
 
-        _, layout = self._layout(setting)
+        layout = self._turned(setting).layout
         times = np.sum(
             [
                 run.times

@@ -1,4 +1,4 @@
-"""What is measured in a run: the share on time, throughput, lead time, stock. One row of the table for each, and a place to put more."""
+"""What is measured in a run: the share on time, throughput, lead time, stock, running dry. One row of the table for each, and a place to put more."""
 
 from __future__ import annotations
 
@@ -7,9 +7,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from pullwright.forecast.layout import Layout
 from pullwright.forecast.runs import Run
-from pullwright.line import Line
+from pullwright.forecast.search.turned_line import TurnedLine
 
 
 @dataclass(frozen=True, slots=True)
@@ -19,8 +18,7 @@ class Seen:
     `warm` and `days`: working days that are not counted, and that the run has in all; `product`: an index, None for all; `within`, working days.
     """
 
-    line: Line
-    layout: Layout
+    turned: TurnedLine
     run: Run
     warm: int
     days: int
@@ -52,7 +50,7 @@ def _on_time(seen: Seen) -> float:
     """
     assert seen.product is not None
     assert seen.within is not None
-    day, run = seen.layout.day, seen.run
+    day, run = seen.turned.layout.day, seen.run
     last = int(np.floor(seen.days - seen.within))
     ordered = int(run.ordered[seen.warm : last, seen.product].sum())
     if ordered == 0:
@@ -73,17 +71,26 @@ def _lead_time(seen: Seen) -> float:
     """Mean days from the begin of a piece to its end; as long as all that was seen where none ended."""
     took, _, product = seen.run.lead
     mine = took if seen.product is None else took[product == seen.product]
-    return float(mine.mean()) / seen.layout.day if mine.size else float(seen.days)
+    return float(mine.mean()) / seen.turned.layout.day if mine.size else float(seen.days)
 
 
 def _stock(seen: Seen) -> float:
     return float(seen.run.lying[-1])
 
 
+def _dry(seen: Seen) -> float:
+    """1 where a day of the run, from its first one on, ends with less than no cash (see docs/forecast-money.md), otherwise 0."""
+    from pullwright.forecast.money import DayBook, statement_of
+
+    statement = statement_of(DayBook.of([seen.run]), seen.turned.cash_terms, start=seen.turned.start)
+    return float(statement.dry[0])
+
+
 MEASURES: dict[str, Measure] = {
     "on time": Measure(_on_time, "%", at_least=True, share=True),
     "throughput": Measure(_throughput, "/d", at_least=True),
     "lead time": Measure(_lead_time, "d", at_least=False),
+    "dry": Measure(_dry, "%", at_least=False, share=True),
     "stock": Measure(_stock, "pieces", at_least=False),
 }
 """Measures by name. A part of the workbench that measures something else of a run (money, floor) adds a row, or hands one in."""

@@ -8,6 +8,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from pullwright.flow.givens import Givens
+from pullwright.forecast.money.lacking import lacking_for_cash
 from pullwright.forecast.search.errors import CannotSearch
 from pullwright.forecast.search.measures import MEASURES, Measure
 from pullwright.line import Line
@@ -140,8 +141,7 @@ def check_promises(line: Line, promises: Sequence[Promise], measures: Mapping[st
     for one in promises:
         said = promise_words(one, measures)
         if one.measure not in measures:
-            hint = measures_missing(one.measure)
-            raise CannotSearch(f"{one.measure!r} is not measured; allowed: {listed(measures)}{hint}")
+            raise CannotSearch(f"{one.measure!r} is not measured; allowed: {listed(measures)}")
         measure = measures[one.measure]
         if one.of and one.of not in rates:
             raise CannotSearch(f"{said}: {one.of} is no product of {line.line}; allowed: {listed(rates)}")
@@ -159,6 +159,8 @@ def check_promises(line: Line, promises: Sequence[Promise], measures: Mapping[st
             )
         if one.measure == "on time" and (one.within is None or not one.of or not 0 <= one.within < math.inf):
             raise CannotSearch("a promise to be on time names a product and how many working days it has")
+        if one.measure == "dry" and measure is MEASURES["dry"] and (lacking := lacking_for_cash(line)):
+            raise CannotSearch(f"{said}: {'; '.join(one.words for one in lacking)}")
         if one.measure == "throughput" and one.value > (most := rates[one.of] if one.of else sum(rates.values())):
             raise CannotSearch(
                 f"{said} cannot be kept: customers order {most:.4g} a working day, and no more can be shipped"
@@ -169,11 +171,6 @@ def check_promises(line: Line, promises: Sequence[Promise], measures: Mapping[st
                 f"two promises contradict each other: {promise_words(seen[key], measures)}, and {said}; keep one of them"
             )
         seen[key] = one
-
-
-def measures_missing(name: str) -> str:
-    """What to do for a measure that is known but not handed in."""
-    return "; the chance to run dry is measured by the money of the line: hand its measure in" if name == "dry" else ""
 
 
 def promise_words(one: Promise, measures: Mapping[str, Measure] = MEASURES) -> str:
