@@ -30,6 +30,8 @@ class Hunt:
     search: Search
     wording: Wording
     work: LineWork
+    left_out: tuple[str, ...]
+    """What of the line the runs do not follow; found at the start, so that an answer comes at once when somebody stops."""
 
     def answer(self) -> Answer:
         """What is known by now."""
@@ -37,7 +39,7 @@ class Hunt:
         binds = ""
         if self.search.done and self.search.found is None and book.nearest is not None:
             binds = self.work.busiest(book.nearest.setting)
-        return answer_of(self.search, self.wording, binds, self.work.left_out())
+        return answer_of(self.search, self.wording, binds, self.left_out)
 
 
 def hunt_of(
@@ -116,7 +118,7 @@ def hunt_of(
         cost,
         against if rises else (),
     )
-    return Hunt(Search(problem, work, hands or Threads(workers)), wording, work)
+    return Hunt(Search(problem, work, hands or Threads(workers)), wording, work, work.left_out())
 
 
 def find(
