@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, field
 from math import sqrt
 
-from pullwright.figure import N_DRAWS, Figure, Source
+from pullwright.figure import N_DRAWS, Figure, Source, parts
 from pullwright.flow import flow_of
 from pullwright.flow.givens import Givens
 from pullwright.forecast.answers.interval import LEVEL, Floats, checked_level
@@ -94,6 +94,24 @@ class Forecast:
     def settles(self) -> bool:
         """Is there a long run?"""
         return not self.growing and self.warm_up.settled
+
+    @property
+    def keeps_up(self) -> bool:
+        """Do the orders that wait not go on growing?"""
+        return not any(one.name.startswith("orders waiting") for one in self.growing)
+
+    def sentence(self) -> str:
+        """What was found, as a foreman would say it."""
+        when = (
+            "In the long run"
+            if self.long_run
+            else f"In the coming {self.days} working day{'s' if self.days > 1 else ''}"
+        )
+        made, kept = self["throughput"], self.outcomes.get("on time")
+        said = f"{when} this line ships {_said(made, 'a day')}"
+        if kept is not None:
+            said += f" and keeps {_said(kept, '% of its promises')}"
+        return f"{said}{'' if self.keeps_up else '; orders that wait go on growing'}."
 
     @property
     def made_by(self) -> str:
@@ -290,6 +308,12 @@ def _answers(
 def _inputs(givens: Givens, about: str) -> list[Figure]:
     """What customers pull, what is not known, and what the answer is held against."""
     return [one for one in givens.made() if not one.inputs and (not one.certain or "demand" in one.name.split(" / ") or (about and about in one.name))]  # fmt: skip
+
+
+def _said(one: Outcome, words: str) -> str:
+    """Value and interval, with words in place of the unit."""
+    read = parts(one.value, one.low, one.high, one.unit)
+    return f"{read.value} {words} ({read.interval})" if read.interval else f"{read.value} {words}"
 
 
 def _made_by(runs: int, days: int, warm: int, long_run: bool, seed: int, kernel: str) -> str:
