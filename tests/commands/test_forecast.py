@@ -61,6 +61,14 @@ def test_an_option_stands_beside_today_with_its_difference(tmp_path):
     assert re.search(r"^throughput .* 0 pieces/d$", re.sub(r" +$", "", done.stdout, flags=re.MULTILINE), re.MULTILINE)
 
 
+def test_it_says_what_to_watch_to_be_surer():
+    done = pullwright("forecast", STOOL, "--days", 20, "--runs", 10, "--draws", 20)
+
+    assert re.search(
+        r"Surer: Take about \d+ more readings of steps / glue / manual: narrows lead time, 95 % from", done.stdout
+    )
+
+
 def test_json_holds_every_number_with_its_interval(tmp_path):
     done = pullwright("forecast", STOOL, "--option", STOOL, "--days", 20, "--quick", "--json")
 

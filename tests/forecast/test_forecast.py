@@ -195,6 +195,7 @@ def test_shares_of_the_spread_name_the_field_that_is_not_known():
 
     assert first.name == "steps / t0 / machine"
     assert first.share > 0.8
+    assert "Take 20 readings of steps / t0 / machine" in str(found["lead time"].figure.watch_next()[0])
 
 
 def test_more_runs_narrow_the_mean_but_not_how_a_stretch_of_days_turns_out():

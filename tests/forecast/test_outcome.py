@@ -7,7 +7,7 @@ import pytest
 
 from pullwright.figure import Source, given, judged
 from pullwright.forecast.answers.interval import Interval
-from pullwright.forecast.outcome import Outcome, outcome_from, outcome_of
+from pullwright.forecast.outcome import Outcome, cut, outcome_from, outcome_of
 from pullwright.forecast.told import Told
 
 SOURCE = Source("computed", "runs")
@@ -89,9 +89,22 @@ def test_runs_that_say_nothing_give_no_answer():
 
 
 def test_inputs_have_as_many_draws_as_were_run():
-    inputs = [judged("guess", 1.0, 2.0, 3.0, "s", SOURCE), given("sure", 1.0, "s", SOURCE)]
+    guess, sure = judged("guess", 1.0, 2.0, 3.0, "s", SOURCE), given("sure", 1.0, "s", SOURCE)
 
-    one = outcome(np.arange(5.0), np.arange(12.0).reshape(6, 2), inputs=inputs)
+    assert (cut(guess, 6).draws == guess.draws[:6]).all()
+    assert cut(guess, 0) is guess
+    assert cut(sure, 6) is sure
 
-    assert [figure.draws.size for figure in one.figure.inputs] == [6, 1]
-    assert (one.figure.inputs[0].draws == inputs[0].draws[:6]).all()
+
+def test_what_to_watch_next_follows_from_how_the_answer_goes_along_with_its_inputs():
+    rng = np.random.default_rng(5)
+    inputs = [cut(judged(name, 1.0, 2.0, 3.0, "s", SOURCE), 40) for name in ("steep", "flat")]
+    table = 10 + 5 * inputs[0].draws[:, None] + rng.normal(0, 0.1, (40, 2))
+
+    one = outcome(20 + rng.normal(0, 0.1, 30), table, inputs=inputs)
+
+    first, *rest = one.figure.watch_next()
+    assert first.figure.name == "steep"
+    assert first.gain > 0.5
+    assert rest == []
+    assert one.figure.value == pytest.approx(20, abs=0.1)

@@ -20,7 +20,9 @@ ROWS = (
 )  # fmt: skip
 """The numbers that are printed, in their order; of the first three also those of each product."""
 BY_PRODUCT = ("throughput", "on time", "promise kept at 95 %")
-_WORTH_A_COLUMN = 0.0005
+SURER_OF = ("on time", "lead time, 95 %", "throughput")
+"""The numbers of which it is told what to watch to be surer of them."""
+_WORTH_A_COLUMN, _WORTH_WATCHING = 0.0005, 0.1
 
 
 def show(today: Forecast, options: Sequence[tuple[str, Compared]], file: str) -> None:
@@ -44,6 +46,8 @@ def show(today: Forecast, options: Sequence[tuple[str, Compared]], file: str) ->
                 _say(console, f"  {name}: {note}")
     for sentence in today.left_out:
         _say(console, f"  Not run: {sentence}")
+    for sentence in _watch(today):
+        _say(console, f"  Surer: {sentence}")
     _say(console, f"\n{today.made_by}{_drawn(today)}.{_warm_up(today)}")
     _say(console, f'Why any of it: pullwright forecast {file} --why "throughput"')
 
@@ -60,6 +64,12 @@ def _warm_up(today: Forecast) -> str:
     if today.long_run or not today.warm_up.settled or today.warm_up.cut == 0:
         return ""
     return f" It takes about {today.warm_up.cut} working days until nothing is left of today's stock."
+
+
+def _watch(today: Forecast) -> list[str]:
+    """What to watch at the line to be surer of what matters most; what nothing can be told of is left out."""
+    found = [advice for name in SURER_OF if name in today.outcomes for advice in today[name].figure.watch_next(most=1)]
+    return [str(advice) for advice in found if advice.gain >= _WORTH_WATCHING]
 
 
 def _rows(today: Forecast) -> list[str]:

@@ -14,7 +14,7 @@ from pullwright.forecast.answers.interval import LEVEL, Floats, checked_level
 from pullwright.forecast.answers.runs_needed import runs_needed
 from pullwright.forecast.answers.warm_up import WarmUp
 from pullwright.forecast.layout import Layout, layout_of
-from pullwright.forecast.outcome import Outcome, outcome_of
+from pullwright.forecast.outcome import Outcome, cut, outcome_of
 from pullwright.forecast.pictures import Bands, bands_in, curves_in
 from pullwright.forecast.plan import MOST_RUNS, checked, days_for, fit, orders_a_day
 from pullwright.forecast.promised import terms_of
@@ -284,10 +284,12 @@ def _answers(
     made_by = _made_by(seen.runs, seen.counted, seen.warm, ask.long_run, ask.seed, kernel)
     source = Source("computed", made_by)
     outcomes, silent = {}, []
+    # One object for one quantity, in all answers.
+    given = [cut(one, draws) for one in givens.made() if not one.inputs]
     for told in told_by(seen):
         each = by_draw.get(told.name, [])
         found = outcome_of(
-            told, each if len(each) == draws else [], level=ask.level, source=source, inputs=_inputs(givens, told.about),
+            told, each if len(each) == draws else [], level=ask.level, source=source, inputs=_inputs(given, told.about),
             note=f"its spread is that of {draws} draws of what is not known of the inputs, {RUNS_A_DRAW} runs with each" if each else "",
         )  # fmt: skip
         if found is None:
@@ -305,9 +307,11 @@ def _answers(
     )  # fmt: skip
 
 
-def _inputs(givens: Givens, about: str) -> list[Figure]:
+def _inputs(given: list[Figure], about: str) -> list[Figure]:
     """What customers pull, what is not known, and what the answer is held against."""
-    return [one for one in givens.made() if not one.inputs and (not one.certain or "demand" in one.name.split(" / ") or (about and about in one.name))]  # fmt: skip
+    return [
+        one for one in given if not one.certain or "demand" in one.name.split(" / ") or (about and about in one.name)
+    ]
 
 
 def _said(one: Outcome, words: str) -> str:
