@@ -152,7 +152,7 @@ def _by_draw(value: float, each: Floats, by_draw: Floats, error: float) -> Float
         with np.errstate(all="ignore"):
             middles: Floats = np.sort(by_draw, axis=1)[:, by_draw.shape[1] // 2]
         return middles
-    moved: Floats = drawn_together(by_draw, error) + (value - said.mean())
+    moved: Floats = drawn_together(by_draw, error) + (value - said.mean() if said.size else 0.0)
     return moved
 
 
