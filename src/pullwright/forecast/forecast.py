@@ -150,7 +150,7 @@ def forecast_of(
     >>> line = Line.read("examples/first_line.yaml")
     >>> found = forecast_of(line, days=20, runs=10, draws=0)
     >>> round(found["throughput"].value), found.made_by
-    (41, '10 runs of 20 working days from today, seed 0, event kernel')
+    (41, '10 runs of 20 working days from today, seed 0, event kernel (glue has scrap or rework)')
     """
     ask = _asked(days, runs, draws, seed, workers, half_width, long_run, level, like)
     flow, givens = flow_of(line), Givens(line)
