@@ -115,7 +115,7 @@ class Forecast:
 
     @property
     def made_by(self) -> str:
-        """What stands behind the numbers: "200 runs of 40 days from today, seed 0, event kernel"."""
+        """What stands behind the numbers: "200 runs of 40 working days from today, seed 0, path kernel"."""
         return _made_by(self.runs, self.days, self.warm, self.long_run, self.seed, self.kernel)
 
 
