@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING, Annotated, Any, NoReturn
 
 import typer
 
-from pullwright.commands import log, study
+from pullwright.commands import forecast, log, study
 
 if TYPE_CHECKING:
     from rich.console import Console
@@ -241,6 +241,7 @@ def backup(
     print(f"Copied to {to}")
 
 
+forecast.register(app)
 log.register(app)
 study.register(app)
 

@@ -8,7 +8,7 @@ from math import inf
 
 import numpy as np
 
-from pullwright.figure import Source
+from pullwright.figure import Source, parts
 from pullwright.forecast.answers.interval import Floats, Interval
 from pullwright.forecast.answers.pairs import paired
 from pullwright.forecast.forecast import Forecast
@@ -34,6 +34,18 @@ class Difference:
     def sure(self) -> bool:
         """Is it more than chance?"""
         return self.difference.mean_low > 0 or self.difference.mean_high < 0
+
+    def text(self, currency: str = "EUR") -> str:
+        """How does it read: the difference with the interval of its mean; shares differ by points."""
+        value, interval = self.shown(currency)
+        return f"{value} ({interval})" if interval else value
+
+    def shown(self, currency: str = "EUR") -> tuple[str, str]:
+        """The same, the interval apart."""
+        one = self.difference
+        read = parts(one.value, one.mean_low, one.mean_high, one.unit, currency)
+        unit = "points" if one.unit == "share" else read.unit
+        return f"{read.value} {unit}".strip(), read.interval
 
 
 @dataclass(frozen=True)

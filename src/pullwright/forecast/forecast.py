@@ -7,14 +7,14 @@ from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, field
 from math import sqrt
 
-from pullwright.figure import N_DRAWS, Figure, Source
+from pullwright.figure import N_DRAWS, Figure, Source, parts
 from pullwright.flow import flow_of
 from pullwright.flow.givens import Givens
 from pullwright.forecast.answers.interval import LEVEL, Floats, checked_level
 from pullwright.forecast.answers.runs_needed import runs_needed
 from pullwright.forecast.answers.warm_up import WarmUp
 from pullwright.forecast.layout import Layout, layout_of
-from pullwright.forecast.outcome import Outcome, outcome_of
+from pullwright.forecast.outcome import Outcome, cut, outcome_of
 from pullwright.forecast.pictures import Bands, bands_in, curves_in
 from pullwright.forecast.plan import MOST_RUNS, checked, days_for, fit, orders_a_day
 from pullwright.forecast.promised import terms_of
@@ -96,8 +96,26 @@ class Forecast:
         return not self.growing and self.warm_up.settled
 
     @property
+    def keeps_up(self) -> bool:
+        """Do the orders that wait not go on growing?"""
+        return not any(one.name.startswith("orders waiting") for one in self.growing)
+
+    def sentence(self) -> str:
+        """What was found, as a foreman would say it."""
+        when = (
+            "In the long run"
+            if self.long_run
+            else f"In the coming {self.days} working day{'s' if self.days > 1 else ''}"
+        )
+        made, kept = self["throughput"], self.outcomes.get("on time")
+        said = f"{when} this line ships {_said(made, 'a day')}"
+        if kept is not None:
+            said += f" and keeps {_said(kept, '% of its promises')}"
+        return f"{said}{'' if self.keeps_up else '; orders that wait go on growing'}."
+
+    @property
     def made_by(self) -> str:
-        """What stands behind the numbers: "200 runs of 40 days from today, seed 0, event kernel"."""
+        """What stands behind the numbers: "200 runs of 40 working days from today, seed 0, path kernel"."""
         return _made_by(self.runs, self.days, self.warm, self.long_run, self.seed, self.kernel)
 
 
@@ -132,7 +150,7 @@ def forecast_of(
     >>> line = Line.read("examples/first_line.yaml")
     >>> found = forecast_of(line, days=20, runs=10, draws=0)
     >>> round(found["throughput"].value), found.made_by
-    (41, '10 runs of 20 working days from today, seed 0, event kernel')
+    (41, '10 runs of 20 working days from today, seed 0, event kernel (glue has scrap or rework)')
     """
     ask = _asked(days, runs, draws, seed, workers, half_width, long_run, level, like)
     flow, givens = flow_of(line), Givens(line)
@@ -266,10 +284,12 @@ def _answers(
     made_by = _made_by(seen.runs, seen.counted, seen.warm, ask.long_run, ask.seed, kernel)
     source = Source("computed", made_by)
     outcomes, silent = {}, []
+    # One object for one quantity, in all answers.
+    given = [cut(one, draws) for one in givens.made() if not one.inputs]
     for told in told_by(seen):
         each = by_draw.get(told.name, [])
         found = outcome_of(
-            told, each if len(each) == draws else [], level=ask.level, source=source, inputs=_inputs(givens, told.about),
+            told, each if len(each) == draws else [], level=ask.level, source=source, inputs=_inputs(given, told.about),
             note=f"its spread is that of {draws} draws of what is not known of the inputs, {RUNS_A_DRAW} runs with each" if each else "",
         )  # fmt: skip
         if found is None:
@@ -287,9 +307,17 @@ def _answers(
     )  # fmt: skip
 
 
-def _inputs(givens: Givens, about: str) -> list[Figure]:
+def _inputs(given: list[Figure], about: str) -> list[Figure]:
     """What customers pull, what is not known, and what the answer is held against."""
-    return [one for one in givens.made() if not one.inputs and (not one.certain or "demand" in one.name.split(" / ") or (about and about in one.name))]  # fmt: skip
+    return [
+        one for one in given if not one.certain or "demand" in one.name.split(" / ") or (about and about in one.name)
+    ]
+
+
+def _said(one: Outcome, words: str) -> str:
+    """Value and interval, with words in place of the unit."""
+    read = parts(one.value, one.low, one.high, one.unit)
+    return f"{read.value} {words} ({read.interval})" if read.interval else f"{read.value} {words}"
 
 
 def _made_by(runs: int, days: int, warm: int, long_run: bool, seed: int, kernel: str) -> str:

@@ -2,17 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field, replace
 from math import inf, isfinite
+from typing import Any
 
 import numpy as np
 
-from pullwright.figure import Figure, Source, from_draws
+from pullwright.figure import Figure, Source, derive, from_draws
 from pullwright.figure.draws import quantiles, shuffled, student_t
 from pullwright.figure.units import unit_named
 from pullwright.forecast.answers.chance_and_ignorance import Split, drawn_together, split
 from pullwright.forecast.answers.interval import Floats, Interval
+from pullwright.forecast.answers.slopes import slopes_of
 from pullwright.forecast.told import Told
 
 
@@ -126,9 +128,17 @@ def _figure(
     draws = np.clip(draws, *limits)
     if (draws == draws[0]).all():
         draws = np.array([found.value])
+    if (
+        by_draw is not None
+        and isfinite(found.value)
+        and np.isfinite(draws).all()
+        and any(one.draws.size == draws.size > 1 for one in inputs)
+    ):
+        return derive(
+            name, _along(found.value, draws, inputs), *inputs, unit=unit, formula=formula, source=source, note=note
+        )
     made = from_draws(name, found.value, draws, unit, source, readings=found.runs, note=note)
-    sized = tuple(_cut(one, draws.size) for one in inputs)
-    return replace(made, formula=formula, inputs=sized)
+    return replace(made, formula=formula, inputs=inputs)
 
 
 def _by_draw(value: float, each: Floats, by_draw: Floats, error: float) -> Floats:
@@ -142,12 +152,29 @@ def _by_draw(value: float, each: Floats, by_draw: Floats, error: float) -> Float
         with np.errstate(all="ignore"):
             middles: Floats = np.sort(by_draw, axis=1)[:, by_draw.shape[1] // 2]
         return middles
-    moved: Floats = drawn_together(by_draw, error) + (value - said.mean())
+    moved: Floats = drawn_together(by_draw, error) + (value - said.mean() if said.size else 0.0)
     return moved
 
 
-def _cut(given: Figure, draws: int) -> Figure:
-    """A given figure with the draws that were run."""
-    if given.certain or given.draws.size <= draws or draws == 1:
+def cut(given: Figure, draws: int) -> Figure:
+    """A given figure with the draws that were run: so many of them, the first ones; all of them where none were run one by one."""
+    if given.certain or given.draws.size <= draws or draws == 0:
         return given
     return replace(given, draws=given.draws[:draws])
+
+
+def _along(value: float, draws: Floats, inputs: Sequence[Figure]) -> Callable[..., Any]:
+    """The answer as its inputs make it: what the runs said, and a straight line for inputs that are known better than they were when it was run.
+
+    So `watch_next` can say which of them is worth watching.
+    """
+    slopes = np.zeros(len(inputs))
+    known = [k for k, one in enumerate(inputs) if one.draws.size == draws.size]
+    slopes[known] = slopes_of(np.array([inputs[k].draws for k in known]), draws)
+
+    def answer(*taken: Any) -> Any:
+        if all(np.ndim(one) == 0 for one in taken):
+            return value
+        return draws + sum(slopes[k] * (taken[k] - inputs[k].draws) for k in known if slopes[k] != 0)
+
+    return answer
