@@ -39,7 +39,9 @@ def test_it_prints_a_sentence_the_numbers_and_where_the_time_of_stations_goes():
         "honing machine",
     ):
         assert re.search(rf"^{re.escape(row)} ", done.stdout, re.MULTILINE), row
-    made_by = r"^6 runs of 30 working days from today, seed 0, event kernel.*; 4 draws of what is not known of the inputs"
+    made_by = (
+        r"^6 runs of 30 working days from today, seed 0, event kernel.*; 4 draws of what is not known of the inputs"
+    )
     assert re.search(made_by, done.stdout, re.MULTILINE)
     assert "Not run: Carrying takes time but keeps nobody of a crew from other work." in done.stdout
 

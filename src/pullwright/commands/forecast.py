@@ -56,12 +56,44 @@ def forecast(
     ] = None,
     names: Annotated[bool, typer.Option("--names", help="List the names of all numbers.")] = False,
     as_json: Annotated[bool, typer.Option("--json", help="Print JSON for machines.")] = False,
+    find: Annotated[
+        str | None,
+        typer.Option(
+            "--find",
+            metavar="TEXT",
+            help='Look for the smallest setting that keeps the promises: "fewest cards of form 1..12".',
+        ),
+    ] = None,
+    promise: Annotated[
+        list[str] | None,
+        typer.Option(
+            "--promise",
+            metavar="TEXT",
+            help='With --find, instead of those of the file: "on time 95 %"; again for more.',
+        ),
+    ] = None,
+    confidence: Annotated[
+        float, typer.Option(metavar="SHARE", help="With --find: how sure the answer is to be.")
+    ] = 0.95,
+    dask: Annotated[
+        str | None, typer.Option(metavar="ADDRESS", help="With --find: let the workers of this Dask scheduler run.")
+    ] = None,
+    keep: Annotated[
+        Path | None, typer.Option(metavar="FILE", help="With --find: keep the runs in this file, and go on from them.")
+    ] = None,
 ) -> None:
     """Run a line many times: how much, how soon, how reliably, with what stock and floor, and how sure that is."""
     from pullwright.forecast.compared import compared
     from pullwright.forecast.errors import CannotRun, TooMuch
     from pullwright.forecast.forecast import forecast_of
 
+    if find is not None:
+        from pullwright.commands.find import Asked
+        from pullwright.commands.find import find as look_for
+
+        asked = Asked(find, promise or (), days, seed, confidence, workers, dask, keep)
+        look_for(_read(line, as_json), asked, _print_json if as_json else None)
+        return
     if quick:
         runs, draws = 20 if runs is None else runs, 0 if draws is None else draws
     today_line, option_lines = _read(line, as_json), [(path, _read(path, as_json)) for path in option or ()]
