@@ -61,18 +61,22 @@ def _note(w: Words, days: Days, part: int, kind: int, units: float) -> None:
 @put_in
 def parts_there(w: Words, f: Floats, leg: int) -> bool:
     """Are all parts there that go into a piece of this leg?"""
-    for use in range(w[leg + USES], w[leg + USES_END], 2):
+    use = w[leg + USES]
+    while use < w[leg + USES_END]:
         part = w[use]
         if f[part + PART_LOT] > 0.0 and f[part + PART_STOCK] < f[use + 1]:
             return False
+        use += 2
     return True
 
 
 @put_in
 def take_parts(w: Words, f: Floats, days: Days, leg: int) -> None:
     """Take the parts of a piece that is begun."""
-    for use in range(w[leg + USES], w[leg + USES_END], 2):
+    use = w[leg + USES]
+    while use < w[leg + USES_END]:
         part, units = w[use], f[use + 1]
+        use += 2
         _note(w, days, part, 0, units)
         if f[part + PART_LOT] > 0.0:
             f[part + PART_STOCK] -= units

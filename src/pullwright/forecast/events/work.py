@@ -349,12 +349,14 @@ def _begin_one(w: Words, f: Floats, days: Days, bench: int) -> int:
         w[step + PERMITS] -= 1
     hurried = w[step + HURRY_AT] < PLENTY and _pressed(w, step, leg)
     attended, alone = 0.0, 0.0
-    for element in range(w[leg + ELEMENTS], w[leg + ELEMENTS_END], ELEMENT_WIDE):
+    element = w[leg + ELEMENTS]
+    while element < w[leg + ELEMENTS_END]:
         time = draw(w, f, w[element + ELEMENT_STREAM]) * f[bench + FACTOR]
         if hurried and w[element + BY_HAND]:
             time *= 1.0 - f[FASTER]
         attended += time * f[element + ELEMENT_ATTENDED]
         alone += time * (1.0 - f[element + ELEMENT_ATTENDED])
+        element += ELEMENT_WIDE
     leave_idle(w, f, m)
     w[m + BENCH], w[m + PIECE], w[m + HURRIED] = bench, piece, hurried
     f[m + ALONE_LEFT], f[m + WHOLE_TIME] = alone, attended + alone
@@ -447,10 +449,12 @@ def look(w: Words, f: Floats, days: Days, samples: Floats, bench: int) -> None:
         other = w[w[x] + REASON]
         if other != HELD and other < why:
             why = other
-    for m in range(w[station + STATION_MACHINES], w[station + STATION_MACHINES_END], MACHINE_WIDE):
+    m = w[station + STATION_MACHINES]
+    while m < w[station + STATION_MACHINES_END]:
         if w[m + DOING] == IDLE and w[m + WHY] != why:
             end_idle(w, f, m)
             w[m + WHY] = why
+        m += MACHINE_WIDE
 
 
 @put_in
