@@ -92,6 +92,18 @@ def test_forecasts_that_were_not_run_alike_are_refused():
         compared(today, replace(today, seed=1))
 
 
+def test_an_option_that_takes_longer_to_settle_than_today_is_said_to():
+    steps = [machine("40 s"), machine("50 s", "cv: 0.5")]
+    today = forecast_of(Line.from_text(line_text(steps, demand="400 /d")), days=60, runs=6, long_run=True)
+
+    option = forecast_of(
+        Line.from_text(line_text(steps, demand="400 /d", more="stores: [{before: t1, counted: 3000}]\n")), like=today
+    )
+
+    assert today.warm < 15
+    assert any("working days to settle" in note and "forecast this one first" in note for note in option.notes)
+
+
 def test_an_option_with_fewer_runs_is_compared_by_those_that_both_have():
     today = quick_forecast_of(queue(50), days=5, runs=20)
 

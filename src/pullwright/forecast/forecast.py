@@ -51,7 +51,7 @@ class Forecast:
     of what lies", "occupied / STATION" and the nine rows of its time, "scrap", "scrap / STEP", "made / STEP"; what is told product by product has
     " / PRODUCT" behind it where there are several.
     `long_run`: the warm-up is cut off; otherwise the days begin today, with what was counted. `days`: working days that count, after `warm` that do not.
-    `warm_up`: how long stock and waiting orders remember how they began, found by the runs. `growing`: what has no long run.
+    `warm_up`: how long stock and waiting orders remember how they began, found by these runs or, in the long run, by some before them. `growing`: what has no long run.
     `runs` at the likely inputs; `draws` of what is not known, with `runs_a_draw` each (0: not run); `reached`: the headlines are known as
     well as was wished. `kernel`: what ran it. `left_out`: what of the file is not run, `notes`: what could not be answered and why.
     `through_time`: bands by working day (D,); `curves`: of "lead time" and "response time" (and product by product) the working days that 1 %, 2 %,
@@ -180,8 +180,7 @@ def forecast_of(
         laid, meant = layout_of(line, givens=givens, draw=k), terms_of(flow, givens, k)
         for told in told_by(running.run(laid, meant, numbers, warm=warm, days=whole)):
             by_draw.setdefault(told.name, []).append(told)
-    if warm_up is None:
-        warm_up = warm_up_of(seen) if like is None or not ask.long_run else like.warm_up
+    warm_up = warm_up or warm_up_of(seen)
     return _answers(line, ask, seen, by_draw, many_draws, warm_up, running.kernel, givens)
 
 
@@ -207,6 +206,7 @@ class _Ask:
     long_run: bool
     level: float
     warm: int = 0
+    like_another: bool = False
 
 
 def _asked(
@@ -214,28 +214,28 @@ def _asked(
     like: Forecast | None,
 ) -> _Ask:  # fmt: skip
     threads = checked("workers", workers, 1, 1024, "threads") if workers is not None else os.cpu_count() or 1
+    many = None if runs is None else checked("runs", runs, 1, MOST_RUNS - 1, "runs")
+    if draws == 1:
+        raise ValueError(
+            "draws of 1 was read; one draw cannot tell what is not known from luck: write 0 for none, or 2 and more"
+        )
+    drawn = None if draws is None else checked("draws", draws, 0, N_DRAWS, "draws, not 1,")
     if like is not None:
         return _Ask(
-            like.days, runs if runs is not None else like.runs, draws if draws is not None else like.draws, like.seed, threads, None,
-            like.long_run, like.level, like.warm,
+            like.days, like.runs if many is None else many, like.draws if drawn is None else drawn, like.seed, threads, None,
+            like.long_run, like.level, like.warm, like_another=True,
         )  # fmt: skip
     if half_width is not None and not 0 < half_width < 1:
         raise ValueError(f"a half-width of {half_width:g} was read; it lies between 0 and 1, such as 0.05 for 5 %")
     return _Ask(
         None if days is None else checked("days", days, 1, 10_000_000, "working days"),
-        USUALLY_AT_MOST if runs is None else checked("runs", runs, 1, MOST_RUNS - 1, "runs"),
-        None if draws is None else checked("draws", draws, 0, N_DRAWS, "draws, not 1,") if draws != 1 else _one_draw(),
+        USUALLY_AT_MOST if many is None else many,
+        drawn,
         checked("seed", seed, 0, 2**63 - 1, "seeds"),
         threads,
         HALF_WIDTH if half_width is None and runs is None else half_width,
         long_run,
         checked_level(level),
-    )
-
-
-def _one_draw() -> int:
-    raise ValueError(
-        "draws of 1 was read; one draw cannot tell what is not known from luck: write 0 for none, or 2 and more"
     )
 
 
@@ -331,7 +331,12 @@ def _notes(
     yield from (one.sentence for one in growing)
     if ask.long_run and growing:
         yield "A line in which something grows without end has no long run: the numbers hang on the days that were run."
-    elif ask.long_run and not warm_up.settled:
+    elif ask.long_run and ask.like_another and warm_up.cut > seen.warm:
+        yield (
+            f"This line needs about {warm_up.cut} working days to settle, and only {seen.warm} were left out, as of the one that it is compared "
+            "with: forecast this one first, and the other one like it."
+        )
+    elif ask.long_run and not ask.like_another and not warm_up.settled:
         yield f"After {warm_up.of} working days the line had not settled: the numbers still remember today's stock."
     if ask.half_width and not reached:
         yield f"{seen.runs} runs do not make the headlines as sure as was wished ({100 * ask.half_width:g} %): run more."
