@@ -7,7 +7,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-__version__ = "0.1.0"
+from pullwright.version import __version__
+
 __all__ = ["Line", "__version__"]
 
 if TYPE_CHECKING:

@@ -6,7 +6,6 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from hashlib import blake2b
 
-from pullwright import __version__
 from pullwright.forecast.search.answer import Answer, Wording, answer_of
 from pullwright.forecast.search.asked import read_asked
 from pullwright.forecast.search.errors import CannotSearch
@@ -21,6 +20,7 @@ from pullwright.forecast.search.searching import Progress, Search
 from pullwright.forecast.search.spreading import Hands, Stop, Threads
 from pullwright.forecast.search.trial import Setting, Threshold
 from pullwright.line import Line
+from pullwright.version import __version__
 
 
 @dataclass(frozen=True)
