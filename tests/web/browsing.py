@@ -38,9 +38,7 @@ def opened(chromium, server, address, size=(1280, 900), *, java_script_enabled=T
     heard = {
         "console": lambda said: complaints.append(said.text) if said.type in ("error", "warning") else None,
         "pageerror": lambda error: complaints.append(str(error)),
-        "request": lambda asked: (
-            None if asked.url.startswith((server.base, "data:")) else complaints.append(asked.url)
-        ),
+        "request": lambda asked: None if asked.url.startswith((server.base, "data:")) else complaints.append(asked.url),
     }
     page = window(chromium, size, java_script_enabled=java_script_enabled)
     for event, hear in heard.items():
