@@ -2,17 +2,26 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 import numpy as np
 import pytest
 from hypothesis import HealthCheck, given, settings
 
-from pullwright.account import Account, accounts_of
+from pullwright.account import Accounts, accounts_of
 from pullwright.figure import Figure
-from pullwright.line import Line
 from tests.account.accounted_lines import accounted_lines
 from tests.strategies import lines
 
-law = settings(max_examples=40, deadline=None, suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large])
+Law = Callable[[Accounts], None]
+LAWS: list[Law] = []
+many = [HealthCheck.too_slow, HealthCheck.data_too_large]
+
+
+def law(holds: Law) -> Law:
+    """One of the laws that are tried on every line."""
+    LAWS.append(holds)
+    return holds
 
 
 def adds_up(parts: list[Figure], whole: Figure) -> bool:
@@ -24,37 +33,29 @@ def adds_up(parts: list[Figure], whole: Figure) -> bool:
     return abs(sum(part.value for part in parts) - whole.value) <= most and bool(np.all(by_draw <= most))
 
 
-def every_account(line: Line) -> tuple[Account, ...]:
-    return accounts_of(line).all()
-
-
 @law
-@given(accounted_lines())
-def test_every_account_adds_up_whatever_the_line(line):
-    for account in every_account(line):
+def every_account_adds_up(accounts: Accounts) -> None:
+    for account in accounts.all():
         assert adds_up([row.amount for row in account.rows], account.whole), account.title
 
 
-@law
+@settings(max_examples=40, deadline=None, suppress_health_check=many)
 @given(lines(8))
 def test_every_account_of_a_long_line_adds_up(line):
-    for account in every_account(line):
-        assert adds_up([row.amount for row in account.rows], account.whole), account.title
+    every_account_adds_up(accounts_of(line))
 
 
 @law
-@given(accounted_lines())
-def test_the_parts_of_a_row_add_up_to_the_row(line):
-    for account in every_account(line):
+def the_parts_of_a_row_add_up_to_the_row(accounts: Accounts) -> None:
+    for account in accounts.all():
         for row in account.rows:
             assert not row.parts or adds_up(list(row.parts), row.amount), (account.title, row.words)
 
 
 @law
-@given(accounted_lines())
-def test_only_what_is_not_explained_or_owed_may_be_below_zero(line):
+def only_what_is_not_explained_or_owed_may_be_below_zero(accounts: Accounts) -> None:
     may = {"unexplained", "owed by us", "paid ahead", "drawn"}
-    for account in every_account(line)[:-1]:
+    for account in accounts.all()[:-1]:
         for row in account.rows:
             assert row.key in may or row.amount.draws.min() >= -1e-9 * max(1.0, abs(account.whole.value)), (
                 account.key,
@@ -63,9 +64,7 @@ def test_only_what_is_not_explained_or_owed_may_be_below_zero(line):
 
 
 @law
-@given(accounted_lines())
-def test_attended_work_stands_once_in_the_hours(line):
-    accounts = accounts_of(line)
+def attended_work_stands_once_in_the_hours(accounts: Accounts) -> None:
     flow, ground = accounts.flow, accounts.ground
     found = [part for row in accounts.hours.rows if row.key not in ("waiting", "unexplained") for part in row.parts]
     at_steps = [
@@ -79,9 +78,7 @@ def test_attended_work_stands_once_in_the_hours(line):
 
 
 @law
-@given(accounted_lines())
-def test_a_year_is_what_is_paid_and_nothing_else(line):
-    accounts = accounts_of(line)
+def a_year_is_what_is_paid_and_nothing_else(accounts: Accounts) -> None:
     ground, year = accounts.ground, accounts.year
     days = accounts.flow.givens.working_days("year").value
     paid = accounts.hours.whole.value * ground.wage.value * days
@@ -89,14 +86,13 @@ def test_a_year_is_what_is_paid_and_nothing_else(line):
     paid += accounts.material.whole.value * days
     paid += accounts.tied_up.whole.value * ground.carrying_rate.value
     paid += sum(figure.value for figure in ground.deliveries) * days
-    paid += line.money.fixed_costs.value if line.money and line.money.fixed_costs else 0.0
+    money = accounts.flow.line.money
+    paid += money.fixed_costs.value if money and money.fixed_costs else 0.0
     assert year.whole.value == pytest.approx(paid, rel=1e-9, abs=1e-6)
 
 
 @law
-@given(accounted_lines())
-def test_a_year_leaves_unexplained_only_what_hours_floor_and_material_do(line):
-    accounts = accounts_of(line)
+def a_year_leaves_unexplained_only_what_hours_floor_and_material_do(accounts: Accounts) -> None:
     ground = accounts.ground
     days = accounts.flow.givens.working_days("year").value
     left = accounts.hours.unexplained.amount.value * ground.wage.value * days
@@ -107,8 +103,8 @@ def test_a_year_leaves_unexplained_only_what_hours_floor_and_material_do(line):
 
 
 @law
-@given(accounted_lines())
-def test_where_nobody_looked_nothing_contradicts_and_nothing_is_left_over(line):
+def where_nobody_looked_nothing_contradicts_and_nothing_is_left_over(accounts: Accounts) -> None:
+    line = accounts.flow.line
     bare = line.model_copy(
         update={
             "samples": (),
@@ -126,16 +122,13 @@ def test_where_nobody_looked_nothing_contradicts_and_nothing_is_left_over(line):
 
 
 @law
-@given(accounted_lines())
-def test_people_who_are_assumed_are_never_short_of_hands(line):
-    alone = line.model_copy(update={"people": (), "samples": ()})
+def people_who_are_assumed_are_never_short_of_hands(accounts: Accounts) -> None:
+    alone = accounts.flow.line.model_copy(update={"people": (), "samples": ()})
     assert accounts_of(alone).hours.unexplained.amount.value >= 0.0
 
 
 @law
-@given(accounted_lines())
-def test_every_figure_of_the_accounts_has_a_name_of_its_own(line):
-    accounts = accounts_of(line)
+def every_figure_of_the_accounts_has_a_name_of_its_own(accounts: Accounts) -> None:
     waiting = [
         figure for account in accounts.all() for row in account.rows for figure in (row.amount, row.share, *row.parts)
     ]
@@ -161,17 +154,14 @@ def test_what_is_only_rounding_is_nothing(demo):
 
 
 @law
-@given(accounted_lines())
-def test_waiting_is_never_made_of_less_than_nothing(line):
-    for part in accounts_of(line).hours.row("waiting").parts:
+def waiting_is_never_made_of_less_than_nothing(accounts: Accounts) -> None:
+    for part in accounts.hours.row("waiting").parts:
         assert part.draws.min() >= -1e-6, part.name
 
 
 @law
-@given(accounted_lines())
-def test_all_work_and_all_parts_go_into_what_is_shipped(line):
+def all_work_and_all_parts_go_into_what_is_shipped(accounts: Accounts) -> None:
     """What has gone into a shipped piece, times what is shipped, is all attended work and all parts used: once, and nothing beside."""
-    accounts = accounts_of(line)
     flow, contents = accounts.flow, accounts.ground.contents
     shipped = [stock for stock in flow.stocks if stock.kind == "after"]
     hands = sum(contents.hands(stock).value * stock.taken.value for stock in shipped)
@@ -181,5 +171,18 @@ def test_all_work_and_all_parts_go_into_what_is_shipped(line):
         inside = sum(contents.parts(stock)[one.part].value * stock.taken.value for stock in shipped if one.part in contents.parts(stock))  # fmt: skip
         assert inside == pytest.approx(one.used.value, rel=1e-9, abs=1e-9)
     price = sum(contents.material(stock).value * stock.taken.value for stock in shipped)
-    used = sum(one.used.value * line.parts[one.part].price.value for one in accounts.ground.parts)
+    used = sum(one.used.value * flow.line.parts[one.part].price.value for one in accounts.ground.parts)
     assert price == pytest.approx(used, rel=1e-9, abs=1e-9)
+
+
+@settings(max_examples=60, deadline=None, suppress_health_check=many)
+@given(accounted_lines())
+def test_every_law_holds_whatever_the_line(line):
+    """To work out a line takes longer than to try the laws: each is tried on every line that is made."""
+    accounts = accounts_of(line)
+    for holds in LAWS:
+        holds(accounts)
+
+
+def test_no_law_is_left_out():
+    assert len(LAWS) == 11

@@ -7,6 +7,7 @@ import json
 import os
 import re
 from collections.abc import Iterator
+from functools import cache
 from pathlib import Path
 
 import numpy as np
@@ -186,10 +187,16 @@ def test_text_of_a_dense_drawing(scenes, browser_page, seed, width):
     check(browser_page, line_drawing(scenes.any_line(seed), width=width, font=FONTS[seed % 3], dense=True))
 
 
+@cache
+def typed(seed: int) -> Line:
+    """A line as somebody types it, worked out once for all widths."""
+    return Line.from_text(line_text((5, 12, 20, 30)[seed], seed, busiest=1.1))
+
+
 @pytest.mark.parametrize("width", [1200, 1120, 380, 358])
 @pytest.mark.parametrize("seed", range(4))
 def test_text_of_lines_as_they_are_typed(browser_page, seed, width):
-    line = Line.from_text(line_text((5, 12, 20, 30)[seed], seed, busiest=1.1))
+    line = typed(seed)
     check(browser_page, line.survey.drawing(width))
     check(browser_page, line.survey.account_drawing(width))
 

@@ -6,6 +6,7 @@ import copy
 import json
 import math
 import re
+from collections.abc import Callable
 from typing import Any
 
 import numpy as np
@@ -17,7 +18,15 @@ from pullwright.figure import Figure
 from pullwright.flow import Flow, flow_of
 from tests.flow.generated_lines import Line, as_text, line_dicts, lines
 
+Law = Callable[[Flow], None]
+LAWS: list[Law] = []
 few = settings(max_examples=25, deadline=None, suppress_health_check=list(HealthCheck))
+
+
+def law(holds: Law) -> Law:
+    """One of the laws that are tried on every line."""
+    LAWS.append(holds)
+    return holds
 
 
 def flow_from(plain: dict[str, Any]) -> Flow:
@@ -94,20 +103,17 @@ def test_loads_do_not_hang_on_the_length_of_a_second(plain: dict[str, Any]) -> N
         assert after_wait.pieces.draws == pytest.approx(before_wait.pieces.draws)
 
 
-@few
-@given(lines())
-def test_the_bar_of_a_station_over_takt_is_its_load(line: Line) -> None:
-    flow = flow_of(line)
+@law
+def the_bar_of_a_station_over_takt_is_its_load(flow: Flow) -> None:
     for station in flow.stations:
         assert station.content.value / flow.takt.value == pytest.approx(station.load.value)
         assert sum(figure.value for figure in station.segments.values()) == pytest.approx(station.content.value)
 
 
-@few
-@given(lines())
-def test_effective_time_of_a_piece_times_pieces_is_the_work_of_the_day(line: Line) -> None:
+@law
+def effective_time_of_a_piece_times_pieces_is_the_work_of_the_day(flow: Flow) -> None:
     """Two ways to the same number: the times of single pieces after Factory Physics, and the hours of the day summed by purpose."""
-    for station in flow_of(line).stations:
+    for station in flow.stations:
         work = sum(np.broadcast_to(figure.draws, (1000,)) for figure in station.work.values())
         assert np.broadcast_to(station.time.draws * station.rate.draws, (1000,)) == pytest.approx(work)
 
@@ -129,10 +135,8 @@ def test_adding_a_loss_never_lowers_a_load(plain: dict[str, Any], data: st.DataO
     assert after.made.value <= before.made.value * (1 + 1e-12)
 
 
-@few
-@given(lines())
-def test_what_can_be_made_loads_nobody_above_what_they_have(line: Line) -> None:
-    flow = flow_of(line)
+@law
+def what_can_be_made_loads_nobody_above_what_they_have(flow: Flow) -> None:
     limits = [*flow.stations, *(() if flow.people.assumed else flow.people.crews)]
     for one in limits:
         assert (one.load.draws * flow.made.draws).max() <= 1 + 1e-9
@@ -141,10 +145,8 @@ def test_what_can_be_made_loads_nobody_above_what_they_have(line: Line) -> None:
     assert flow.keeps_up == (not flow.overloads())
 
 
-@few
-@given(lines())
-def test_the_indicators_of_a_station_agree_with_its_load_and_with_one_another(line: Line) -> None:
-    flow = flow_of(line)
+@law
+def the_indicators_of_a_station_agree_with_its_load_and_with_one_another(flow: Flow) -> None:
     for station, found in zip(flow.stations, flow.indicators, strict=True):
         if station.available.value > 0:
             assert found.allocation.value == pytest.approx(station.load.value * flow.made.value)
@@ -164,10 +166,9 @@ def test_the_indicators_of_a_station_agree_with_its_load_and_with_one_another(li
 # --- people -----------------------------------------------------------------------------------------------------------
 
 
-@few
-@given(lines())
-def test_the_crews_do_all_the_attended_work_and_no_more(line: Line) -> None:
-    people = flow_of(line).people
+@law
+def the_crews_do_all_the_attended_work_and_no_more(flow: Flow) -> None:
+    people = flow.people
     attended = sum(figure.value for figure in people.attended.values())
     assert sum(crew.work.value for crew in people.crews) == pytest.approx(attended, rel=1e-6)
     for i, kinds in people.by_step.items():
@@ -176,10 +177,8 @@ def test_the_crews_do_all_the_attended_work_and_no_more(line: Line) -> None:
             assert sum(crew.shares.get(i, 0.0) for crew in people.crews) == pytest.approx(1.0, abs=1e-6)
 
 
-@few
-@given(lines())
-def test_people_who_are_only_assumed_are_enough_and_limit_nothing(line: Line) -> None:
-    flow = flow_of(line)
+@law
+def people_who_are_only_assumed_are_enough_and_limit_nothing(flow: Flow) -> None:
     if flow.people.assumed:
         (crew,) = flow.people.crews
         assert crew.load.value <= 1 + 1e-9
@@ -189,18 +188,16 @@ def test_people_who_are_only_assumed_are_enough_and_limit_nothing(line: Line) ->
 # --- yields, waiting, lead time ---------------------------------------------------------------------------------------
 
 
-@few
-@given(lines())
-def test_rolled_throughput_yield_lies_between_nothing_and_all(line: Line) -> None:
-    rolled = flow_of(line).rolled_throughput_yield
+@law
+def rolled_throughput_yield_lies_between_nothing_and_all(flow: Flow) -> None:
+    rolled = flow.rolled_throughput_yield
     assert rolled.draws.min() >= 0
     assert rolled.draws.max() <= 1 + 1e-12
 
 
-@few
-@given(lines())
-def test_the_rungs_of_a_ladder_add_up_to_its_lead_time(line: Line) -> None:
-    ladder = flow_of(line).ladder
+@law
+def the_rungs_of_a_ladder_add_up_to_its_lead_time(flow: Flow) -> None:
+    ladder = flow.ladder
     for chain in ladder.chains:
         assert sum(rung.time.value for rung in chain.rungs) == pytest.approx(chain.lead.value)
         touch = sum(rung.time.value for rung in chain.rungs if rung.kind == "touch")
@@ -210,11 +207,9 @@ def test_the_rungs_of_a_ladder_add_up_to_its_lead_time(line: Line) -> None:
     assert 0 <= ladder.efficiency.value <= 1
 
 
-@few
-@given(lines())
-def test_stock_predicted_is_waiting_times_rate(line: Line) -> None:
+@law
+def stock_predicted_is_waiting_times_rate(flow: Flow) -> None:
     """Little's law, place by place: L = λ W (Little 1961)."""
-    flow = flow_of(line)
     for wait, step in zip(flow.waits, flow.rates.steps, strict=True):
         rate = step.started.value * flow.made.value / flow.day.value
         if rate > 0 and math.isfinite(wait.total.value):
@@ -222,10 +217,9 @@ def test_stock_predicted_is_waiting_times_rate(line: Line) -> None:
         assert wait.total.value == pytest.approx(wait.queue.value + wait.lot.value)
 
 
-@few
-@given(lines())
-def test_stock_held_is_what_is_needed_and_what_is_beyond_where_there_is_enough(line: Line) -> None:
-    for stock in flow_of(line).stocks:
+@law
+def stock_held_is_what_is_needed_and_what_is_beyond_where_there_is_enough(flow: Flow) -> None:
+    for stock in flow.stocks:
         if math.isfinite(stock.needed.value) and stock.held.value >= stock.needed.value:
             assert stock.beyond.value == pytest.approx(stock.held.value - stock.needed.value)
         elif math.isfinite(stock.held.value):
@@ -235,31 +229,26 @@ def test_stock_held_is_what_is_needed_and_what_is_beyond_where_there_is_enough(l
 # --- figures ----------------------------------------------------------------------------------------------------------
 
 
-@few
-@given(lines())
-def test_no_two_figures_of_a_line_have_the_same_name(line: Line) -> None:
-    flow = flow_of(line)
+@law
+def no_two_figures_of_a_line_have_the_same_name(flow: Flow) -> None:
     named = flow.figures()
     assert all(name == figure.name for name, figure in named.items())
     names = [figure.name for figure in below(list(named.values()))]
     assert len(set(names)) == len(names)
 
 
-@few
-@given(lines())
-def test_every_figure_can_be_said_and_none_is_not_a_number(line: Line) -> None:
-    flow = flow_of(line)
+@law
+def every_figure_can_be_said_and_none_is_not_a_number(flow: Flow) -> None:
     for figure in flow.figures().values():
         assert not np.isnan(figure.draws).any()
         assert figure.text()
     assert flow.verdict().endswith(".")
 
 
-@few
-@given(lines())
-def test_every_why_ends_in_the_line_of_the_file_that_holds_the_field(line: Line) -> None:
-    rows = line.text.splitlines()
-    for figure in below(list(flow_of(line).figures().values())):
+@law
+def every_why_ends_in_the_line_of_the_file_that_holds_the_field(flow: Flow) -> None:
+    rows = flow.line.text.splitlines()
+    for figure in below(list(flow.figures().values())):
         if figure.inputs:
             assert figure.formula, figure.name
             continue
@@ -299,6 +288,19 @@ def test_the_value_of_a_figure_is_that_of_a_line_known_for_sure(plain: dict[str,
         assert figure.certain or figure.draws.shape == (1000,)
     for figure in sure.figures().values():
         assert figure.certain
+
+
+@settings(few, max_examples=75)
+@given(lines())
+def test_every_law_holds_whatever_the_line(line: Line) -> None:
+    """To work out a line takes longer than to try the laws: each is tried on every line that is made."""
+    flow = flow_of(line)
+    for holds in LAWS:
+        holds(flow)
+
+
+def test_no_law_is_left_out() -> None:
+    assert len(LAWS) == 13
 
 
 def test_the_generator_makes_the_lines_that_these_laws_are_about() -> None:
