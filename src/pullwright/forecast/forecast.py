@@ -168,11 +168,18 @@ def forecast_of(
         warm = min(warm_up.cut, warm_up.of // 2)
     whole = warm + counted
     seen = running.run(
-        layout, terms, range(min(PILOT, ask.runs) if ask.half_width else ask.runs), warm=warm, days=whole
+        layout,
+        terms,
+        range(min(PILOT, ask.runs) if ask.half_width else ask.runs),
+        warm=warm,
+        days=whole,
+        at_most=ask.runs,
     )
     if ask.half_width:
         while (needed := _needed(seen, ask.half_width, ask.runs, ask.level)) > seen.runs:
-            seen = joined(seen, running.run(layout, terms, range(seen.runs, needed), warm=warm, days=whole))
+            seen = joined(
+                seen, running.run(layout, terms, range(seen.runs, needed), warm=warm, days=whole, at_most=ask.runs)
+            )
         running.whole -= ask.runs - seen.runs
     by_draw: dict[str, list[Told]] = {}
     for k in range(many_draws):
@@ -341,7 +348,7 @@ def _notes(
     if ask.half_width and not reached:
         yield f"{seen.runs} runs do not make the headlines as sure as was wished ({100 * ask.half_width:g} %): run more."
     if not ask.long_run:
-        begun, ended = sum(one.size for one in seen.leads(None)), int(seen.finished.sum())
+        begun, ended = seen.one_of * sum(one.size for one in seen.leads(None)), int(seen.finished.sum())
         if ended > begun:
             yield (
                 f"{100 * (ended - begun) / ended:.0f} % of the units ended lay in the line at the start: how long they had been there nobody knows, "

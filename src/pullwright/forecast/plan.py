@@ -18,6 +18,8 @@ MOST_BYTES = 2_000_000_000
 MOST_RUNS = 1_000_000
 """Runs from this number on are those of the draws of the inputs: they have luck of their own."""
 _DAYS_BEYOND = 10_000_000
+_MOST_KEPT, _FEWEST_KEPT = 6_000_000, 1_000
+"""Lead times, and as many responses, that all runs of a forecast keep together, and that each run keeps at least."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,13 +70,18 @@ def samples_for(layout: Layout, days: int) -> int:
     return ceil(1.2 * many + 10 * sqrt(many) + int(plant.stock_before.sum() + plant.stock_finished.sum())) + 500
 
 
+def one_of(layout: Layout, runs: int, days: int) -> int:
+    """Every how many-th lead time and response is kept, so that those of all runs fit into memory; 1: all are."""
+    return ceil(samples_for(layout, days) / max(_MOST_KEPT // max(runs, 1), _FEWEST_KEPT))
+
+
 def fit(layout: Layout, runs: int, days: int) -> None:
     """TooMuch where so many runs of so many days would not fit into memory."""
     if days > _DAYS_BEYOND:
         raise TooMuch(f"runs of {days:,} working days were asked for; {_DAYS_BEYOND:,} are the most")
     plant = layout.plant
     columns = 3 * plant.mix.size + 2 * plant.step_place.size + 2 + 4 * plant.part_lot.size
-    each = 48 * samples_for(layout, days) + 3 * 8 * days * columns
+    each = 48 * ceil(samples_for(layout, days) / one_of(layout, runs, days)) + 3 * 8 * days * columns
     if runs * each > MOST_BYTES:
         raise TooMuch(
             f"{runs:,} runs of {days:,} working days would take about {runs * each / 1e9:,.1f} GB of memory, and {MOST_BYTES / 1e9:g} GB are "

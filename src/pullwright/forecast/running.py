@@ -7,10 +7,10 @@ from dataclasses import dataclass
 
 from pullwright.forecast.errors import Stopped
 from pullwright.forecast.layout import Layout
-from pullwright.forecast.plan import fit, samples_for
+from pullwright.forecast.plan import fit, one_of, samples_for
 from pullwright.forecast.run_by import run_by
 from pullwright.forecast.runs import Run
-from pullwright.forecast.seen import Seen, Terms, seen_in
+from pullwright.forecast.seen import Seen, Terms, seen_in, thinned
 
 _AT_A_TIME = 8
 _MOST_SAMPLES = 50_000_000
@@ -28,12 +28,16 @@ class Running:
     done: int = 0
     kernel: str = ""
 
-    def run(self, layout: Layout, terms: Terms, numbers: Sequence[int], *, warm: int, days: int) -> Seen:
-        """Run these numbers for so many working days, of which the first `warm` are not counted.
+    def run(
+        self, layout: Layout, terms: Terms, numbers: Sequence[int], *, warm: int, days: int, at_most: int = 0
+    ) -> Seen:
+        """Run these numbers for so many working days, of which the first `warm` are not counted; there may be `at_most` so many with others.
 
         Errors: TooMuch before anything is run; Stopped where `stop` says so.
         """
-        fit(layout, len(numbers), days)
+        most = max(at_most, len(numbers))
+        fit(layout, most, days)
+        every = one_of(layout, most, days)
         samples, found = samples_for(layout, days), list[Run]()
         step = _AT_A_TIME * self.workers
         while len(found) < len(numbers):
@@ -45,11 +49,11 @@ class Running:
             ):
                 samples *= 4
                 continue
-            found += runs
+            found += [thinned(run, every) for run in runs]
             self.done += len(runs)
             if self.progress is not None:
                 self.progress(self.done, max(self.whole, self.done))
-        return seen_in(layout, found, terms, warm=warm, days=days)
+        return seen_in(layout, found, terms, warm=warm, days=days, one_of=every)
 
     def _chunk(self, layout: Layout, numbers: Sequence[int], warm: int, days: int, samples: int) -> list[Run]:
         if self.stop is not None and self.stop():

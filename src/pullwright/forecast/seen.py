@@ -35,7 +35,8 @@ class Seen:
     """R runs of `days` working days each, of which the first `warm` are not counted. I steps, N stations, P products, D days.
 
     Tables have the runs in front: `times` (R, N, 9), `lying` and `peak` (R, I + 2), `made` (R, I), `finished`, `ordered`, `shipped`
-    (R, D, P), `scrapped` (R, D, I), `lying_by_day` (R, D, I + 2), `part_stock` (R, D, Q); as in `Run`. `lead` and `response`: of each run (3, n).
+    (R, D, P), `scrapped` (R, D, I), `lying_by_day` (R, D, I + 2), `part_stock` (R, D, Q); as in `Run`. `lead` and `response`: of each run (3, n),
+    every `one_of`-th of those that there were.
     """
 
     layout: Layout
@@ -54,6 +55,7 @@ class Seen:
     part_stock: Floats
     lead: tuple[Floats, ...]
     response: tuple[Floats, ...]
+    one_of: int = 1
 
     @property
     def runs(self) -> int:
@@ -98,7 +100,7 @@ class Seen:
                 mine &= kind == product
                 ordered = ordered[:, product]
             waited = took[mine] / self.layout.day
-            never = max(int(ordered.sum()) - waited.size, 0)
+            never = max(round(ordered.sum() / self.one_of) - waited.size, 0)
             found.append(np.concatenate([waited, np.full(never, np.inf)]))
         return found
 
@@ -113,12 +115,16 @@ def _mine(sample: Floats, product: int | None) -> Floats:
     return found
 
 
-def seen_in(layout: Layout, runs: Sequence[Run], terms: Terms, *, warm: int, days: int) -> Seen:
+def thinned(run: Run, one_of: int) -> Run:
+    """The same run with every so many-th lead time and response; copies, so that the room for the others is free again."""
+    return replace(run, lead=run.lead[:, ::one_of].copy(), response=run.response[:, ::one_of].copy())
+
+
+def seen_in(layout: Layout, runs: Sequence[Run], terms: Terms, *, warm: int, days: int, one_of: int = 1) -> Seen:
     """Put the tables of runs one behind the other."""
     tables = {name: np.array([getattr(run, name) for run in runs], float) for name in _TABLES}
-    # Copies, so that the room that a run had for more of them is free again.
-    lead, response = tuple(run.lead.copy() for run in runs), tuple(run.response.copy() for run in runs)
-    return Seen(layout=layout, terms=terms, warm=warm, days=days, lead=lead, response=response, **tables)
+    lead, response = tuple(run.lead for run in runs), tuple(run.response for run in runs)
+    return Seen(layout=layout, terms=terms, warm=warm, days=days, lead=lead, response=response, one_of=one_of, **tables)
 
 
 def joined(one: Seen, more: Seen) -> Seen:
