@@ -20,6 +20,8 @@ MOST_RUNS = 1_000_000
 _DAYS_BEYOND = 10_000_000
 _MOST_KEPT, _FEWEST_KEPT = 6_000_000, 1_000
 """Lead times, and as many responses, that all runs of a forecast keep together, and that each run keeps at least."""
+_UNDER_WAY = 16
+"""Runs that are done at a time, each with all its samples."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,11 +81,13 @@ def fit(layout: Layout, runs: int, days: int) -> None:
     """TooMuch where so many runs of so many days would not fit into memory."""
     if days > _DAYS_BEYOND:
         raise TooMuch(f"runs of {days:,} working days were asked for; {_DAYS_BEYOND:,} are the most")
-    plant = layout.plant
+    plant, samples = layout.plant, samples_for(layout, days)
     columns = 3 * plant.mix.size + 2 * plant.step_place.size + 2 + 4 * plant.part_lot.size
-    each = 48 * ceil(samples_for(layout, days) / one_of(layout, runs, days)) + 3 * 8 * days * columns
-    if runs * each > MOST_BYTES:
+    each = 48 * ceil(samples / one_of(layout, runs, days)) + 3 * 8 * days * columns
+    under_way = 48 * samples * min(runs, _UNDER_WAY)
+    if runs * each + under_way > MOST_BYTES:
+        most = (MOST_BYTES - under_way) // each
         raise TooMuch(
-            f"{runs:,} runs of {days:,} working days would take about {runs * each / 1e9:,.1f} GB of memory, and {MOST_BYTES / 1e9:g} GB are "
-            f"the most: run {max(MOST_BYTES // each, 1):,} or fewer, or fewer days"
+            f"{runs:,} runs of {days:,} working days would take about {(runs * each + under_way) / 1e9:,.1f} GB of memory, and {MOST_BYTES / 1e9:g} GB are "
+            f"the most: run {f'{most:,} or fewer, or ' if most > 0 else ''}fewer days"
         )
