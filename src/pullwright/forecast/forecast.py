@@ -21,6 +21,7 @@ from pullwright.forecast.promised import terms_of
 from pullwright.forecast.running import Running
 from pullwright.forecast.seen import Seen, Terms, joined
 from pullwright.forecast.settling import Growing, growing_in, warm_up_of
+from pullwright.forecast.shut import shut_sentence
 from pullwright.forecast.told import Told, headlines, told_by
 from pullwright.line import Line
 from pullwright.line.faults import likely_slip
@@ -335,6 +336,8 @@ def _made_by(runs: int, days: int, warm: int, long_run: bool, seed: int, kernel:
 def _notes(
     ask: _Ask, seen: Seen, warm_up: WarmUp, growing: tuple[Growing, ...], reached: bool, silent: list[str]
 ) -> Iterator[str]:
+    if shut := shut_sentence(seen):
+        yield shut
     yield from (one.sentence for one in growing)
     if ask.long_run and growing:
         yield "A line in which something grows without end has no long run: the numbers hang on the days that were run."
