@@ -14,12 +14,13 @@ from pullwright.forecast.answers.interval import LEVEL, Floats, checked_level
 from pullwright.forecast.answers.runs_needed import runs_needed
 from pullwright.forecast.answers.warm_up import WarmUp
 from pullwright.forecast.layout import Layout, layout_of
+from pullwright.forecast.money.day_book import DayBook
 from pullwright.forecast.outcome import Outcome, cut, outcome_of
 from pullwright.forecast.pictures import Bands, bands_in, curves_in
 from pullwright.forecast.plan import MOST_RUNS, checked, days_for, fit, orders_a_day
 from pullwright.forecast.promised import terms_of
 from pullwright.forecast.running import Running
-from pullwright.forecast.seen import Seen, Terms, joined
+from pullwright.forecast.seen import Seen, Terms, book_of, joined
 from pullwright.forecast.settling import Growing, growing_in, warm_up_of
 from pullwright.forecast.shut import shut_sentence
 from pullwright.forecast.told import Told, headlines, told_by
@@ -56,7 +57,7 @@ class Forecast:
     `runs` at the likely inputs; `draws` of what is not known, with `runs_a_draw` each (0: not run); `reached`: the headlines are known as
     well as was wished. `kernel`: what ran it. `left_out`: what of the file is not run, `notes`: what could not be answered and why.
     `through_time`: bands by working day (D,); `curves`: of "lead time" and "response time" (and product by product) the working days that 1 %, 2 %,
-    ... 99 % do not exceed (99,).
+    ... 99 % do not exceed (99,). `book`: what the runs at the likely inputs wrote down day by day, from the start of each run, for cash and floor.
     """
 
     line: Line
@@ -78,6 +79,7 @@ class Forecast:
     notes: tuple[str, ...]
     through_time: Mapping[str, Bands] = field(repr=False)
     curves: Mapping[str, Floats] = field(repr=False)
+    book: DayBook = field(repr=False)
 
     def __getitem__(self, name: str) -> Outcome:
         """The answer of this name. Errors: UnknownOutcome, with a name that is near."""
@@ -311,7 +313,7 @@ def _answers(
     return Forecast(
         line, ask.long_run, seen.counted, seen.warm, warm_up, seen.runs, draws, RUNS_A_DRAW if draws else 0, ask.seed, ask.level, kernel,
         ask.half_width, reached, outcomes, growing, seen.layout.left_out, tuple(_notes(ask, seen, warm_up, growing, reached, silent)),
-        bands_in(seen, ask.level), curves_in(seen),
+        bands_in(seen, ask.level), curves_in(seen), book_of(seen),
     )  # fmt: skip
 
 

@@ -18,6 +18,7 @@ import uvicorn
 
 from pullwright.draw.charts import warm_in_background
 from pullwright.examples import Example
+from pullwright.forecast.warm import warm_up_in_background
 from pullwright.record import Record, RecordError
 from pullwright.web.app import HOSTS, create_app
 from pullwright.web.certificate import BadCertificate, Certificate, read_certificate
@@ -123,6 +124,7 @@ def serve(
                         )
                 say("Press Ctrl-C to close it.")
                 warm_in_background()
+                warm_up_in_background()
                 if open_browser:
                     threading.Thread(target=webbrowser.open, args=(address,), daemon=True).start()
 
