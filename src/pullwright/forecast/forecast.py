@@ -5,11 +5,12 @@ from __future__ import annotations
 import os
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, field
+from functools import cached_property, partial
 from math import sqrt
 
 from pullwright.figure import N_DRAWS, Figure, Source, parts
 from pullwright.flow import flow_of
-from pullwright.flow.givens import Givens
+from pullwright.flow.givens import Givens, LikelyGivens
 from pullwright.forecast.answers.interval import LEVEL, Floats, checked_level
 from pullwright.forecast.answers.runs_needed import runs_needed
 from pullwright.forecast.answers.warm_up import WarmUp
@@ -24,6 +25,7 @@ from pullwright.forecast.seen import Seen, Terms, book_of, joined
 from pullwright.forecast.settling import Growing, growing_in, warm_up_of
 from pullwright.forecast.shut import shut_sentence
 from pullwright.forecast.told import Told, headlines, told_by
+from pullwright.forecast.when_asked import WhenAsked
 from pullwright.line import Line
 from pullwright.line.faults import likely_slip
 from pullwright.watch.sample.clusters import t_quantile
@@ -156,11 +158,16 @@ def forecast_of(
     (41, '10 runs of 20 working days from today, seed 0, event kernel (glue has scrap or rework)')
     """
     ask = _asked(days, runs, draws, seed, workers, half_width, long_run, level, like)
-    flow, givens = flow_of(line), Givens(line)
-    layout, terms = layout_of(line, givens=givens), terms_of(flow, givens)
+    # Who runs only the likely inputs needs no draws of them until somebody asks why.
+    givens = LikelyGivens(line) if ask.draws == 0 else Givens(line)
+    flow = flow_of(line, givens)
+    layout, terms = layout_of(line, givens=givens, flow=flow), terms_of(flow, givens)
     orders_a_day(layout)
-    unsure = any(not one.certain and not one.inputs for one in givens.made())
-    many_draws = (DRAWS if unsure else 0) if ask.draws is None else ask.draws
+    if ask.draws is None:
+        unsure = any(not one.certain and not one.inputs for one in givens.made())
+        many_draws = DRAWS if unsure else 0
+    else:
+        many_draws = ask.draws
     counted = ask.days or days_for(flow, long_run=ask.long_run)
     fit(layout, ask.runs, counted)
     running = Running(ask.seed, ask.workers, stop, progress, ask.runs + RUNS_A_DRAW * many_draws)
@@ -187,11 +194,11 @@ def forecast_of(
     by_draw: dict[str, list[Told]] = {}
     for k in range(many_draws):
         numbers = range(MOST_RUNS + RUNS_A_DRAW * k, MOST_RUNS + RUNS_A_DRAW * (k + 1))
-        laid, meant = layout_of(line, givens=givens, draw=k), terms_of(flow, givens, k)
+        laid, meant = layout_of(line, givens=givens, flow=flow, draw=k), terms_of(flow, givens, k)
         for told in told_by(running.run(laid, meant, numbers, warm=warm, days=whole)):
             by_draw.setdefault(told.name, []).append(told)
     warm_up = warm_up or warm_up_of(seen)
-    return _answers(line, ask, seen, by_draw, many_draws, warm_up, running.kernel, givens)
+    return _answers(line, ask, seen, by_draw, many_draws, warm_up, running.kernel, _Rests(line, givens, many_draws))
 
 
 def quick_forecast_of(line: Line, *, days: int | None = None, runs: int = 20, seed: int = 0, like: Forecast | None = None, workers: int | None = None,
@@ -289,39 +296,60 @@ def _answers(
     draws: int,
     warm_up: WarmUp,
     kernel: str,
-    givens: Givens,
+    rests: _Rests,
 ) -> Forecast:
     made_by = _made_by(seen.runs, seen.counted, seen.warm, ask.long_run, ask.seed, kernel)
     source = Source("computed", made_by)
-    outcomes, silent = {}, []
-    # One object for one quantity, in all answers.
-    given = [cut(one, draws) for one in givens.made() if not one.inputs]
-    for told in told_by(seen):
-        each = by_draw.get(told.name, [])
-        found = outcome_of(
-            told, each if len(each) == draws else [], level=ask.level, source=source, inputs=_inputs(given, told.about),
+    every = {told.name: told for told in told_by(seen)}
+    said = {name: told for name, told in every.items() if not told.silent}
+    silent = [name for name in every if name not in said]
+
+    def outcome(name: str) -> Outcome:
+        told, each = said[name], by_draw.get(name, [])
+        return outcome_of(
+            told, each if len(each) == draws else [], level=ask.level, source=source, inputs=partial(rests.on, told.about),
             note=f"its spread is that of {draws} draws of what is not known of the inputs, {RUNS_A_DRAW} runs with each" if each else "",
         )  # fmt: skip
-        if found is None:
-            silent.append(told.name)
-        else:
-            outcomes[told.name] = found
+
     growing = growing_in(seen)
     reached = ask.half_width is None or all(
         told.interval(ask.level).half_width <= wished for told, wished in _wishes(seen, ask.half_width, ask.level)
     )
     return Forecast(
         line, ask.long_run, seen.counted, seen.warm, warm_up, seen.runs, draws, RUNS_A_DRAW if draws else 0, ask.seed, ask.level, kernel,
-        ask.half_width, reached, outcomes, growing, seen.layout.left_out, tuple(_notes(ask, seen, warm_up, growing, reached, silent)),
+        ask.half_width, reached, WhenAsked(said, outcome), growing, seen.layout.left_out, tuple(_notes(ask, seen, warm_up, growing, reached, silent)),
         bands_in(seen, ask.level), curves_in(seen), book_of(seen),
     )  # fmt: skip
 
 
-def _inputs(given: list[Figure], about: str) -> list[Figure]:
-    """What customers pull, what is not known, and what the answer is held against."""
-    return [
-        one for one in given if not one.certain or "demand" in one.name.split(" / ") or (about and about in one.name)
-    ]
+@dataclass
+class _Rests:
+    """What the answers rest on: made when somebody asks why."""
+
+    line: Line
+    givens: Givens
+    draws: int
+    _on: dict[str, tuple[Figure, ...]] = field(default_factory=dict)
+
+    @cached_property
+    def made(self) -> tuple[Figure, ...]:
+        """The given figures that the runs asked for, with all that is not known of them."""
+        if isinstance(self.givens, LikelyGivens):
+            givens = Givens(self.line)
+            flow = flow_of(self.line, givens)
+            layout_of(self.line, givens=givens, flow=flow)
+            terms_of(flow, givens)
+            self.givens = givens
+        # One object for one quantity, in all answers.
+        return tuple(cut(one, self.draws) for one in self.givens.made() if not one.inputs)
+
+    def on(self, about: str) -> tuple[Figure, ...]:
+        """What customers pull, what is not known, and what an answer `about` something is held against."""
+        if about not in self._on:
+            self._on[about] = tuple(
+                one for one in self.made if not one.certain or "demand" in one.name.split(" / ") or (about and about in one.name)
+            )
+        return self._on[about]
 
 
 def _said(one: Outcome, words: str) -> str:
