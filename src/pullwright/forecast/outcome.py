@@ -10,7 +10,7 @@ from typing import Any
 
 import numpy as np
 
-from pullwright.figure import Figure, Source, derive, from_draws
+from pullwright.figure import Figure, Parts, Source, derive, from_draws, parts
 from pullwright.figure.draws import quantiles, shuffled, student_t
 from pullwright.figure.units import unit_named
 from pullwright.forecast.answers.chance_and_ignorance import Split, drawn_together, split
@@ -69,11 +69,13 @@ class Outcome:
         shown = self.shown(currency)
         return shown[0] if not shown[1] else f"{shown[0]} ({shown[1]})"
 
+    def parts(self, currency: str = "EUR") -> Parts:
+        """Number, unit and the interval of one stretch, as a drawing takes them: nothing is worked out for that."""
+        return parts(self.value, self.low, self.high, self.unit, currency)
+
     def shown(self, currency: str = "EUR") -> tuple[str, str]:
         """Value with its unit, and the interval of one stretch, apart."""
-        from pullwright.figure import parts
-
-        read = parts(self.value, self.low, self.high, self.unit, currency)
+        read = self.parts(currency)
         return f"{read.value} {read.unit}".strip(), read.interval
 
 

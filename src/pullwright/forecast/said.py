@@ -43,6 +43,11 @@ FEWEST = 3
 """Parts of a sentence that are said of an option."""
 
 
+_CLAUSES = (
+    ("throughput", "ships {} a day"), ("lead time", "takes {} for a unit"), ("on time", "keeps {} of its promises"), ("orders waiting", "lets {} orders wait"),
+)  # fmt: skip
+
+
 def better_of(name: str) -> int:
     """Which way is better for an outcome of this name: 1 more, -1 less, 0 neither. What is told product by product is judged as the whole is."""
     whole = name.split(" / ")[0]
@@ -86,27 +91,23 @@ def out_of_place(forecast: Forecast) -> Mapping[str, str]:
 
 
 def sentence_of(forecast: Forecast) -> str:
-    """What will the line do, as a foreman would say it?"""
-    currency = forecast.line.currency
-    ships = _short(forecast["throughput"], currency).replace("/d", " a day")
-    clauses = [f"The line ships {ships}"]
-    if (lead := forecast.outcomes.get("lead time")) is not None:
-        clauses.append(f"a unit takes {_short(lead, currency)} through it")
-    if (kept := forecast.outcomes.get("on time")) is not None:
-        clauses.append(f"{_short(kept, currency)} of the promises are kept")
-    elif (waits := forecast.outcomes.get("response time, 95 %")) is not None:
-        clauses.append(f"95 of 100 orders wait {_short(waits, currency)} at the most")
-    return f"{_joined(clauses)}.{''.join(f' {one}' for one in _troubles(forecast))}"
+    """What will the line do, as a foreman would say it, how long does a unit take, and what is out of place?"""
+    lead = forecast.outcomes.get("lead time")
+    takes = f" A unit takes {_short(lead, forecast.line.currency)}." if lead is not None else ""
+    return f"{forecast.sentence()}{takes}{''.join(f' {one}' for one in _troubles(forecast))}"
+
+
+def in_short(forecast: Forecast) -> str:
+    """What will the line do, in few words: "ships 26.5 a day, takes 21.8 d for a unit, keeps 94 % of its promises"."""
+    told = ((forecast.outcomes.get(name), words) for name, words in _CLAUSES)
+    said = [words.format(_bare(one, forecast.line.currency)) for one, words in told if one is not None]
+    return ", ".join(said[:FEWEST])
 
 
 def sentence_of_option(compared: Compared, words: str) -> str:
     """What does an option change, as a foreman would say it? `words`: what it is called, such as "cards of weld base 4 instead of 6"."""
     currency = compared.today.line.currency
-    said = [
-        clause
-        for name, words_of in (("throughput", "ships {}"), ("lead time", "takes {} for a unit"), ("on time", "keeps {} of its promises"), ("orders waiting", "lets {} orders wait"))
-        if (clause := _clause(compared, name, words_of, currency))
-    ]  # fmt: skip
+    said = [clause for name, words_of in _CLAUSES if (clause := _clause(compared, name, words_of, currency))]
     troubles = "".join(f" {one}" for one in _troubles(compared.option))
     return f"With {words} the line {_joined(said[:FEWEST])}.{troubles}"
 
@@ -115,10 +116,10 @@ def _clause(compared: Compared, name: str, words: str, currency: str) -> str:
     difference = compared.differences.get(name)
     if difference is None:
         return ""
-    now, then = _short(difference.today, currency), _short(difference.option, currency)
+    now, then = _bare(difference.today, currency), _bare(difference.option, currency)
     word = verdict(difference)
     beside = "as today" if word == "the same" else f"today {now}: {word}"
-    return f"{words.format(then.replace('pieces/d', 'a day').replace(' pieces', ''))} ({beside.replace('pieces/d', 'a day').replace(' pieces', '')})"
+    return f"{words.format(then)} ({beside})"
 
 
 def _troubles(forecast: Forecast) -> Iterator[str]:
@@ -136,6 +137,11 @@ def _troubles(forecast: Forecast) -> Iterator[str]:
 def _short(outcome: Outcome, currency: str) -> str:
     read = parts(outcome.value, outcome.low, outcome.high, outcome.unit, currency)
     return f"{read.value} {read.unit}".strip()
+
+
+def _bare(outcome: Outcome, currency: str) -> str:
+    """Without the pieces, which the words around it name."""
+    return _short(outcome, currency).replace(" pieces/d", "").replace(" pieces", "")
 
 
 def _joined(clauses: list[str]) -> str:

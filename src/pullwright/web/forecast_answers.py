@@ -10,6 +10,7 @@ from urllib.parse import quote
 from pullwright.figure import Figure, parts
 from pullwright.figure.as_plain import finite
 from pullwright.forecast.compared import Difference
+from pullwright.forecast.money import difference_of
 from pullwright.forecast.outcome import Outcome
 from pullwright.forecast.said import ASKED, out_of_place, verdict
 from pullwright.web.foreseen import Beside, Foreseen
@@ -17,6 +18,7 @@ from pullwright.web.inked import inked
 from pullwright.web.pieces import Piece, Shown
 from pullwright.web.way import LONGEST_IN_ADDRESS, Way, digest_of
 
+MINUS = "\u2212"
 DRY, CROWDED = "runs dry", "more than the floor"
 TOO_LIKELY = 0.05
 """A chance above it is out of place."""
@@ -158,8 +160,30 @@ class Answering:
                 question=question,
                 today=None if one is None else inked(one, why=way.why(one.name), currency=self.currency),
                 option=None if other is None else inked(other, why=option_way.why(other.name), currency=self.currency),
+                difference=self._money_difference(words),
+                verdict=self._money_verdict(words),
                 look=_looks(words, here),
             )
+
+    def _money_difference(self, words: str) -> Shown | None:
+        made = money_differences(self.beside).get(words)
+        if made is None:
+            return None
+        shown = inked(made, why=self.way.why(made.name), currency=self.currency)
+        return shown.model_copy(
+            update={"number": _signed(shown.number, made.value), "interval": shown.interval.replace("-", MINUS)}
+        )
+
+    def _money_verdict(self, words: str) -> str:
+        made = money_differences(self.beside).get(words)
+        if made is None:
+            return ""
+        low, high = made.interval()
+        if low == high == 0:
+            return "the same"
+        if low <= 0 <= high:
+            return "cannot be told apart"
+        return "better" if (made.value > 0) is (words == "lowest cash") else "worse"
 
 
 _BY_PRODUCT = frozenset(("throughput", "lead time", "response time", "on time", "promise kept at 95 %", "orders waiting"))
@@ -191,6 +215,23 @@ def _over(one: Foreseen) -> Figure | None:
     return None if one.floor.over is None else one.floor.over.figure
 
 
+def money_differences(beside: Beside) -> dict[str, Figure]:
+    """What an option changes in cash and floor, by the words of the row."""
+    today, option = beside.today, beside.option
+    found: dict[str, Figure] = {}
+    if option is None:
+        return found
+    if today.cash is not None and option.cash is not None:
+        found["lowest cash"] = difference_of("lowest cash", today.cash.lows, option.cash.lows, "money")
+    if today.forecast.line.floor is not None:
+        found["most floor taken"] = difference_of("most floor taken", today.floor_peaks, option.floor_peaks, "m2")
+    return found
+
+
+def _signed(number: str, value: float) -> str:
+    return f"+{number}" if value > 0 else number.replace("-", MINUS)
+
+
 def money_figures(one: Foreseen) -> dict[str, Figure]:
     """The figures of cash and floor, by name."""
     found = (ask(one) for ask in (_low, _dry, _capital, _peak, _over))
@@ -210,9 +251,9 @@ def difference_shown(made: Outcome, why: str, currency: str) -> Shown:
     """A difference: signed, and in lighter ink how well it is known."""
     low, high = (end if math.isfinite(end) else made.value for end in (made.mean_low, made.mean_high))
     read = parts(made.value, low, high, made.unit, currency)
-    number = f"+{read.value}" if made.value > 0 else read.value.replace("-", "\u2212")
+    number = _signed(read.value, made.value)
     unit = "% points" if made.unit == "share" else read.unit
     return Shown(
         name=made.name, value=finite(made.value), unit=made.unit, low=finite(made.mean_low), high=finite(made.mean_high),
-        number=number, unit_words=unit, interval=read.interval.replace("-", "\u2212"), why=why,
+        number=number, unit_words=unit, interval=read.interval.replace("-", MINUS), why=why,
     )  # fmt: skip

@@ -14,7 +14,7 @@ from pullwright.forecast.pictures import SHARES
 from pullwright.forecast.said import GROWS, NOT_KEPT, out_of_place
 from pullwright.forecast.told import TIMES
 from pullwright.web.charted import Charted, charted
-from pullwright.web.forecast_answers import CROWDED, DRY, TOO_LIKELY, Answering
+from pullwright.web.forecast_answers import DRY, TOO_LIKELY, Answering
 from pullwright.web.foreseen import Beside, Foreseen
 
 TODAY, OPTION = "today", "option"
@@ -72,7 +72,7 @@ def _lead_said(forecast: Forecast) -> str:
     half, most = forecast.outcomes.get("lead time, 50 %"), forecast.outcomes.get("lead time, 95 %")
     if half is None or most is None:
         return ""
-    return f"Half of the units are through within {_days(half.value)}, and 95 of 100 within {_days(most.value)}."
+    return f"Lead time: half of the units are through within {_days(half.value)}, and 95 of 100 within {_days(most.value)}."
 
 
 def _days(value: float) -> str:
@@ -104,7 +104,7 @@ def _bands(beside: Beside, name: str, title: str) -> Charted:
         series.append(Banded(label, np.arange(1, bands.mean.size + 1), bands.mean, bands.low, bands.high))
     first, last = here.through_time[name].mean[[0, -1]]
     grows = f" It {GROWS}." if name in out_of_place(here) else ""
-    caption = f"From {first:.3g} pieces at the end of the first day to {last:.3g} after {here.days} working days, on average over the runs.{grows}"
+    caption = f"{title}: from {first:.3g} pieces at the end of the first day to {last:.3g} after {here.days} working days, on average over the runs.{grows}"
     return charted(_lines(series, title=title, unit="pieces", across=DAYS, caption=caption, prefix=name.replace(" ", "-")))
 
 
@@ -123,8 +123,8 @@ def _floor(beside: Beside) -> Charted | None:
     over, total = here.floor.over, here.accounts.floor.whole.value
     crowded = over is not None and over.figure.value > TOO_LIKELY
     levels = [Level(f"there are {total:.4g} m²", total, f"{total:.4g} m² are there" if crowded else "")]
-    caption = f"Stations, places and what lies take {here.floor.peak.value:.3g} m² on the fullest day, on average over the runs." + (
-        f" In {over.found} of {over.of} runs that is {CROWDED}." if over is not None and over.found else ""
+    caption = f"Floor: stations, places and what lies take {here.floor.peak.value:.3g} m² on the fullest day, on average over the runs." + (
+        f" In {over.found} of {over.of} runs that is more than there is." if over is not None and over.found else ""
     )
     return charted(_lines(series, title="Floor taken", unit="m²", across=DAYS, caption=caption, levels=levels, prefix="floor-taken"))
 
@@ -143,7 +143,7 @@ def _cash(beside: Beside) -> Charted | None:
     runs_dry = dry.figure.value > TOO_LIKELY
     levels = [Level("nothing left", 0.0, DRY if runs_dry else "")]
     currency = beside.today.forecast.line.currency
-    said = f"It is lowest around {here.forecast.low_date:%-d %b %Y}, at {here.forecast.low.short(currency)} in the middle of the runs."
+    said = f"Cash is lowest around {here.forecast.low_date:%-d %b %Y}, at {here.forecast.low.short(currency)} in the middle of the runs."
     caption = said + (f" In {dry.found} of {dry.of} runs it runs dry." if dry.found else " It runs dry in none of the runs.")
     return charted(_lines(series, title="Cash", unit=currency, across="", caption=caption, levels=levels, prefix="cash"))
 
@@ -161,7 +161,7 @@ def _times(forecast: Forecast) -> tuple[StationTime, ...]:
     return tuple(
         StationTime(
             name,
-            tuple((words, forecast[f"{words} / {name}"].figure) for _, words in TIMES if f"{words} / {name}" in forecast.outcomes),
+            tuple((words, forecast[f"{words} / {name}"]) for _, words in TIMES if f"{words} / {name}" in forecast.outcomes),
         )
         for name in names
     )

@@ -12,7 +12,7 @@ from pullwright.forecast.said import out_of_place, sentence_of, sentence_of_opti
 from pullwright.forecast.search.knobs_of import Turnable
 from pullwright.forecast.warm import USUAL_SECONDS, WARMTH
 from pullwright.web.desk import Desk
-from pullwright.web.forecast_answers import CROWDED, TOO_LIKELY, Answering, ForecastWay
+from pullwright.web.forecast_answers import TOO_LIKELY, Answering, ForecastWay
 from pullwright.web.foreseen import Beside, knobs_in, settings_of
 from pullwright.web.long_work import Stop
 from pullwright.web.opened import Opened
@@ -144,7 +144,7 @@ def first_line(beside: Beside, words: str, *, money: bool) -> Found:
             troubles.append(f"Cash runs dry in {dry.found} of {dry.of} runs.")
         over = here.floor.over
         if over is not None and over.figure.value > TOO_LIKELY:
-            troubles.append(f"In {over.found} of {over.of} runs the floor takes {CROWDED} that there is.")
+            troubles.append(f"In {over.found} of {over.of} runs more floor is taken than there is.")
     return Found(text=" ".join([said, *troubles]), look=bool(troubles) or bool(out_of_place(here.forecast)))
 
 

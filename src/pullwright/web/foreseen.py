@@ -11,10 +11,12 @@ from typing import cast
 from starlette.requests import Request
 
 from pullwright.account import Accounts
+from pullwright.forecast.answers.interval import Floats
 from pullwright.forecast.compared import Compared, compared
 from pullwright.forecast.forecast import Forecast, forecast_of, quick_forecast_of
 from pullwright.forecast.money import (
     CashForecast,
+    FloorBook,
     FloorForecast,
     Horizon,
     Lacking,
@@ -41,9 +43,10 @@ NOT_SETTINGS = frozenset(("asked_by", "figure", "digest", "of"))
 
 @dataclass(frozen=True)
 class Cash:
-    """Cash of the runs, with the calendar days that they reach over."""
+    """Cash of the runs: what they tell together, the lowest of each (R,), and the calendar days that they reach over."""
 
     forecast: CashForecast
+    lows: Floats
     horizon: Horizon
     notes: tuple[str, ...]
 
@@ -73,12 +76,22 @@ class Foreseen:
         statement = statement_of(
             self.forecast.book, cash_terms(self.accounts), start=usual_start(self.forecast.line)
         )
-        return Cash(cash_forecast(statement, level=self.forecast.level), statement.horizon, statement.notes)
+        return Cash(cash_forecast(statement, level=self.forecast.level), statement.low, statement.horizon, statement.notes)
 
     @cached_property
     def floor(self) -> FloorForecast:
         """Floor through time."""
-        return floor_forecast(floor_book(self.forecast.book, self.accounts), level=self.forecast.level)
+        return floor_forecast(self._floor_book, level=self.forecast.level)
+
+    @cached_property
+    def floor_peaks(self) -> Floats:
+        """The most floor that each run takes (R,), m²."""
+        peaks: Floats = self._floor_book.area.max(axis=1)
+        return peaks
+
+    @cached_property
+    def _floor_book(self) -> FloorBook:
+        return floor_book(self.forecast.book, self.accounts)
 
 
 @dataclass(frozen=True)

@@ -64,7 +64,7 @@ def shares_within(
             if not at.size:
                 continue
             rows = [{"x": float(x), "y": float(y)} for x, y in zip(at, shares, strict=True)]
-            panel.layer({"type": "line", "interpolate": "step-after", **line}, [*rows, {"x": reach[1], "y": rows[-1]["y"]}])
+            panel.layer({"type": "line", "strokeJoin": "round", **line}, [*rows, {"x": reach[1], "y": rows[-1]["y"]}])
             endings.append(Ending(rows[-1]["y"], one.name, str(line["stroke"])))
         _promises(panel, levels)
         write_endings(panel, endings)

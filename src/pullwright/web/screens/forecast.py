@@ -9,6 +9,7 @@ from pydantic import Field
 from starlette.requests import Request
 
 from pullwright.forecast.errors import Stopped
+from pullwright.forecast.said import in_short
 from pullwright.web.charted import Charted
 from pullwright.web.desk import AtDesk
 from pullwright.web.forecast_answers import AnswerTable
@@ -30,6 +31,7 @@ class ForecastAnswerPage(ForecastMatter):
     """The answer to a what-if in numbers."""
 
     answers: AnswerTable | None = None
+    in_short: str = ""
     made_by: str = ""
     notes: tuple[str, ...] = ()
     left_out: tuple[str, ...] = ()
@@ -109,7 +111,7 @@ def _live(opened: Opened, request: Request, desk: AtDesk, asked_by: str) -> tupl
 def _numbers(ask: Asked, beside: Beside) -> dict[str, object]:
     here = (beside.option or beside.today).forecast
     return {
-        "answers": answering(ask, beside).headline(), "made_by": here.made_by, "notes": here.notes, "left_out": here.left_out,
+        "answers": answering(ask, beside).headline(), "in_short": in_short(here), "made_by": here.made_by, "notes": here.notes, "left_out": here.left_out,
     }  # fmt: skip
 
 

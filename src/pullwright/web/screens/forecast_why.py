@@ -11,7 +11,7 @@ from pullwright.figure import Figure
 from pullwright.forecast.outcome import Outcome
 from pullwright.line.faults import likely_slip
 from pullwright.web.desk import AtDesk
-from pullwright.web.forecast_answers import ForecastWay, money_figures
+from pullwright.web.forecast_answers import ForecastWay, money_differences, money_figures
 from pullwright.web.forecast_pages import ForecastMatter, asked
 from pullwright.web.foreseen import Beside, Foreseen
 from pullwright.web.opened import Opened, everywhere
@@ -78,7 +78,7 @@ def _told(beside: Beside, here: Foreseen, name: str, digest: str, forecast: str)
         name = next((key for key in [*outcomes, *_inputs(here)] if digest_of(key) == digest), "")
     if name in outcomes:
         return outcomes[name].figure, outcomes[name]
-    figures = money_figures(here) | _inputs(here)
+    figures = money_figures(here) | {one.name: one for one in money_differences(beside).values()} | _inputs(here)
     if name in figures:
         return figures[name], None
     hint = likely_slip(name, [*outcomes, *figures])

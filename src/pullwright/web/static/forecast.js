@@ -14,6 +14,8 @@ class WhatIf {
     this.asking = null;
     this.timer = 0;
     this.controls.forEach((control) => this.watch(control));
+    // Every control asks by itself now.
+    box.classList.add("live");
     box.addEventListener("submit", (event) => {
       event.preventDefault();
       this.ask();
@@ -69,6 +71,10 @@ class WhatIf {
     const numbers = await this.fetched("/answer", query, asking);
     if (!numbers) return;
     this.put(numbers, ["numbers"]);
+    // On a phone the table lies far below the control that moves.
+    const short = this.box.querySelector("[data-live-short]");
+    short.textContent = document.querySelector("[data-short]").dataset.short;
+    short.hidden = false;
     this.box.dataset.took = Math.round(performance.now() - began);
     history.replaceState(null, "", this.address + (query.size ? "?" + query : ""));
     this.turnedNow(query);
@@ -88,6 +94,8 @@ class WhatIf {
       const page = new DOMParser().parseFromString(await answer.text(), "text/html");
       if (asking.signal.aborted) return null;
       if (answer.ok && page.querySelector("[data-live]")) return page;
+      const again = page.querySelector("meta[http-equiv=refresh]");
+      if (again) this.timer = setTimeout(() => this.ask(), 1000 * Number(again.content));
       if (answer.status !== 409) this.refused(page);
     } catch (error) {
       if (error.name !== "AbortError") this.say("The workbench cannot be reached; nothing here is newer than before.");
@@ -96,8 +104,11 @@ class WhatIf {
   }
 
   refused(page) {
-    const told = [...page.querySelectorAll("main > h1, .problem-wrong, main dd")].slice(0, 4).map((one) => one.textContent.trim());
-    this.say(told.join(" "));
+    const first = page.querySelector("main > h1");
+    const entries = [...page.querySelectorAll("main dl.told dt")]
+      .filter((term) => !["What was read", "What is allowed"].includes(term.textContent))
+      .map((term) => term.textContent + ": " + term.nextElementSibling.textContent.trim());
+    this.say([first ? first.textContent.trim() : "", ...entries].join(" "));
   }
 
   put(page, parts) {
