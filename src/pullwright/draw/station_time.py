@@ -78,7 +78,11 @@ def station_time(
     """
     sheet = Sheet(prefix, why_link=why_link, font=font)
     narrow = width < 600
-    left = _EDGE if narrow else min(max((_width(one.name) for _, rows in stations for one in rows), default=0.0) + 16, 260.0)
+    left = (
+        _EDGE
+        if narrow
+        else min(max((_width(one.name) for _, rows in stations for one in rows), default=0.0) + 16, 260.0)
+    )
     label = max((_width(words) for words, _ in stations), default=0.0) + 8 if len(stations) > 1 else 0.0
     left += label
     y = _legend(sheet, _used(stations), 8.0, width) + 10
@@ -157,7 +161,11 @@ def _with_grains(sheet: Sheet, width: float, height: float, title: str, rows: Se
         for row in rows
         if grains[row].strokes
     )
-    drawn = sheet.svg(width, height, title, "One bar a station, each as long as all of its time; the rows stand in the order of the key.")
+    drawn = sheet.svg(
+        width,
+        height,
+        title,
+        "One bar a station, each as long as all of its time; the rows stand in the order of the key.",
+    )
     head, end, rest = drawn.partition("</desc>")
     return f"{head}{end}<defs>{tiles}</defs>{rest}"
-

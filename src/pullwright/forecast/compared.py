@@ -87,7 +87,8 @@ def compared(today: Forecast, option: Forecast) -> Compared:
         today,
         option,
         WhenAsked(
-            tuple(name for name in mine if name in theirs), lambda name: _difference(mine[name], theirs[name], today, option)
+            tuple(name for name in mine if name in theirs),
+            lambda name: _difference(mine[name], theirs[name], today, option),
         ),
         tuple(name for name in mine if name not in theirs),
         tuple(name for name in theirs if name not in mine),

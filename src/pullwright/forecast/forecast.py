@@ -306,10 +306,12 @@ def _answers(
 
     def outcome(name: str) -> Outcome:
         told, each = said[name], by_draw.get(name, [])
-        return outcome_of(
+        found = outcome_of(
             told, each if len(each) == draws else [], level=ask.level, source=source, inputs=partial(rests.on, told.about),
             note=f"its spread is that of {draws} draws of what is not known of the inputs, {RUNS_A_DRAW} runs with each" if each else "",
         )  # fmt: skip
+        assert found is not None  # silent ones are not said
+        return found
 
     growing = growing_in(seen)
     reached = ask.half_width is None or all(
@@ -347,7 +349,9 @@ class _Rests:
         """What customers pull, what is not known, and what an answer `about` something is held against."""
         if about not in self._on:
             self._on[about] = tuple(
-                one for one in self.made if not one.certain or "demand" in one.name.split(" / ") or (about and about in one.name)
+                one
+                for one in self.made
+                if not one.certain or "demand" in one.name.split(" / ") or (about and about in one.name)
             )
         return self._on[about]
 

@@ -81,8 +81,13 @@ class Outcome:
 
 def outcome_of(
     told: Told, by_draw: Sequence[Told], *, level: float, source: Source, inputs: Inputs, note: str = ""
-) -> Outcome:
-    """Make an answer out of what the runs at the likely inputs told, and of the runs at each draw of the inputs."""
+) -> Outcome | None:
+    """Make an answer out of what the runs at the likely inputs told, and of the runs at each draw of the inputs.
+
+    Result: None where the runs have nothing to say of it (no piece ended, no order was due).
+    """
+    if told.silent:
+        return None
     found = told.interval(level)
     table = None
     if by_draw:

@@ -143,4 +143,18 @@ def book_of(seen: Seen) -> DayBook:
     return DayBook(*(getattr(seen, one.name) for one in fields(DayBook)))
 
 
-_TABLES = ("times", "lying", "peak", "made", "finished", "ordered", "shipped", "scrapped", "lying_by_day", "part_stock", "used", "received", "deliveries")
+_TABLES = (
+    "times",
+    "lying",
+    "peak",
+    "made",
+    "finished",
+    "ordered",
+    "shipped",
+    "scrapped",
+    "lying_by_day",
+    "part_stock",
+    "used",
+    "received",
+    "deliveries",
+)

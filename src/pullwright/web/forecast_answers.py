@@ -93,12 +93,18 @@ class Answering:
         """Product by product, place by place, station by station."""
         first = self.here.forecast.outcomes
         read = {one.name for one in ASKED}
-        products = tuple(
-            name for name in first if " / " in name and name.split(" / ")[0].split(",")[0] in _BY_PRODUCT
+        products = tuple(name for name in first if " / " in name and name.split(" / ")[0].split(",")[0] in _BY_PRODUCT)
+        places = tuple(
+            name
+            for name in first
+            if name.startswith(("stock before", "stock in", "finished stock")) and name not in read
         )
-        places = tuple(name for name in first if name.startswith(("stock before", "stock in", "finished stock")) and name not in read)
         waits = tuple(
-            name for name in first if name.startswith(("lead time,", "response time,", "orders waiting,", "floor of what lies")) and " / " not in name and name not in read
+            name
+            for name in first
+            if name.startswith(("lead time,", "response time,", "orders waiting,", "floor of what lies"))
+            and " / " not in name
+            and name not in read
         )
         steps = tuple(name for name in first if name.startswith(("made / ", "scrap / ")))
         stations = tuple(name for name in first if name.startswith("occupied / "))
@@ -109,7 +115,9 @@ class Answering:
             ("Step by step", steps),
             ("How much of its time each station is occupied", stations),
         )
-        return tuple(self._table(caption, tuple(self._row(name, name) for name in names)) for caption, names in told if names)
+        return tuple(
+            self._table(caption, tuple(self._row(name, name) for name in names)) for caption, names in told if names
+        )
 
     def _table(self, caption: str, rows: tuple[AnswerRow, ...]) -> AnswerTable:
         return AnswerTable(caption=caption, compared=self.beside.option is not None, rows=rows)
@@ -186,7 +194,9 @@ class Answering:
         return "better" if (made.value > 0) is (words == "lowest cash") else "worse"
 
 
-_BY_PRODUCT = frozenset(("throughput", "lead time", "response time", "on time", "promise kept at 95 %", "orders waiting"))
+_BY_PRODUCT = frozenset(
+    ("throughput", "lead time", "response time", "on time", "promise kept at 95 %", "orders waiting")
+)
 
 
 def _looks(words: str, figure: Figure | None) -> str:

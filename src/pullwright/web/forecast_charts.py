@@ -50,7 +50,9 @@ def _curves(
     beside: Beside, name: str, title: str, levels: Sequence[Level], said: Callable[[Forecast], str]
 ) -> Charted | None:
     curves = [
-        Within(label, one.forecast.curves[name], SHARES) for label, one in labelled(beside) if name in one.forecast.curves
+        Within(label, one.forecast.curves[name], SHARES)
+        for label, one in labelled(beside)
+        if name in one.forecast.curves
     ]
     if not curves:
         return None
@@ -105,7 +107,9 @@ def _bands(beside: Beside, name: str, title: str) -> Charted:
     first, last = here.through_time[name].mean[[0, -1]]
     grows = f" It {GROWS}." if name in out_of_place(here) else ""
     caption = f"{title}: from {first:.3g} pieces at the end of the first day to {last:.3g} after {here.days} working days, on average over the runs.{grows}"
-    return charted(_lines(series, title=title, unit="pieces", across=DAYS, caption=caption, prefix=name.replace(" ", "-")))
+    return charted(
+        _lines(series, title=title, unit="pieces", across=DAYS, caption=caption, prefix=name.replace(" ", "-"))
+    )
 
 
 def _lines(series: Sequence[Banded], **more: object) -> Chart:
@@ -123,10 +127,15 @@ def _floor(beside: Beside) -> Charted | None:
     over, total = here.floor.over, here.accounts.floor.whole.value
     crowded = over is not None and over.figure.value > TOO_LIKELY
     levels = [Level(f"there are {total:.4g} m²", total, f"{total:.4g} m² are there" if crowded else "")]
-    caption = f"Floor: stations, places and what lies take {here.floor.peak.value:.3g} m² on the fullest day, on average over the runs." + (
-        f" In {over.found} of {over.of} runs that is more than there is." if over is not None and over.found else ""
+    caption = (
+        f"Floor: stations, places and what lies take {here.floor.peak.value:.3g} m² on the fullest day, on average over the runs."
+        + (f" In {over.found} of {over.of} runs that is more than there is." if over is not None and over.found else "")
     )
-    return charted(_lines(series, title="Floor taken", unit="m²", across=DAYS, caption=caption, levels=levels, prefix="floor-taken"))
+    return charted(
+        _lines(
+            series, title="Floor taken", unit="m²", across=DAYS, caption=caption, levels=levels, prefix="floor-taken"
+        )
+    )
 
 
 def _cash(beside: Beside) -> Charted | None:
@@ -144,8 +153,12 @@ def _cash(beside: Beside) -> Charted | None:
     levels = [Level("nothing left", 0.0, DRY if runs_dry else "")]
     currency = beside.today.forecast.line.currency
     said = f"Cash is lowest around {here.forecast.low_date:%-d %b %Y}, at {here.forecast.low.short(currency)} in the middle of the runs."
-    caption = said + (f" In {dry.found} of {dry.of} runs it runs dry." if dry.found else " It runs dry in none of the runs.")
-    return charted(_lines(series, title="Cash", unit=currency, across="", caption=caption, levels=levels, prefix="cash"))
+    caption = said + (
+        f" In {dry.found} of {dry.of} runs it runs dry." if dry.found else " It runs dry in none of the runs."
+    )
+    return charted(
+        _lines(series, title="Cash", unit=currency, across="", caption=caption, levels=levels, prefix="cash")
+    )
 
 
 def times_drawn(answering: Answering, width: float, prefix: str) -> str:
@@ -161,16 +174,24 @@ def _times(forecast: Forecast) -> tuple[StationTime, ...]:
     return tuple(
         StationTime(
             name,
-            tuple((words, forecast[f"{words} / {name}"]) for _, words in TIMES if f"{words} / {name}" in forecast.outcomes),
+            tuple(
+                (words, forecast[f"{words} / {name}"]) for _, words in TIMES if f"{words} / {name}" in forecast.outcomes
+            ),
         )
         for name in names
     )
 
 
-def lines_drawn(beside: Beside, width: float, prefix: str, whys: tuple[Callable[[str], str] | None, Callable[[str], str] | None]) -> str:
+def lines_drawn(
+    beside: Beside, width: float, prefix: str, whys: tuple[Callable[[str], str] | None, Callable[[str], str] | None]
+) -> str:
     """Both lines, one above the other; empty without an option."""
     if beside.option is None:
         return ""
     return compare_drawings(
-        beside.today.survey.picture(whys[0]), beside.option.survey.picture(whys[1]), labels=("Today", "Option"), width=width, prefix=prefix
+        beside.today.survey.picture(whys[0]),
+        beside.option.survey.picture(whys[1]),
+        labels=("Today", "Option"),
+        width=width,
+        prefix=prefix,
     )

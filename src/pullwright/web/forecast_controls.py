@@ -17,7 +17,20 @@ GROUPS = {
     "lot": "Lots", "transfer lot": "Transfer lots", "people": "People", "machines": "Machines", "set-up": "Set-up times", "demand": "Demand", "cash": "Cash in hand",
 }  # fmt: skip
 """What the knobs of a kind are called together."""
-FIRST = ("demand", "people", "machines", "cards", "cap", "per card", "room before", "room after", "lot", "transfer lot", "set-up", "cash")
+FIRST = (
+    "demand",
+    "people",
+    "machines",
+    "cards",
+    "cap",
+    "per card",
+    "room before",
+    "room after",
+    "lot",
+    "transfer lot",
+    "set-up",
+    "cash",
+)
 """In which order the groups stand: what is asked most often first."""
 
 
@@ -60,12 +73,16 @@ def controls_of(knobs: Sequence[Turnable], settings: Settings) -> tuple[ControlG
         for number, chunk in enumerate(_chunks(list(each))):
             inside = {name_of(knob) for knob in chunk}
             kept = tuple(
-                (name_of(one.knob), typed(one.knob, one.value)) for one in settings.turnings if name_of(one.knob) not in inside
+                (name_of(one.knob), typed(one.knob, one.value))
+                for one in settings.turnings
+                if name_of(one.knob) not in inside
             )
             words = GROUPS.get(kind, kind.capitalize()) + (f", {number + 1}" if number else "")
             key = f"{kind.replace(' ', '-')}-{number + 1}"
             groups.append(
-                ControlGroup(key=key, words=words, controls=tuple(_control(knob, settings) for knob in chunk), kept=kept)
+                ControlGroup(
+                    key=key, words=words, controls=tuple(_control(knob, settings) for knob in chunk), kept=kept
+                )
             )
     return tuple(groups)
 

@@ -98,7 +98,11 @@ class Asked:
         return Beside(today, option)
 
     def _refused(self, error: Exception, todo: str) -> Refused:
-        steps = [Crumb(words="The forecast of the line as it is", href=self.opened.way.part("forecast"))] if self.settings.turnings else []
+        steps = (
+            [Crumb(words="The forecast of the line as it is", href=self.opened.way.part("forecast"))]
+            if self.settings.turnings
+            else []
+        )
         if self.opened.revision is not None:
             way = self.opened.line_way
             steps += [

@@ -73,10 +73,10 @@ class Foreseen:
         """Cash through time; None where the line file lacks something."""
         if self.lacking:
             return None
-        statement = statement_of(
-            self.forecast.book, cash_terms(self.accounts), start=usual_start(self.forecast.line)
+        statement = statement_of(self.forecast.book, cash_terms(self.accounts), start=usual_start(self.forecast.line))
+        return Cash(
+            cash_forecast(statement, level=self.forecast.level), statement.low, statement.horizon, statement.notes
         )
-        return Cash(cash_forecast(statement, level=self.forecast.level), statement.low, statement.horizon, statement.notes)
 
     @cached_property
     def floor(self) -> FloorForecast:
@@ -152,7 +152,9 @@ class Forecasts:
         return lambda: overtaken() or gone()
 
 
-def knobs_in(survey: Survey, once: Callable[[str, Callable[[], tuple[Turnable, ...]]], tuple[Turnable, ...]]) -> tuple[Turnable, ...]:
+def knobs_in(
+    survey: Survey, once: Callable[[str, Callable[[], tuple[Turnable, ...]]], tuple[Turnable, ...]]
+) -> tuple[Turnable, ...]:
     """What can be turned in a line, found once."""
     return once("knobs", lambda: knobs_of(survey.line))
 

@@ -208,7 +208,13 @@ def everywhere(pages: Pages, part: str, view: Callable[..., Page], template: str
 
 
 def form_everywhere(
-    pages: Pages, part: str, view: Callable[..., P], template: str, *, form: Form, act: Callable[[P, Filled, Desk], Done | Filled]
+    pages: Pages,
+    part: str,
+    view: Callable[..., P],
+    template: str,
+    *,
+    form: Form,
+    act: Callable[[P, Filled, Desk], Done | Filled],
 ) -> None:
     """Add a page with a form about one text for the latest revision, for every earlier one, and for every example."""
     for base, added, opener in PLACES:

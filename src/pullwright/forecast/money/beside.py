@@ -20,6 +20,8 @@ def difference_of(name: str, today: ArrayLike, option: ArrayLike, unit: str) -> 
     """
     a, b = np.asarray(today, dtype=float), np.asarray(option, dtype=float)
     if a.shape != b.shape:
-        raise ValueError(f"{a.size} runs of today and {b.size} of the option were read; pairs need the same runs of both")
+        raise ValueError(
+            f"{a.size} runs of today and {b.size} of the option were read; pairs need the same runs of both"
+        )
     source = Source("computed", f"of the option - of today, the mean over {in_runs(a.size)} on the same luck")
     return from_readings(f"difference / {name}", (b - a).tolist(), unit, source)

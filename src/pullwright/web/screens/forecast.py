@@ -22,9 +22,12 @@ from pullwright.web.pages import Pages
 from pullwright.web.problems import Problem
 from pullwright.web.screens.line import NARROW, WIDE
 
-AskedBy = Annotated[str, Query(max_length=64, description="A name that an open page gives itself: a newer question of it ends an older one.")]
-
-
+AskedBy = Annotated[
+    str,
+    Query(
+        max_length=64, description="A name that an open page gives itself: a newer question of it ends an older one."
+    ),
+]
 
 
 class ForecastAnswerPage(ForecastMatter):
@@ -93,7 +96,9 @@ def forecast_pictures(opened: Opened, request: Request, desk: AtDesk, asked_by: 
     about = ask.about("Pictures")
     if not isinstance(found, Beside):
         return ForecastPicturesPage(**about, **ask.without_answer(found))
-    return ForecastPicturesPage(**about, found=first_line(found, ask.settings.words, money=True), **_pictures(ask, found))
+    return ForecastPicturesPage(
+        **about, found=first_line(found, ask.settings.words, money=True), **_pictures(ask, found)
+    )
 
 
 def _live(opened: Opened, request: Request, desk: AtDesk, asked_by: str) -> tuple[Asked, Beside | Waiting | Refused]:

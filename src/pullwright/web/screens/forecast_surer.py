@@ -61,7 +61,9 @@ def surer(opened: Opened, request: Request, desk: AtDesk) -> SurerPage:
     work = desk.forecasts.sure(opened.worked_out.text, ask.settings)
     page = {**ask.about("Surer"), "action": ask.part("/surer")}
     if work is None:
-        return SurerPage(**page, state="none", found=Found(text="Nobody has asked for a surer forecast of this line yet."))
+        return SurerPage(
+            **page, state="none", found=Found(text="Nobody has asked for a surer forecast of this line yet.")
+        )
     how_far = {"state": work.state, "done": work.done, "whole": work.whole, "seconds": round(work.seconds, 1)}
     if work.state == "done":
         return SurerPage(**page, **how_far, **_told(ask, cast(Foreseen, work.result)))
@@ -71,7 +73,11 @@ def surer(opened: Opened, request: Request, desk: AtDesk) -> SurerPage:
 def _error(work: Work[object]) -> str:
     if work.state != "failed":
         return ""
-    return str(work.error) if isinstance(work.error, (CannotRun, TooMuch, ValueError)) else "Something went wrong that should not; begin it again."
+    return (
+        str(work.error)
+        if isinstance(work.error, (CannotRun, TooMuch, ValueError))
+        else "Something went wrong that should not; begin it again."
+    )
 
 
 def _how_far(work: Work[object]) -> Found:
@@ -87,14 +93,21 @@ def _how_far(work: Work[object]) -> Found:
 
 
 def _told(ask: Asked, sure: Foreseen) -> dict[str, object]:
-    forecast, way = sure.forecast, ForecastWay(ask.opened.way.base, ask.settings.query, "option" if ask.settings.turnings else "today")
+    forecast, way = (
+        sure.forecast,
+        ForecastWay(ask.opened.way.base, ask.settings.query, "option" if ask.settings.turnings else "today"),
+    )
     looks = out_of_place(forecast)
     rows = tuple(
         _row(one.words, one.question, forecast.outcomes[one.name], way, forecast.line.currency, looks.get(one.name, ""))
         for one in ASKED
         if one.name in forecast.outcomes
     )
-    settles = f"Stock and waiting orders remember how they began for {forecast.warm_up.cut} working days." if forecast.settles else ""
+    settles = (
+        f"Stock and waiting orders remember how they began for {forecast.warm_up.cut} working days."
+        if forecast.settles
+        else ""
+    )
     words = f"With {ask.settings.words}: " if ask.settings.turnings else ""
     return {
         "found": Found(text=words + sentence_of(forecast), look=bool(looks)), "rows": rows, "made_by": forecast.made_by

@@ -64,7 +64,11 @@ def forecast_why(
 
 def _stretch(outcome: Outcome, currency: str) -> str:
     _, interval = outcome.shown(currency)
-    return f"With a chance of {100 * outcome.level:g} % such a stretch of days lies between {interval.replace(' to ', ' and ')}." if interval else ""
+    return (
+        f"With a chance of {100 * outcome.level:g} % such a stretch of days lies between {interval.replace(' to ', ' and ')}."
+        if interval
+        else ""
+    )
 
 
 def _told(beside: Beside, here: Foreseen, name: str, digest: str, forecast: str) -> tuple[Figure, Outcome | None]:
