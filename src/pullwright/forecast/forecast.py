@@ -201,12 +201,14 @@ def forecast_of(
     return _answers(line, ask, seen, by_draw, many_draws, warm_up, running.kernel, _Rests(line, givens, many_draws))
 
 
-def quick_forecast_of(line: Line, *, days: int | None = None, runs: int = 20, seed: int = 0, like: Forecast | None = None, workers: int | None = None,
+def quick_forecast_of(line: Line, *, days: int | None = None, runs: int | None = None, seed: int = 0, like: Forecast | None = None, workers: int | None = None,
                       stop: Callable[[], bool] | None = None) -> Forecast:  # fmt: skip
     """What if? The same answers from few runs at the likely inputs, for a screen that is waiting.
 
-    Parameters: as `forecast_of` takes them; `like`, a forecast with the same number of runs or more, to be compared with it.
+    Parameters: as `forecast_of` takes them; `runs` (None: 20, or as many as `like` has, a forecast that it is to be compared with).
     """
+    if runs is None and like is None:
+        runs = PILOT
     return forecast_of(line, days=days, runs=runs, draws=0, seed=seed, workers=workers, like=like, stop=stop)
 
 

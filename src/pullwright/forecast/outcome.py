@@ -18,8 +18,8 @@ from pullwright.forecast.answers.interval import Floats, Interval
 from pullwright.forecast.answers.slopes import slopes_of
 from pullwright.forecast.told import Told
 
-Inputs = Callable[[], Sequence[Figure]]
-"""Gives the figures that an answer rests on, when somebody asks why."""
+Inputs = Sequence[Figure] | Callable[[], Sequence[Figure]]
+"""The figures that an answer rests on, or what gives them when somebody asks why."""
 
 
 @dataclass(frozen=True)
@@ -100,7 +100,7 @@ def outcome_of(
 
 def outcome_from(
     name: str, unit: str, found: Interval, each: Floats, by_run: Floats, by_draw: Floats | None, *, formula: str, source: Source,
-    inputs: Inputs = tuple, note: str = "", signed: bool = False,
+    inputs: Inputs = (), note: str = "", signed: bool = False,
 ) -> Outcome:  # fmt: skip
     """An answer out of its numbers: the value with the interval that the runs give it, run by run, and draw by draw."""
     said = each[~np.isnan(each)]
@@ -114,7 +114,7 @@ def outcome_from(
     mean_low, mean_high = max(found.low, limits[0]), min(found.high, limits[1])
     return Outcome(
         name, unit, found.value, low, high, found.level, mean_low, mean_high, parted,
-        lambda: _figure(name, unit, found, each, by_run, by_draw, formula, source, tuple(inputs()), note, limits), each, by_run, by_draw,
+        lambda: _figure(name, unit, found, each, by_run, by_draw, formula, source, tuple(inputs() if callable(inputs) else inputs), note, limits), each, by_run, by_draw,
     )  # fmt: skip
 
 
