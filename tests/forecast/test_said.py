@@ -6,7 +6,16 @@ import pytest
 
 from pullwright.forecast.compared import compared
 from pullwright.forecast.forecast import quick_forecast_of
-from pullwright.forecast.said import GROWS, NOT_KEPT, better_of, in_short, out_of_place, sentence_of, sentence_of_option, verdict
+from pullwright.forecast.said import (
+    GROWS,
+    NOT_KEPT,
+    better_of,
+    in_short,
+    out_of_place,
+    sentence_of,
+    sentence_of_option,
+    verdict,
+)
 from pullwright.line import Line
 from tests.forecast.small_lines import line_text, machine
 
@@ -62,4 +71,7 @@ def test_an_option_like_today_is_the_same(today):
 
 
 def test_products_and_percentiles_are_judged_as_the_whole_is():
-    assert [better_of(name) for name in ("on time / P", "lead time, 50 % / P", "finished stock, peak", "stock before saw", "throughput")] == [1, -1, 0, -1, 1]
+    assert [
+        better_of(name)
+        for name in ("on time / P", "lead time, 50 % / P", "finished stock, peak", "stock before saw", "throughput")
+    ] == [1, -1, 0, -1, 1]

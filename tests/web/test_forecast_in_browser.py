@@ -25,7 +25,9 @@ def shop(tmp_path_factory, serving):
 
 def slide(page, name, value):
     slider = page.locator(f'[data-name="{name}"] .control-slider')
-    slider.evaluate("(one, value) => { one.value = value; one.dispatchEvent(new Event('input', { bubbles: true })); }", value)
+    slider.evaluate(
+        "(one, value) => { one.value = value; one.dispatchEvent(new Event('input', { bubbles: true })); }", value
+    )
 
 
 def test_a_slider_that_moves_is_answered_and_the_address_keeps_the_setting(chromium, shop):

@@ -69,7 +69,13 @@ def test_an_option_stands_beside_today_with_the_difference_and_a_word(at_bench, 
 
 
 def test_the_page_is_well_formed_with_and_without_an_option(at_bench, tree):
-    for address in (PAGE, f"{PAGE}?{MORE}", f"{PAGE}/answer?{MORE}", f"{PAGE}/pictures?{MORE}", "/examples/hand-pump/forecast/answer"):
+    for address in (
+        PAGE,
+        f"{PAGE}?{MORE}",
+        f"{PAGE}/answer?{MORE}",
+        f"{PAGE}/pictures?{MORE}",
+        "/examples/hand-pump/forecast/answer",
+    ):
         page = tree(at_bench.get(address).text)
         assert page.open == []
         ids = [attributes["id"] for _, attributes in page.elements if "id" in attributes]
@@ -81,7 +87,9 @@ def test_every_control_has_its_words_its_unit_and_todays_value(at_bench, tree):
     page = tree(at_bench.get(PAGE).text)
     labelled = {label["for"] for label in page.all("label")}
     numbers = [one for one in page.all("input") if one.get("class") == "control-number"]
-    assert {one["name"] for one in numbers} >= {"demand:valve", "people:crew", "room before:hone", "machines:table"} - {"room before:hone"}
+    assert {one["name"] for one in numbers} >= {"demand:valve", "people:crew", "room before:hone", "machines:table"} - {
+        "room before:hone"
+    }
     assert all(one["id"] in labelled for one in numbers)
     assert "today 100 %" in page.text
     assert len([one for one in page.all("input") if one.get("type") == "range"]) == len(numbers)
@@ -108,7 +116,11 @@ def test_a_form_sent_as_it_is_shown_asks_for_today(at_bench, tree):
 def test_every_number_opens_its_why_with_the_settings_it_was_asked_with(at_bench):
     told = at_bench.get(f"{PAGE}.json?{MORE}").json()
     row = told["answers"]["rows"][0]
-    for which, said in (("today", "units shipped / working days counted"), ("option", "units shipped"), ("difference", "on the same luck")):
+    for which, said in (
+        ("today", "units shipped / working days counted"),
+        ("option", "units shipped"),
+        ("difference", "on the same luck"),
+    ):
         page = at_bench.get(row[which]["why"])
         assert page.status_code == 200
         assert said in page.text
@@ -128,9 +140,22 @@ def test_a_figure_that_is_not_there_is_named_with_a_near_one(at_bench):
     assert answer.status_code == 404
     assert "throughput" in answer.text
     assert at_bench.get(f"{PAGE}/why").status_code == 404
+    assert "no surer forecast" in at_bench.get(f"{PAGE}/why?figure=throughput&of=sure").text
 
 
-@pytest.mark.parametrize("asked", ["nonsense=1", "people:crew=0", "people:crew=x", "people:crew=99999", "demand:valve=nan", "cards:saw=3", "=", "people:crew=2&people:crew=3"])
+@pytest.mark.parametrize(
+    "asked",
+    [
+        "nonsense=1",
+        "people:crew=0",
+        "people:crew=x",
+        "people:crew=99999",
+        "demand:valve=nan",
+        "cards:saw=3",
+        "=",
+        "people:crew=2&people:crew=3",
+    ],
+)
 @pytest.mark.parametrize("part", ["", "/answer", "/pictures", "/why", "/surer"])
 def test_a_setting_that_is_not_allowed_is_a_problem_that_names_it(at_bench, part, asked):
     answer = at_bench.get(f"{PAGE}{part}?{asked}")
@@ -173,9 +198,9 @@ def test_an_option_that_contradicts_itself_is_a_problem_in_words(at_bench):
 
 def capped(limit):
     """At most so many pieces between the saw and packing, in lots of twenty."""
-    return VALVES.replace("    station: bench saw\n", f"    station: bench saw\n    release: {{by: cap, limit: {limit}, until: pack}}\n").replace(
-        "    station: hone 1\n", "    station: hone 1\n    lot: 20\n"
-    )
+    return VALVES.replace(
+        "    station: bench saw\n", f"    station: bench saw\n    release: {{by: cap, limit: {limit}, until: pack}}\n"
+    ).replace("    station: hone 1\n", "    station: hone 1\n    lot: 20\n")
 
 
 def test_what_the_file_lacks_for_cash_is_asked_for_kindly(at_bench):
@@ -188,7 +213,13 @@ def test_cash_and_floor_stand_there_where_the_file_has_them(valves, at_bench):
     valves.revise("valves", VALVES + "money: {cash: 9000 EUR}\n", "A. Weber", "cash", 1)
     told = at_bench.get(f"{PAGE}/pictures.json?{MORE}").json()
     rows = {row["words"]: row for row in told["money"]["rows"]}
-    assert list(rows) == ["lowest cash", "chance to run dry", "cash that is enough", "most floor taken", "chance of too little floor"]
+    assert list(rows) == [
+        "lowest cash",
+        "chance to run dry",
+        "cash that is enough",
+        "most floor taken",
+        "chance of too little floor",
+    ]
     assert rows["lowest cash"]["difference"]["value"] is not None
     assert [chart["title"] for chart in told["charts"]][-2:] == ["Floor taken", "Cash"]
     for row in rows.values():
@@ -197,7 +228,20 @@ def test_cash_and_floor_stand_there_where_the_file_has_them(valves, at_bench):
 
 def test_the_nine_rows_of_a_station_fill_its_bar(at_bench, today):
     page = at_bench.get(PAGE).text
-    shares = [today[f"{words} / hone 1"].value for words in ("working", "set up", "repaired", "held", "out of its shifts", "without people", "short of a part", "not asked", "starved")]
+    shares = [
+        today[f"{words} / hone 1"].value
+        for words in (
+            "working",
+            "set up",
+            "repaired",
+            "held",
+            "out of its shifts",
+            "without people",
+            "short of a part",
+            "not asked",
+            "starved",
+        )
+    ]
     assert sum(shares) == pytest.approx(1.0)
     assert "hone 1: working" in page
 
@@ -237,6 +281,9 @@ def test_the_surer_forecast_is_begun_followed_and_kept_for_the_revision(at_bench
     assert rows["shipped"]["luck"]["value"] + rows["shipped"]["ignorance"]["value"] == pytest.approx(1.0)
     assert "draws of what is not known" in told["made_by"]
     assert "and how sure it is" in at_bench.get(page).text
+    why = at_bench.get(rows["shipped"]["answer"]["why"]).text
+    assert "is what is not known of the inputs" in why
+    assert told["made_by"].partition(";")[0] in why
 
 
 def test_the_surer_forecast_is_stopped_by_its_button(at_bench, bench_app, monkeypatch):
@@ -251,7 +298,7 @@ def test_the_surer_forecast_is_stopped_by_its_button(at_bench, bench_app, monkey
     assert at_bench.get(f"{PAGE}/surer.json?people:crew=3").json()["state"] == "stopped"
 
 
-def _until_stopped(line, stop, progress):
+def _until_stopped(line, *, stop, progress, **_):
     from pullwright.forecast.errors import Stopped
 
     progress(1, 10)

@@ -8,9 +8,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from pullwright.draw.ink import BODY, HAIR, INK, LOOK, PENCIL, SMALL, SYSTEM_FONT
-from pullwright.draw.lettering import Row, Run, one_line, remark_rows, words
-from pullwright.draw.scene import FigureLike, Remark, SceneError, WhyLink
+from pullwright.draw.ink import BODY, HAIR, INK, PENCIL, SMALL, SYSTEM_FONT
+from pullwright.draw.lettering import Row, Run, one_line, words
+from pullwright.draw.scene import FigureLike, SceneError, WhyLink
 from pullwright.draw.sheet import Sheet, coordinate
 from pullwright.draw.told import asked_once
 
@@ -48,7 +48,6 @@ class StationTime:
 
     name: str
     shares: tuple[tuple[str, FigureLike], ...]
-    remark: Remark | None = None
 
     def __post_init__(self) -> None:
         known = {row for row, _ in GRAINS}
@@ -100,8 +99,6 @@ def station_time(
                 sheet.write(left - 8, y + 1, Row((Run(said, PENCIL),), SMALL), "end")
             _bar(sheet, rows[place], left, y, width - left - _EDGE)
             y += _BAR + 3
-        for remark in remark_rows(first.remark, width - left):
-            y = sheet.write(left, y, remark)
         y += _GAP
     return _with_grains(sheet, width, max(y, 20.0), title, _used(stations))
 
@@ -137,8 +134,6 @@ def _bar(sheet: Sheet, one: StationTime, left: float, top: float, length: float)
             sheet.rect(at, top, long, _BAR, "transparent")
             _fill(sheet, row, at, top, long, _BAR)
         at += long
-    if one.remark is not None:
-        sheet.rect(left, top, length, _BAR, "none", LOOK, 2.0)
 
 
 def _legend(sheet: Sheet, rows: Sequence[str], top: float, width: float) -> float:

@@ -46,7 +46,7 @@ class AnswerTable(Piece):
 
 @dataclass(frozen=True, slots=True)
 class ForecastWay(Way):
-    """The way to the figures of a forecast: of the line today, or `of` an option, with these settings."""
+    """The way to the figures of a forecast: of the line "today", `of` an "option" with these settings, or of the "sure" one of both."""
 
     query: str = ""
     of: str = "today"
@@ -55,7 +55,7 @@ class ForecastWay(Way):
         """The address at which a figure of the forecast answers why."""
         name = quote(figure, safe="")
         asked = f"figure={name}" if len(name) <= LONGEST_IN_ADDRESS // 2 else f"digest={digest_of(figure)}"
-        more = "".join(f"&{part}" for part in ("of=option" if self.of == "option" else "", self.query) if part)
+        more = "".join(f"&{part}" for part in ("" if self.of == "today" else f"of={self.of}", self.query) if part)
         return f"{self.base}/forecast/why?{asked}{more}"
 
 

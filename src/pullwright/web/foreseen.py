@@ -35,6 +35,8 @@ from pullwright.web.long_work import LongWork, Stop, Tell, Work
 from pullwright.web.settings import Settings, read_settings
 from pullwright.web.slow_shelf import SlowShelf, UnderWay
 
+WELL_KNOWN, MOST_RUNS = 0.02, 400
+"""How well the sure forecast is to know what ships, the stock and the promises kept, and the most runs that it takes for that."""
 MOST_KEPT = 24
 """Forecasts that stay: those of a few lines, and the last options."""
 NOT_SETTINGS = frozenset(("asked_by", "figure", "digest", "of"))
@@ -137,6 +139,11 @@ class Forecasts:
         """The sure forecast of this text with these settings, where somebody asked for it."""
         return self.surer.of(f"{_digest(text)} {settings.query}")
 
+    def told_surely(self, text: str, settings: Settings) -> Foreseen | None:
+        """The sure forecast, where it is there."""
+        work = self.sure(text, settings)
+        return cast(Foreseen, work.result) if work is not None and work.state == "done" else None
+
     def make_sure(self, survey: Survey, text: str, settings: Settings) -> None:
         """Begin the sure forecast: as many runs as it takes, and what is not known of the inputs."""
         self.surer.begin(f"{_digest(text)} {settings.query}", partial(_sure, survey, settings))
@@ -173,7 +180,7 @@ def _option(today: Foreseen, settings: Settings, stop: Stop | None) -> Foreseen:
 def _sure(survey: Survey, settings: Settings, stop: Stop, tell: Tell) -> Foreseen:
     line = settings.turn(survey.line) if settings.turnings else survey.line
     turned = survey_of(line) if settings.turnings else survey
-    return Foreseen(turned, forecast_of(line, stop=stop, progress=tell))
+    return Foreseen(turned, forecast_of(line, half_width=WELL_KNOWN, runs=MOST_RUNS, stop=stop, progress=tell))
 
 
 def _digest(text: str) -> str:

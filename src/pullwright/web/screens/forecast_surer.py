@@ -13,9 +13,9 @@ from pullwright.forecast.errors import CannotRun, TooMuch
 from pullwright.forecast.outcome import Outcome
 from pullwright.forecast.said import ASKED, out_of_place, sentence_of
 from pullwright.web.desk import AtDesk, Desk
-from pullwright.web.forecast_answers import ForecastWay, outcome_shown
+from pullwright.web.forecast_answers import Answering, AnswerTable, ForecastWay, outcome_shown
 from pullwright.web.forecast_pages import Asked, ForecastMatter, asked
-from pullwright.web.foreseen import Foreseen, knobs_in
+from pullwright.web.foreseen import Beside, Foreseen, knobs_in
 from pullwright.web.forms import PRESSED, Field, Filled, Form
 from pullwright.web.long_work import Work
 from pullwright.web.opened import Opened, form_everywhere, open_example, open_line
@@ -51,6 +51,8 @@ class SurerPage(ForecastMatter, FormPage):
     made_by: str = ""
     settles: str = ""
     notes: tuple[str, ...] = ()
+    money: AnswerTable | None = None
+    capital: str = ""
     error: str = ""
     action: str = Kept(default="", exclude=True)
 
@@ -95,7 +97,7 @@ def _how_far(work: Work[object]) -> Found:
 def _told(ask: Asked, sure: Foreseen) -> dict[str, object]:
     forecast, way = (
         sure.forecast,
-        ForecastWay(ask.opened.way.base, ask.settings.query, "option" if ask.settings.turnings else "today"),
+        ForecastWay(ask.opened.way.base, ask.settings.query, "sure"),
     )
     looks = out_of_place(forecast)
     rows = tuple(
@@ -112,7 +114,8 @@ def _told(ask: Asked, sure: Foreseen) -> dict[str, object]:
     return {
         "found": Found(text=words + sentence_of(forecast), look=bool(looks)), "rows": rows, "made_by": forecast.made_by
         + (f"; {forecast.draws} draws of what is not known of the inputs, {forecast.runs_a_draw} runs with each" if forecast.draws else ""),
-        "settles": settles, "notes": forecast.notes,
+        "settles": settles, "notes": forecast.notes, "money": Answering(Beside(sure), way).money(),
+        "capital": "" if sure.cash is None else f"Cash that is enough: {sure.cash.forecast.capital.words}",
     }  # fmt: skip
 
 

@@ -12,7 +12,7 @@ from pullwright.forecast.outcome import Outcome
 from pullwright.line.faults import likely_slip
 from pullwright.web.desk import AtDesk
 from pullwright.web.forecast_answers import ForecastWay, money_differences, money_figures
-from pullwright.web.forecast_pages import ForecastMatter, asked
+from pullwright.web.forecast_pages import Asked, ForecastMatter, asked
 from pullwright.web.foreseen import Beside, Foreseen
 from pullwright.web.opened import Opened, everywhere
 from pullwright.web.pages import Pages
@@ -22,7 +22,12 @@ from pullwright.web.screens.why import AskedDigest, AskedName
 from pullwright.web.way import digest_of
 from pullwright.web.why_tree import share_shown, tree_of
 
-Of = Annotated[Literal["today", "option"], Query(description="Whose figure: that of the line today, or of the option.")]
+Of = Annotated[
+    Literal["today", "option", "sure"],
+    Query(
+        description="Whose figure: that of the line today, of the option, or of the sure forecast with these settings."
+    ),
+]
 
 
 class ForecastWhyPage(ForecastMatter):
@@ -42,7 +47,7 @@ def forecast_why(
 ) -> ForecastWhyPage:
     """Why is this number of the forecast what it is, and how sure is it?"""
     ask = asked(opened, request, desk)
-    found = ask.beside()
+    found = _sure(ask) if of == "sure" else ask.beside()
     if not isinstance(found, Beside):
         return ForecastWhyPage(**ask.about("Why"), **ask.without_answer(found))
     here = found.option if of == "option" and found.option is not None else found.today
@@ -60,6 +65,17 @@ def forecast_why(
         ignorance=None if split is None else share_shown("what is not known", split.of_ignorance, ""),
         stretch="" if outcome is None else _stretch(outcome, currency),
     )
+
+
+def _sure(ask: Asked) -> Beside:
+    """The sure forecast alone; Problem (404) where it is not there (any more)."""
+    sure = ask.desk.forecasts.told_surely(ask.opened.worked_out.text, ask.settings)
+    if sure is None:
+        raise Problem(
+            404, "a figure of the surer forecast", title="There is no surer forecast of this line with these settings now.",
+            allowed="A figure of a surer forecast that is done.", todo="Make it surer once more.", steps=(NextStep("The surer forecast", ask.part("/surer")),),
+        )  # fmt: skip
+    return Beside(sure)
 
 
 def _stretch(outcome: Outcome, currency: str) -> str:
