@@ -95,9 +95,8 @@ class _Paper:
         head = self._axis_words(top)
         pitch = _BAR + _GAP + (18.0 if self.narrow else 0.0)
         bottom = head + 6 + pitch * len(self.steps)
-        for tick in self._ticks():
-            x = self.at(tick * self.each)
-            self.sheet.line(x, head, x, bottom - _GAP / 2, FAINT, 0.5)
+        if not self.narrow:
+            self._grid(head, bottom - _GAP / 2)
         y = head + 6
         for step in self.steps:
             self._row(step, y)
@@ -142,12 +141,19 @@ class _Paper:
                 self.sheet.write(x, top, text, "middle")
         return top + 16
 
+    def _grid(self, top: float, bottom: float) -> None:
+        for tick in self._ticks():
+            x = self.at(tick * self.each)
+            self.sheet.line(x, top, x, bottom, FAINT, 0.5)
+
     def _row(self, step: str, top: float) -> None:
         total = Row((Run(self.totals[step], PENCIL),), SMALL)
         if self.narrow:
             self.sheet.write(_EDGE, top, words(step, self.width - total.width - 16, BODY, 1)[0])
             self.sheet.write(self.width - _EDGE, top, total, "end")
             top += 18
+            # Only across the bar: a line through the names would be read as a letter.
+            self._grid(top - 1, top + _BAR)
         else:
             self.sheet.write(_EDGE, top, one_line(step, self.left - 12, BODY))
             self.sheet.write(self.width - _EDGE, top + 1, total, "end")

@@ -11,10 +11,10 @@ MOST_NAMED = 2
 
 
 def working_time(seconds: float, day: float) -> str:
-    """A length of working time as people say it; from a working day on, in working days of `day` seconds.
+    r"""A length of working time as people say it: hours and minutes bound together; from a working day on, in working days of `day` seconds.
 
     >>> working_time(45, 28_800), working_time(6_000, 28_800), working_time(7_200, 28_800), working_time(86_400, 28_800)
-    ('45 s', '1 h 40 min', '2 h', '3 d')
+    ('45 s', '1 h\xa040 min', '2 h', '3 d')
     """
     if seconds < 120:
         return f"{seconds:.3g} s"
@@ -22,7 +22,8 @@ def working_time(seconds: float, day: float) -> str:
         return f"{seconds / day:.3g} d" if seconds < 1000 * day else f"{seconds / day:,.0f} d"
     minutes = round(seconds / 60)
     hours, rest = divmod(minutes, 60)
-    return " ".join(part for part in (f"{hours} h" if hours else "", f"{rest} min" if rest else "") if part)
+    # Bound together, so that no line ends between hours and minutes.
+    return "\u00a0".join(part for part in (f"{hours} h" if hours else "", f"{rest} min" if rest else "") if part)
 
 
 def unit_sentence(unit: Unit, day: float, kind: str = "usual") -> str:

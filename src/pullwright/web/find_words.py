@@ -10,6 +10,7 @@ from pullwright.forecast.search.answer import Answer, Tried
 from pullwright.forecast.search.find import Hunt
 from pullwright.forecast.search.goals import GOALS
 from pullwright.forecast.search.knobs_of import Turnable
+from pullwright.forecast.search.problem import MOST_TRIED
 from pullwright.forecast.search.promises import promise_words, promises_of
 from pullwright.line import Line
 from pullwright.web.forms import PRESSED, Field, Form
@@ -56,13 +57,13 @@ class TriedRow(Piece):
 def offered(knobs: Sequence[Turnable]) -> tuple[tuple[str, str], ...]:
     """What may be chosen: the words that a search reads, and what a person reads.
 
-    A goal over all of its places comes first where there are several, and all of them have a limit today.
+    A goal over all of its places comes first where there are several, and not more settings than can be looked through in any case.
     """
     found: list[tuple[str, str]] = []
     for goal in GOALS:
         places = [(word, one) for word, kind in goal.turns.items() for one in knobs if one.kind == kind]
         limited = [one for _, one in places if one.today is not None]
-        if len(limited) > 1:
+        if len(limited) > 1 and math.prod(len(one.knob().values) for one in limited) <= MOST_TRIED:
             found.append((goal.words, f"{goal.words}, all {len(limited)} places together"))
         for word, one in places:
             text = " ".join(part for part in (goal.words, word, one.where) if part)
@@ -185,6 +186,12 @@ def _row(one: Tried, *, chosen: bool) -> TriedRow:
         words=one.words, setting=one.setting, runs=one.runs, outcomes=outcomes, verdict=one.verdict, mark=mark, said=said,
         note=one.note, chosen=chosen,
     )  # fmt: skip
+
+
+def measured_in(hunt: Hunt) -> str:
+    """What is measured for the cost: the name of the measure with its unit; empty where the cost is settled by the setting."""
+    cost = hunt.wording.cost
+    return next((f"{name} ({one.unit})" for name, one in hunt.wording.measures.items() if one is cost), "")
 
 
 def settings_with(settings: Settings, knobs: Sequence[Turnable], hunt: Hunt, found: Tried) -> Settings:

@@ -15,6 +15,7 @@ from pullwright.web.find_words import (
     STOP,
     TriedRow,
     form_of,
+    measured_in,
     offered,
     promised_in,
     read_wanted,
@@ -51,6 +52,7 @@ class FindPage(ForecastMatter, FormPage):
     columns: tuple[str, ...] = ()
     tried: tuple[TriedRow, ...] = ()
     left_out: tuple[str, ...] = ()
+    small: str = ""
     href: str = ""
     as_today: bool = False
     error: str = ""
@@ -124,6 +126,7 @@ def _told(ask: Asked, hunting: Hunting) -> dict[str, object]:
         "columns": tuple(dict.fromkeys(one.name for row in answer.tried for one in row.outcomes)),
         "tried": rows_of(answer),
         "left_out": answer.left_out,
+        "small": "" if hunt.wording.cost is None else f"the mean of {measured_in(hunt)}",
         **told,
     }
 
