@@ -10,7 +10,7 @@ from pullwright.examples import EXAMPLES
 from pullwright.record import Record
 from pullwright.web import create_app
 from pullwright.web.pace import Pace
-from tests.web.browsing import opened
+from tests.web.browsing import heights, opened
 from tests.web.small_line import FAULTY, ODD_NAMES, TOO_MUCH, VALVES
 
 DESK, PHONE, SMALL_PHONE = (1280, 900), (390, 844), (320, 640)
@@ -195,9 +195,7 @@ def test_what_is_pressed_with_a_thumb_is_large_enough(chromium, shop, address, s
     # WCAG 2.2, success criterion 2.5.8: 24 CSS pixels, links within a sentence excepted.
     with opened(chromium, shop, address, size) as page:
         for selector in (".as-link", ".button", ".onpage a", ".places a", ".revisions label", ".numbers > summary"):
-            for box in page.locator(selector).all():
-                if box.is_visible():
-                    assert box.bounding_box()["height"] >= 23.9, selector
+            assert all(height >= 23.9 for height in heights(page, selector)), selector
 
 
 @pytest.mark.parametrize("address", ["/lines/pump", "/lines/pump/accounts"])
