@@ -110,7 +110,7 @@ def test_every_chart_has_a_sentence_both_pictures_and_its_numbers_one_click_away
     page = visitor.get("/patterns").text
     figures = re.findall(r'<figure class="chart">.*?</figure>', page, re.DOTALL)
     twins = visitor.get("/patterns.json").json()["charts"]
-    assert len(figures) == len(twins) == 7
+    assert len(figures) == len(twins) == 8
     for figure, twin in zip(figures, twins, strict=True):
         assert re.search(r"<figcaption>\w.*</figcaption>", figure)
         assert re.findall(r'<div class="on-a-(desk|phone)"><svg [^>]*role="img"', figure) == ["desk", "phone"]

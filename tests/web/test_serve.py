@@ -15,7 +15,8 @@ import pytest
 from pullwright.web.serve import EVERYWHERE, CannotServe, listen, names_of, serve
 
 RUN = (
-    "from pullwright.web.serve import serve; import sys; serve(sys.argv[1], port=int(sys.argv[2]), open_browser=False)"
+    "from pullwright.web.serve import serve; import sys; "
+    "serve(sys.argv[1], port=int(sys.argv[2]), open_browser=False, make_ready=False)"
 )
 
 

@@ -7,6 +7,8 @@ from collections.abc import Callable, Hashable
 from dataclasses import replace
 from typing import Any
 
+import numpy as np
+
 from pullwright.figure import (
     Figure,
     Reading,
@@ -257,6 +259,24 @@ class Givens:
             Reading(reading.value.value, "s", str(reading.on or study.on or ""), reading.who or study.who, self.source(("studies", i, "readings", k)).place, reading.from_)
             for k, reading in enumerate(study.readings)
         )  # fmt: skip
+
+
+class LikelyGivens(Givens):
+    """The same figures, each taken as certain at its likely value: for who asks only for values, in a tenth of the time."""
+
+    def once(self, key: Hashable, make: Callable[[], Figure]) -> Figure:
+        """Give the figure of this key with its value as its only draw."""
+        if key not in self._made:
+            found = make()
+            self._made[key] = found if found.certain else replace(found, draws=np.array([found.value]))
+        return self._made[key]
+
+    def source(self, path: Path) -> Source:
+        """Nobody asks these figures why."""
+        return _LIKELY
+
+
+_LIKELY = Source("line file", "at its likely value")
 
 
 def _called(items: Any, index: int) -> str:

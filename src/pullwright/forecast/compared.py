@@ -13,6 +13,7 @@ from pullwright.forecast.answers.interval import Floats, Interval
 from pullwright.forecast.answers.pairs import paired
 from pullwright.forecast.forecast import Forecast
 from pullwright.forecast.outcome import Outcome, outcome_from
+from pullwright.forecast.when_asked import WhenAsked
 
 
 @dataclass(frozen=True)
@@ -85,7 +86,10 @@ def compared(today: Forecast, option: Forecast) -> Compared:
     return Compared(
         today,
         option,
-        {name: _difference(mine[name], theirs[name], today, option) for name in mine if name in theirs},
+        WhenAsked(
+            tuple(name for name in mine if name in theirs),
+            lambda name: _difference(mine[name], theirs[name], today, option),
+        ),
         tuple(name for name in mine if name not in theirs),
         tuple(name for name in theirs if name not in mine),
     )
@@ -103,7 +107,7 @@ def _difference(a: Outcome, b: Outcome, today: Forecast, option: Forecast) -> Di
         f"difference / {a.name}", a.unit, Interval(value, value - off, value + off, a.level, runs), _less(b.each[:runs], a.each[:runs]),
         _less(b.by_run[:runs], a.by_run[:runs]), _draws(a, b), signed=True,
         formula="of the option - of today, run by run on the same luck", source=Source("computed", f"{option.made_by}, and the same of today"),
-        inputs=(replace(b.figure, name=f"{b.name} / option"), replace(a.figure, name=f"{a.name} / today")),
+        inputs=lambda: (replace(b.figure, name=f"{b.name} / option"), replace(a.figure, name=f"{a.name} / today")),
     )  # fmt: skip
     return Difference(a.name, a, b, made, took)
 

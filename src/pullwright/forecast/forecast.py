@@ -5,24 +5,27 @@ from __future__ import annotations
 import os
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, field
+from functools import cached_property, partial
 from math import sqrt
 
 from pullwright.figure import N_DRAWS, Figure, Source, parts
 from pullwright.flow import flow_of
-from pullwright.flow.givens import Givens
+from pullwright.flow.givens import Givens, LikelyGivens
 from pullwright.forecast.answers.interval import LEVEL, Floats, checked_level
 from pullwright.forecast.answers.runs_needed import runs_needed
 from pullwright.forecast.answers.warm_up import WarmUp
 from pullwright.forecast.layout import Layout, layout_of
+from pullwright.forecast.money.day_book import DayBook
 from pullwright.forecast.outcome import Outcome, cut, outcome_of
 from pullwright.forecast.pictures import Bands, bands_in, curves_in
 from pullwright.forecast.plan import MOST_RUNS, checked, days_for, fit, orders_a_day
 from pullwright.forecast.promised import terms_of
 from pullwright.forecast.running import Running
-from pullwright.forecast.seen import Seen, Terms, joined
+from pullwright.forecast.seen import Seen, Terms, book_of, joined
 from pullwright.forecast.settling import Growing, growing_in, warm_up_of
 from pullwright.forecast.shut import shut_sentence
 from pullwright.forecast.told import Told, headlines, told_by
+from pullwright.forecast.when_asked import WhenAsked
 from pullwright.line import Line
 from pullwright.line.faults import likely_slip
 from pullwright.watch.sample.clusters import t_quantile
@@ -56,7 +59,7 @@ class Forecast:
     `runs` at the likely inputs; `draws` of what is not known, with `runs_a_draw` each (0: not run); `reached`: the headlines are known as
     well as was wished. `kernel`: what ran it. `left_out`: what of the file is not run, `notes`: what could not be answered and why.
     `through_time`: bands by working day (D,); `curves`: of "lead time" and "response time" (and product by product) the working days that 1 %, 2 %,
-    ... 99 % do not exceed (99,).
+    ... 99 % do not exceed (99,). `book`: what the runs at the likely inputs wrote down day by day, from the start of each run, for cash and floor.
     """
 
     line: Line
@@ -78,6 +81,7 @@ class Forecast:
     notes: tuple[str, ...]
     through_time: Mapping[str, Bands] = field(repr=False)
     curves: Mapping[str, Floats] = field(repr=False)
+    book: DayBook = field(repr=False)
 
     def __getitem__(self, name: str) -> Outcome:
         """The answer of this name. Errors: UnknownOutcome, with a name that is near."""
@@ -154,11 +158,16 @@ def forecast_of(
     (41, '10 runs of 20 working days from today, seed 0, event kernel (glue has scrap or rework)')
     """
     ask = _asked(days, runs, draws, seed, workers, half_width, long_run, level, like)
-    flow, givens = flow_of(line), Givens(line)
-    layout, terms = layout_of(line, givens=givens), terms_of(flow, givens)
+    # Who runs only the likely inputs needs no draws of them until somebody asks why; otherwise what is made for the runs is kept apart.
+    likely = LikelyGivens(line) if ask.draws == 0 else None
+    givens, flow = likely or Givens(line), flow_of(line, likely)
+    layout, terms = layout_of(line, givens=givens, flow=flow if likely else None), terms_of(flow, givens)
     orders_a_day(layout)
-    unsure = any(not one.certain and not one.inputs for one in givens.made())
-    many_draws = (DRAWS if unsure else 0) if ask.draws is None else ask.draws
+    if ask.draws is None:
+        unsure = any(not one.certain and not one.inputs for one in givens.made())
+        many_draws = DRAWS if unsure else 0
+    else:
+        many_draws = ask.draws
     counted = ask.days or days_for(flow, long_run=ask.long_run)
     fit(layout, ask.runs, counted)
     running = Running(ask.seed, ask.workers, stop, progress, ask.runs + RUNS_A_DRAW * many_draws)
@@ -189,15 +198,17 @@ def forecast_of(
         for told in told_by(running.run(laid, meant, numbers, warm=warm, days=whole)):
             by_draw.setdefault(told.name, []).append(told)
     warm_up = warm_up or warm_up_of(seen)
-    return _answers(line, ask, seen, by_draw, many_draws, warm_up, running.kernel, givens)
+    return _answers(line, ask, seen, by_draw, many_draws, warm_up, running.kernel, _Rests(line, givens, many_draws))
 
 
-def quick_forecast_of(line: Line, *, days: int | None = None, runs: int = 20, seed: int = 0, like: Forecast | None = None, workers: int | None = None,
+def quick_forecast_of(line: Line, *, days: int | None = None, runs: int | None = None, seed: int = 0, like: Forecast | None = None, workers: int | None = None,
                       stop: Callable[[], bool] | None = None) -> Forecast:  # fmt: skip
     """What if? The same answers from few runs at the likely inputs, for a screen that is waiting.
 
-    Parameters: as `forecast_of` takes them; `like`, a forecast with the same number of runs or more, to be compared with it.
+    Parameters: as `forecast_of` takes them; `runs` (None: 20, or as many as `like` has, a forecast that it is to be compared with).
     """
+    if runs is None and like is None:
+        runs = PILOT
     return forecast_of(line, days=days, runs=runs, draws=0, seed=seed, workers=workers, like=like, stop=stop)
 
 
@@ -287,39 +298,63 @@ def _answers(
     draws: int,
     warm_up: WarmUp,
     kernel: str,
-    givens: Givens,
+    rests: _Rests,
 ) -> Forecast:
     made_by = _made_by(seen.runs, seen.counted, seen.warm, ask.long_run, ask.seed, kernel)
     source = Source("computed", made_by)
-    outcomes, silent = {}, []
-    # One object for one quantity, in all answers.
-    given = [cut(one, draws) for one in givens.made() if not one.inputs]
-    for told in told_by(seen):
-        each = by_draw.get(told.name, [])
+    every = {told.name: told for told in told_by(seen)}
+    said = {name: told for name, told in every.items() if not told.silent}
+    silent = [name for name in every if name not in said]
+
+    def outcome(name: str) -> Outcome:
+        told, each = said[name], by_draw.get(name, [])
         found = outcome_of(
-            told, each if len(each) == draws else [], level=ask.level, source=source, inputs=_inputs(given, told.about),
+            told, each if len(each) == draws else [], level=ask.level, source=source, inputs=partial(rests.on, told.about),
             note=f"its spread is that of {draws} draws of what is not known of the inputs, {RUNS_A_DRAW} runs with each" if each else "",
         )  # fmt: skip
-        if found is None:
-            silent.append(told.name)
-        else:
-            outcomes[told.name] = found
+        assert found is not None  # silent ones are not said
+        return found
+
     growing = growing_in(seen)
     reached = ask.half_width is None or all(
         told.interval(ask.level).half_width <= wished for told, wished in _wishes(seen, ask.half_width, ask.level)
     )
     return Forecast(
         line, ask.long_run, seen.counted, seen.warm, warm_up, seen.runs, draws, RUNS_A_DRAW if draws else 0, ask.seed, ask.level, kernel,
-        ask.half_width, reached, outcomes, growing, seen.layout.left_out, tuple(_notes(ask, seen, warm_up, growing, reached, silent)),
-        bands_in(seen, ask.level), curves_in(seen),
+        ask.half_width, reached, WhenAsked(said, outcome), growing, seen.layout.left_out, tuple(_notes(ask, seen, warm_up, growing, reached, silent)),
+        bands_in(seen, ask.level), curves_in(seen), book_of(seen),
     )  # fmt: skip
 
 
-def _inputs(given: list[Figure], about: str) -> list[Figure]:
-    """What customers pull, what is not known, and what the answer is held against."""
-    return [
-        one for one in given if not one.certain or "demand" in one.name.split(" / ") or (about and about in one.name)
-    ]
+@dataclass
+class _Rests:
+    """What the answers rest on: made when somebody asks why."""
+
+    line: Line
+    givens: Givens
+    draws: int
+    _on: dict[str, tuple[Figure, ...]] = field(default_factory=dict)
+
+    @cached_property
+    def made(self) -> tuple[Figure, ...]:
+        """The given figures that the runs asked for, with all that is not known of them."""
+        if isinstance(self.givens, LikelyGivens):
+            givens = Givens(self.line)
+            layout_of(self.line, givens=givens)
+            terms_of(flow_of(self.line), givens)
+            self.givens = givens
+        # One object for one quantity, in all answers.
+        return tuple(cut(one, self.draws) for one in self.givens.made() if not one.inputs)
+
+    def on(self, about: str) -> tuple[Figure, ...]:
+        """What customers pull, what is not known, and what an answer `about` something is held against."""
+        if about not in self._on:
+            self._on[about] = tuple(
+                one
+                for one in self.made
+                if not one.certain or "demand" in one.name.split(" / ") or (about and about in one.name)
+            )
+        return self._on[about]
 
 
 def _said(one: Outcome, words: str) -> str:

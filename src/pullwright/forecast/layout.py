@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from pullwright.flow import Flow
 from pullwright.flow.givens import Givens
 from pullwright.forecast.laying.alive import check_alive
 from pullwright.forecast.laying.benches import benches
@@ -42,14 +43,14 @@ class Layout:
     left_out: tuple[str, ...]
 
 
-def layout_of(line: Line, *, givens: Givens | None = None, draw: int | None = None) -> Layout:
+def layout_of(line: Line, *, givens: Givens | None = None, flow: Flow | None = None, draw: int | None = None) -> Layout:
     """What does the event kernel run for this line?
 
-    Parameters: `givens`, the line's numbers as figures, where they were made already; `draw`, which of their equally likely
+    Parameters: `givens`, the line's numbers as figures, and the `flow` of them, where they were made already; `draw`, which of their equally likely
     draws is taken for true (None: the values themselves).
     Errors: CannotRun, naming the field, where something cannot be run as it stands.
     """
-    of = Source(line, givens or Givens(line), draw)
+    of = Source(line, givens or Givens(line), draw, flow)
     through = taken_by(of)
     first, in_place = jobs(of, through)
     plant = Plant(

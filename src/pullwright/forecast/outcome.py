@@ -4,18 +4,22 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field, replace
+from functools import cached_property
 from math import inf, isfinite
 from typing import Any
 
 import numpy as np
 
-from pullwright.figure import Figure, Source, derive, from_draws
+from pullwright.figure import Figure, Parts, Source, derive, from_draws, parts
 from pullwright.figure.draws import quantiles, shuffled, student_t
 from pullwright.figure.units import unit_named
 from pullwright.forecast.answers.chance_and_ignorance import Split, drawn_together, split
 from pullwright.forecast.answers.interval import Floats, Interval
 from pullwright.forecast.answers.slopes import slopes_of
 from pullwright.forecast.told import Told
+
+Inputs = Sequence[Figure] | Callable[[], Sequence[Figure]]
+"""The figures that an answer rests on, or what gives them when somebody asks why."""
 
 
 @dataclass(frozen=True)
@@ -27,7 +31,7 @@ class Outcome:
     the inputs both in it: good days and bad ones.
     `mean_low` to `mean_high`: how well the runs tell the value; more runs narrow it, and nothing else does.
     `split`: what of the spread of one stretch is luck and what is ignorance; None where only the likely inputs were run.
-    `figure`: the same number as a figure that answers why; its draws are one for each draw of the inputs that was run.
+    `figure`: the same number as a figure that answers why, made when somebody asks; its draws are one for each draw of the inputs that was run.
     `each` (R,) is the number of each run, `by_run` (R,) what each says of the value, `by_draw` (K, m) the runs of each draw of the inputs.
     """
 
@@ -40,10 +44,15 @@ class Outcome:
     mean_low: float
     mean_high: float
     split: Split | None
-    figure: Figure
+    make_figure: Callable[[], Figure] = field(repr=False, compare=False)
     each: Floats = field(repr=False, compare=False)
     by_run: Floats = field(repr=False, compare=False)
     by_draw: Floats | None = field(repr=False, compare=False)
+
+    @cached_property
+    def figure(self) -> Figure:
+        """The same number as a figure that answers why."""
+        return self.make_figure()
 
     @property
     def of_chance(self) -> float | None:
@@ -60,24 +69,26 @@ class Outcome:
         shown = self.shown(currency)
         return shown[0] if not shown[1] else f"{shown[0]} ({shown[1]})"
 
+    def parts(self, currency: str = "EUR") -> Parts:
+        """Number, unit and the interval of one stretch, as a drawing takes them: nothing is worked out for that."""
+        return parts(self.value, self.low, self.high, self.unit, currency)
+
     def shown(self, currency: str = "EUR") -> tuple[str, str]:
         """Value with its unit, and the interval of one stretch, apart."""
-        from pullwright.figure import parts
-
-        read = parts(self.value, self.low, self.high, self.unit, currency)
+        read = self.parts(currency)
         return f"{read.value} {read.unit}".strip(), read.interval
 
 
 def outcome_of(
-    told: Told, by_draw: Sequence[Told], *, level: float, source: Source, inputs: Sequence[Figure], note: str = ""
+    told: Told, by_draw: Sequence[Told], *, level: float, source: Source, inputs: Inputs, note: str = ""
 ) -> Outcome | None:
     """Make an answer out of what the runs at the likely inputs told, and of the runs at each draw of the inputs.
 
     Result: None where the runs have nothing to say of it (no piece ended, no order was due).
     """
-    found = told.interval(level)
-    if np.isnan(found.value):
+    if told.silent:
         return None
+    found = told.interval(level)
     table = None
     if by_draw:
         table = np.array([one.each for one in by_draw])
@@ -89,7 +100,7 @@ def outcome_of(
 
 def outcome_from(
     name: str, unit: str, found: Interval, each: Floats, by_run: Floats, by_draw: Floats | None, *, formula: str, source: Source,
-    inputs: Sequence[Figure] = (), note: str = "", signed: bool = False,
+    inputs: Inputs = (), note: str = "", signed: bool = False,
 ) -> Outcome:  # fmt: skip
     """An answer out of its numbers: the value with the interval that the runs give it, run by run, and draw by draw."""
     said = each[~np.isnan(each)]
@@ -103,7 +114,7 @@ def outcome_from(
     mean_low, mean_high = max(found.low, limits[0]), min(found.high, limits[1])
     return Outcome(
         name, unit, found.value, low, high, found.level, mean_low, mean_high, parted,
-        _figure(name, unit, found, each, by_run, by_draw, formula, source, tuple(inputs), note, limits), each, by_run, by_draw,
+        lambda: _figure(name, unit, found, each, by_run, by_draw, formula, source, tuple(inputs() if callable(inputs) else inputs), note, limits), each, by_run, by_draw,
     )  # fmt: skip
 
 

@@ -12,7 +12,8 @@ from pullwright.forecast.run_by import run_by
 from pullwright.forecast.runs import Run
 from pullwright.forecast.seen import Seen, Terms, seen_in, thinned
 
-_AT_A_TIME = 8
+_AT_A_TIME = 12
+"""Runs of each thread between two looks at the clock; the twenty of a what-if on two cores are one batch."""
 _MOST_SAMPLES = 50_000_000
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, fields, replace
 from functools import cached_property
 from typing import Any
 
@@ -11,6 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pullwright.forecast.layout import Layout
+from pullwright.forecast.money.day_book import DayBook
 from pullwright.forecast.runs import Run
 
 Floats = NDArray[np.float64]
@@ -35,8 +36,8 @@ class Seen:
     """R runs of `days` working days each, of which the first `warm` are not counted. I steps, N stations, P products, D days.
 
     Tables have the runs in front: `times` (R, N, 9), `lying` and `peak` (R, I + 2), `made` (R, I), `finished`, `ordered`, `shipped`
-    (R, D, P), `scrapped` (R, D, I), `lying_by_day` (R, D, I + 2), `part_stock` (R, D, Q); as in `Run`. `lead` and `response`: of each run (3, n),
-    every `one_of`-th of those that there were.
+    (R, D, P), `scrapped` (R, D, I), `lying_by_day` (R, D, I + 2), `part_stock`, `used`, `received`, `deliveries` (R, D, Q); as in `Run`. `lead` and
+    `response`: of each run (3, n), every `one_of`-th of those that there were.
     """
 
     layout: Layout
@@ -53,6 +54,9 @@ class Seen:
     scrapped: Floats
     lying_by_day: Floats
     part_stock: Floats
+    used: Floats
+    received: Floats
+    deliveries: Floats
     lead: tuple[Floats, ...]
     response: tuple[Floats, ...]
     one_of: int = 1
@@ -134,4 +138,23 @@ def joined(one: Seen, more: Seen) -> Seen:
     return replace(one, **taken)
 
 
-_TABLES = ("times", "lying", "peak", "made", "finished", "ordered", "shipped", "scrapped", "lying_by_day", "part_stock")
+def book_of(seen: Seen) -> DayBook:
+    """The runs as money and floor read them, the days of the warm-up with them."""
+    return DayBook(*(getattr(seen, one.name) for one in fields(DayBook)))
+
+
+_TABLES = (
+    "times",
+    "lying",
+    "peak",
+    "made",
+    "finished",
+    "ordered",
+    "shipped",
+    "scrapped",
+    "lying_by_day",
+    "part_stock",
+    "used",
+    "received",
+    "deliveries",
+)

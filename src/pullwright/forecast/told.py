@@ -56,6 +56,13 @@ class Told:
         return (share_of if self.share else ratio_of)(self.above, self.below, level)
 
     @cached_property
+    def silent(self) -> bool:
+        """Have all runs nothing to say of it (no piece ended, no order was due)?"""
+        if self.above is None or self.below is None:
+            return not any(one.size for one in self.samples)
+        return not float(self.below.sum()) > 0
+
+    @cached_property
     def each(self) -> Floats:
         """The number of each run alone (R,); NaN where a run has nothing to say."""
         if self.above is None or self.below is None:

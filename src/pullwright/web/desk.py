@@ -10,6 +10,7 @@ from fastapi import Depends
 from starlette.requests import Request
 
 from pullwright.examples import Example
+from pullwright.web.foreseen import Forecasts
 from pullwright.web.shelf import Shelf
 from pullwright.web.slow_shelf import SlowShelf
 
@@ -19,13 +20,14 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True)
 class Desk:
-    """The record that pages read and write, the examples that a new line may start from, the lines that are worked out, and
-    what takes longer than a page may take."""
+    """The record that pages read and write, the examples that a new line may start from, the lines that are worked out,
+    what takes longer than a page may take, and what was foreseen."""
 
     record: Record
     examples: Sequence[Example] = ()
     shelf: Shelf = field(default_factory=Shelf)
     slow: SlowShelf = field(default_factory=SlowShelf)
+    forecasts: Forecasts = field(default_factory=Forecasts)
 
 
 def desk_of(request: Request) -> Desk:

@@ -16,8 +16,9 @@ from pullwright.figure import Figure
 from pullwright.record import Revision
 from pullwright.survey import Survey
 from pullwright.web.desk import AtDesk, Desk
+from pullwright.web.forms import Filled, Form
 from pullwright.web.inked import inked
-from pullwright.web.pages import Pages
+from pullwright.web.pages import Done, FormPage, Pages
 from pullwright.web.pieces import Crumb, Notice, Page, Shown
 from pullwright.web.problems import NextStep, Problem, Wrong
 from pullwright.web.shelf import WorkedOut
@@ -26,6 +27,7 @@ from pullwright.web.way import Way, example_way, line_way
 Key = Annotated[str, Path(description="The key of a line, as its address shows it.", examples=["hand-pump"])]
 Number = Annotated[int, Path(ge=1, le=1_000_000_000, description="The number of a revision.", examples=[1])]
 T = TypeVar("T")
+P = TypeVar("P", bound=FormPage)
 MOST_TOLD = 12
 """Faults that are told on a page which cannot show anything else."""
 
@@ -119,11 +121,12 @@ class Opened:
 _PARTS = (
     ("Accounts", "accounts"),
     ("Flow", "flow"),
+    ("Forecast", "forecast"),
     ("All figures", "figures"),
     ("Text", "text"),
 )
-_WATCH_AT = 3
-"""Where the page of what is watched stands among them: behind the flow, for a line that is kept."""
+_WATCH_AT = 4
+"""Where the page of what is watched stands among them: behind the forecast, for a line that is kept."""
 _CHANGING = (
     ("Revisions", "revisions"),
     ("Change in a form", "form"),
@@ -202,6 +205,20 @@ def everywhere(pages: Pages, part: str, view: Callable[..., Page], template: str
     """
     for base, added, opener in PLACES:
         pages.page(base + part, _through(view, opener, added), template)
+
+
+def form_everywhere(
+    pages: Pages,
+    part: str,
+    view: Callable[..., P],
+    template: str,
+    *,
+    form: Form,
+    act: Callable[[P, Filled, Desk], Done | Filled],
+) -> None:
+    """Add a page with a form about one text for the latest revision, for every earlier one, and for every example."""
+    for base, added, opener in PLACES:
+        pages.form(base + part, _through(view, opener, added), template, form=form, act=act)
 
 
 def file_everywhere(pages: Pages, part: str, view: Callable[..., Response], media_type: str) -> None:

@@ -13,9 +13,11 @@ from pullwright.draw.charts import (
     Level,
     Sloping,
     Steps,
+    Within,
     bars,
     dots_in_order,
     lines_with_band,
+    shares_within,
     spread,
     steps_over_time,
     weeks_by_station,
@@ -23,6 +25,7 @@ from pullwright.draw.charts import (
 from pullwright.line.kinds import KINDS
 from pullwright.web.charted import Charted, charted
 from pullwright.web.desk import Desk
+from pullwright.web.forecast_answers import AnswerRow, AnswerTable
 from pullwright.web.forms import Field, Filled, Form
 from pullwright.web.pages import Done, FormPage, Pages
 from pullwright.web.pieces import (
@@ -65,6 +68,7 @@ class PatternPage(FormPage):
     why: WhyNode
     faults: tuple[TextFault, ...]
     charts: tuple[Charted, ...]
+    answers: AnswerTable
 
 
 def _clock(name: str, hours: float) -> Shown:
@@ -111,6 +115,26 @@ def _table() -> Table:
     return Table(
         caption="A day's paid hours, and where they go", columns=("hours a day", "share"), rows=rows, total=total
     )
+
+
+def _answers() -> AnswerTable:
+    def days(value: float, low: float, high: float, sign: str = "") -> Shown:
+        return Shown(
+            name="wait of an order", value=value, unit="wd", low=low, high=high,
+            number=f"{sign}{abs(value):.3g}", unit_words="d", interval=f"{low:.3g} to {high:.3g}", why="#why",
+        )  # fmt: skip
+
+    rows = (
+        AnswerRow(
+            words="wait of an order", question="from the order to the unit shipped", today=days(6.5, 4.1, 9.8), option=days(4.4, 2.3, 6.2),
+            difference=days(-2.1, -2.6, -1.6, "\u2212"), verdict="better",
+        ),
+        AnswerRow(
+            words="wait of all but a few", question="95 of 100 orders wait no longer", today=days(11.2, 7.9, 15.0), option=days(11.0, 7.5, 14.8),
+            difference=days(-0.2, -0.9, 0.5, "\u2212"), verdict="cannot be told apart", look="promise not kept",
+        ),
+    )  # fmt: skip
+    return AnswerTable(caption="How the coming days turn out", compared=True, rows=rows)
 
 
 def _why() -> WhyNode:
@@ -255,6 +279,18 @@ def _charts() -> tuple[Chart, ...]:
             caption="After 100 looks the share of waiting lies between 15 and 30 %.",
             prefix="pattern-band",
         ),
+        shares_within(
+            [
+                Within("today", (0.5, 2.0, 3.5, 5.0, 6.5, 9.0), (0.05, 0.2, 0.5, 0.75, 0.9, 0.99)),
+                Within("option", (0.5, 1.5, 2.5, 3.5, 5.0, 7.0), (0.05, 0.2, 0.5, 0.75, 0.9, 0.99)),
+            ],
+            title="How long orders wait",
+            across="working days",
+            unit="d",
+            caption="Today nine of ten orders are shipped within 6.5 d, and 5 d were promised.",
+            levels=[Level("promised 5 d", 5.0, look="promised 5 d, not kept")],
+            prefix="pattern-within",
+        ),
         weeks_by_station(
             ("saw", "hone", "assembly bench"),
             ("week 10", "week 11", "week 12", "week 13"),
@@ -309,6 +345,7 @@ def patterns() -> PatternPage:
         why=_why(),
         faults=FAULTS,
         charts=tuple(charted(chart) for chart in _charts()),
+        answers=_answers(),
         start={"who": "", "reason": "", "shift": "early", "text": SAMPLE_TEXT},
     )
 

@@ -18,6 +18,7 @@ import uvicorn
 
 from pullwright.draw.charts import warm_in_background
 from pullwright.examples import Example
+from pullwright.forecast.warm import warm_up_in_background
 from pullwright.record import Record, RecordError
 from pullwright.web.app import HOSTS, create_app
 from pullwright.web.certificate import BadCertificate, Certificate, read_certificate
@@ -64,6 +65,7 @@ def serve(
     start_with: str = "",
     certificate: str | Path | None = None,
     key: str | Path | None = None,
+    make_ready: bool = True,
     say: Callable[[str], None] = print,
 ) -> None:
     """Serve the workbench over the record in a folder until Ctrl-C.
@@ -72,6 +74,7 @@ def serve(
     `port` say where to listen (port 0: any free one); `hosts` are further names under which people open it; `record` is
     an address of a database to use instead of the file in the folder; `start_with` is the key of the example that becomes
     the first line of a record without any; `certificate` and `key` are PEM files, with which it is opened over https;
+    `make_ready` says whether what runs a forecast is made ready beside, which takes half a minute once after an installation;
     `say` takes messages for people.
     Raises CannotServe with what was read, what is allowed and what to do.
     """
@@ -123,6 +126,8 @@ def serve(
                         )
                 say("Press Ctrl-C to close it.")
                 warm_in_background()
+                if make_ready:
+                    warm_up_in_background()
                 if open_browser:
                     threading.Thread(target=webbrowser.open, args=(address,), daemon=True).start()
 

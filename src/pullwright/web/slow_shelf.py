@@ -69,6 +69,24 @@ class SlowShelf:
             raise job.error
         return job.result  # type: ignore[return-value]
 
+    def found(self, name: str) -> object | None:
+        """Return the result under this name; None where there is none yet."""
+        with self._lock:
+            job = self._jobs.get(name)
+            if job is None or not job.done.is_set():
+                return None
+            self._jobs.move_to_end(name)
+            return job.result
+
+    def keep(self, name: str, result: object) -> None:
+        """Keep a result that was worked out elsewhere under this name, as if it had been asked for here."""
+        job = _Job[object](result=result)
+        job.done.set()
+        with self._lock:
+            self._jobs[name] = job
+            self._jobs.move_to_end(name)
+            self._make_room()
+
     def forget(self, beginning: str) -> None:
         """Let go of all results whose names begin so."""
         with self._lock:
@@ -82,12 +100,15 @@ class SlowShelf:
                 self._jobs.move_to_end(name)
                 return found
             job = self._jobs[name] = _Job()
-            finished = [other for other, kept in self._jobs.items() if kept.done.is_set()]
-            for other in finished[: max(len(self._jobs) - self.most, 0)]:
-                del self._jobs[other]
+            self._make_room()
         # A daemon: a workbench that is being closed does not wait for it.
         threading.Thread(target=self._work, args=(job, make), name=f"work out {name}", daemon=True).start()
         return job
+
+    def _make_room(self) -> None:
+        finished = [other for other, kept in self._jobs.items() if kept.done.is_set()]
+        for other in finished[: max(len(self._jobs) - self.most, 0)]:
+            del self._jobs[other]
 
     def _work(self, job: _Job[object], make: Callable[[], object]) -> None:
         with self._turn:

@@ -13,6 +13,7 @@ from pullwright.draw.charts.press import warm, warm_in_background
 from pullwright.draw.charts.spread import spread
 from pullwright.draw.charts.steps import Steps, steps_over_time
 from pullwright.draw.charts.weeks import weeks_by_station
+from pullwright.draw.charts.within import Within, shares_within
 
 __all__ = [
     "Banded",
@@ -24,9 +25,11 @@ __all__ = [
     "Level",
     "Sloping",
     "Steps",
+    "Within",
     "bars",
     "dots_in_order",
     "lines_with_band",
+    "shares_within",
     "spread",
     "steps_over_time",
     "warm",

@@ -7,7 +7,6 @@ import math
 import numpy as np
 
 from pullwright.figure import Figure, given
-from pullwright.flow.rates import rates_of
 from pullwright.flow.stock_needed import order_point, part_used
 from pullwright.forecast.errors import CannotRun
 from pullwright.forecast.laying.source import Source
@@ -57,7 +56,7 @@ def _order_at(of: Source, q: int) -> float:
         return of.value(("parts", q, "order_at"))
 
     def reached() -> Figure:
-        rates = rates_of(givens)
+        rates = of.rates
         everything = given("share of the demand that is made", 1.0, "share", givens.source(("products",)))
         used = part_used(givens, rates, q, everything)
         if used is None:

@@ -8,7 +8,6 @@ from functools import cache
 import numpy as np
 
 from pullwright.figure import Figure
-from pullwright.flow import flow_of
 from pullwright.forecast.events.rows import PLENTY
 from pullwright.forecast.laying.source import Source
 from pullwright.forecast.pressure import levels_of
@@ -21,7 +20,7 @@ def pressure(of: Source) -> dict[str, np.ndarray]:
 
     @cache
     def levels() -> tuple[Figure, ...]:
-        return levels_of(flow_of(of.line, of.givens))
+        return levels_of(of.flow)
 
     def level(i: int) -> float:
         return of.taken(of.givens.once(("pressure level", i), lambda: levels()[i]))

@@ -8,9 +8,11 @@ from functools import cached_property
 
 import numpy as np
 
+from pullwright.flow import Flow, flow_of
 from pullwright.flow.assumed import AssumedKey
 from pullwright.flow.counting import counted_now
 from pullwright.flow.givens import Givens, Path
+from pullwright.flow.rates import Rates, rates_of
 from pullwright.forecast.errors import CannotRun
 from pullwright.forecast.luck.shapes import EVEN, Shape, shape_of
 from pullwright.forecast.luck.streams import key_of
@@ -20,13 +22,25 @@ from pullwright.line.quantity import Quantity
 
 @dataclass
 class Source:
-    """A line, which of the draws of its numbers is taken for true (None: the values themselves), and the streams named so far."""
+    """A line, which of the draws of its numbers is taken for true (None: the values themselves), its flow where it is `known`, and the
+    streams named so far."""
 
     line: Line
     givens: Givens
     which: int | None
+    known: Flow | None = None
     shapes: list[Shape] = field(default_factory=list)
     keys: list[np.uint64] = field(default_factory=list)
+
+    @cached_property
+    def flow(self) -> Flow:
+        """The steady arithmetic of the line, worked out where somebody asks for it."""
+        return flow_of(self.line, self.givens) if self.known is None else self.known
+
+    @cached_property
+    def rates(self) -> Rates:
+        """What customers pull, step by step."""
+        return rates_of(self.givens) if self.known is None else self.known.rates
 
     def value(self, path: Path, quantity: Quantity | None = None) -> float:
         return self.taken(self.givens.figure(path, quantity))
