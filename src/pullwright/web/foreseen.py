@@ -26,6 +26,7 @@ from pullwright.forecast.money.of_forecast import Cash, cash_of
 from pullwright.forecast.search.knobs_of import Turnable, knobs_of
 from pullwright.survey import Survey, survey_of
 from pullwright.web.asking import Asking, is_gone
+from pullwright.web.hunts import Hunts
 from pullwright.web.long_work import LongWork, Stop, Tell, Work
 from pullwright.web.settings import Settings, read_settings
 from pullwright.web.slow_shelf import SlowShelf, UnderWay
@@ -34,7 +35,7 @@ WELL_KNOWN, MOST_RUNS = 0.02, 400
 """How well the sure forecast is to know what ships, the stock and the promises kept, and the most runs that it takes for that."""
 MOST_KEPT = 24
 """Forecasts that stay: those of a few lines, and the last options."""
-NOT_SETTINGS = frozenset(("asked_by", "figure", "digest", "of"))
+NOT_SETTINGS = frozenset(("asked_by", "figure", "digest", "of", "share"))
 """Names in an address that turn nothing."""
 
 
@@ -96,6 +97,11 @@ class Forecasts:
     kept: SlowShelf = field(default_factory=lambda: SlowShelf(MOST_KEPT))
     asking: Asking = field(default_factory=Asking)
     surer: LongWork = field(default_factory=LongWork)
+    hunts: Hunts = field(init=False)
+
+    def __post_init__(self) -> None:
+        # One after another with the sure forecasts: each of them uses all cores.
+        self.hunts = Hunts(self.surer)
 
     def today(self, survey: Survey, text: str) -> Foreseen | UnderWay:
         """The line as it stands, quickly; UnderWay where that takes longer than a page may. Errors: CannotRun, TooMuch."""

@@ -213,7 +213,7 @@ def form_everywhere(
     view: Callable[..., P],
     template: str,
     *,
-    form: Form,
+    form: Form | Callable[[P], Form],
     act: Callable[[P, Filled, Desk], Done | Filled],
 ) -> None:
     """Add a page with a form about one text for the latest revision, for every earlier one, and for every example."""
