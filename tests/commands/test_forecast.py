@@ -44,6 +44,7 @@ def test_it_prints_a_sentence_the_numbers_and_where_the_time_of_stations_goes():
     )
     assert re.search(made_by, done.stdout, re.MULTILINE)
     assert "Not run: Carrying takes time but keeps nobody of a crew from other work." in done.stdout
+    assert re.search(r"^Cash is lowest around \d\d \w+ \d{4}: .* EUR", done.stdout, re.MULTILINE)
 
 
 def test_an_option_stands_beside_today_with_its_difference(tmp_path):

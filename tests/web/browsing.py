@@ -54,3 +54,11 @@ def opened(chromium, server, address, size=(1280, 900), *, java_script_enabled=T
         page.remove_listener(event, hear)
     # The browser itself notes the status of a page that says it could not do something.
     assert [said for said in complaints if "the server responded with a status of 4" not in said] == []
+
+
+def heights(page, selector):
+    """How high those elements are that can be seen, in CSS pixels: all in one question, not two for each."""
+    found = """all => all
+      .filter(one => one.getBoundingClientRect().width && getComputedStyle(one).visibility === 'visible')
+      .map(one => one.getBoundingClientRect().height).filter(height => height > 0)"""
+    return page.eval_on_selector_all(selector, found)

@@ -6,7 +6,7 @@ from itertools import pairwise
 
 import pytest
 
-from tests.web.browsing import opened
+from tests.web.browsing import heights, opened
 
 SIZES = [(1280, 900), (390, 844), (320, 640)]
 ADDRESSES = ["/", "/patterns", "/nothing"]
@@ -128,9 +128,7 @@ def test_what_is_pressed_with_a_thumb_is_large_enough(chromium, server, size):
     # WCAG 2.2, success criterion 2.5.8: 24 CSS pixels, links within a sentence excepted.
     with opened(chromium, server, "/patterns", size) as page:
         for selector in (".home", ".trail a", ".places a", ".button", "summary", "input:not([type=hidden])", "select"):
-            for box in page.locator(selector).all():
-                if box.is_visible():
-                    assert box.bounding_box()["height"] >= 24, selector
+            assert all(height >= 24 for height in heights(page, selector)), selector
 
 
 def test_paper_shows_what_was_found_and_no_forms(chromium, server):

@@ -10,7 +10,7 @@ from pullwright.examples import EXAMPLES
 from pullwright.record import Record
 from pullwright.web import create_app
 from pullwright.web.pace import Pace
-from tests.web.browsing import opened
+from tests.web.browsing import heights, opened
 from tests.web.small_line import FAULTY, ODD_NAMES, TOO_MUCH, VALVES
 
 DESK, PHONE, SMALL_PHONE = (1280, 900), (390, 844), (320, 640)
@@ -195,9 +195,7 @@ def test_what_is_pressed_with_a_thumb_is_large_enough(chromium, shop, address, s
     # WCAG 2.2, success criterion 2.5.8: 24 CSS pixels, links within a sentence excepted.
     with opened(chromium, shop, address, size) as page:
         for selector in (".as-link", ".button", ".onpage a", ".places a", ".revisions label", ".numbers > summary"):
-            for box in page.locator(selector).all():
-                if box.is_visible():
-                    assert box.bounding_box()["height"] >= 23.9, selector
+            assert all(height >= 23.9 for height in heights(page, selector)), selector
 
 
 @pytest.mark.parametrize("address", ["/lines/pump", "/lines/pump/accounts"])
@@ -226,6 +224,7 @@ def test_words_on_a_page_do_not_stand_on_one_another(chromium, shop):
       return found;
     }"""
     for address in ("/lines/pump/flow", "/lines/pump/accounts", "/lines/pump/compare?before=1&after=2"):
-        for size in (DESK, (1024, 768), PHONE, SMALL_PHONE):
-            with opened(chromium, shop, address, size) as page:
+        with opened(chromium, shop, address, DESK) as page:
+            for size in (DESK, (1024, 768), PHONE, SMALL_PHONE):
+                page.set_viewport_size({"width": size[0], "height": size[1]})
                 assert page.evaluate(overlapping) == 0, (address, size)

@@ -38,6 +38,9 @@ def show(today: Forecast, options: Sequence[tuple[str, Compared]], file: str) ->
     if not options:
         console.print()
         console.print(_stations(today))
+        console.print()
+        for sentence in _cash(today):
+            _say(console, sentence)
     for note in today.notes:
         _say(console, f"  {note}")
     for name, one in options:
@@ -58,6 +61,23 @@ def _drawn(today: Forecast) -> str:
         if today.draws
         else ""
     )
+
+
+def _cash(today: Forecast) -> list[str]:
+    """How low the cash goes, how often it runs dry, and what would be enough; or what the file lacks to tell it."""
+    from pullwright.forecast.money import lacking_for_cash
+    from pullwright.forecast.money.of_forecast import cash_of
+    from pullwright.survey import survey_of
+
+    if lacking := lacking_for_cash(today.line):
+        return [f"Cash is not counted: {one.words}" for one in lacking[:1]]
+    cash = cash_of(today, survey_of(today.line).accounts)
+    assert cash is not None
+    found, currency = cash.forecast, today.line.currency
+    return [
+        f"Cash is lowest around {found.low_date:%d %b %Y}: {found.low.text(currency=currency)}. The chance to run dry within these days is "
+        f"{found.dry.figure.text()}; {found.capital.figure.text(currency=currency)} at the start would be enough in 95 of 100 runs."
+    ]
 
 
 def _warm_up(today: Forecast) -> str:

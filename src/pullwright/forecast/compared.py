@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
-from math import inf
+from math import inf, isclose
 
 import numpy as np
 
@@ -98,7 +98,8 @@ def compared(today: Forecast, option: Forecast) -> Compared:
 def _difference(a: Outcome, b: Outcome, today: Forecast, option: Forecast) -> Difference:
     runs = min(a.by_run.size, b.by_run.size)
     both = np.isfinite(a.by_run[:runs]) & np.isfinite(b.by_run[:runs])
-    value = 0.0 if a.value == b.value else b.value - a.value
+    # What differs in the last places only, by the order in which it was added up, does not differ.
+    value = 0.0 if isclose(a.value, b.value, rel_tol=1e-12) or a.value == b.value else b.value - a.value
     off, took = inf, 0.0
     if both.any():
         pair = paired(a.by_run[:runs][both], b.by_run[:runs][both], a.level)

@@ -158,10 +158,10 @@ def forecast_of(
     (41, '10 runs of 20 working days from today, seed 0, event kernel (glue has scrap or rework)')
     """
     ask = _asked(days, runs, draws, seed, workers, half_width, long_run, level, like)
-    # Who runs only the likely inputs needs no draws of them until somebody asks why.
-    givens = LikelyGivens(line) if ask.draws == 0 else Givens(line)
-    flow = flow_of(line, givens)
-    layout, terms = layout_of(line, givens=givens, flow=flow), terms_of(flow, givens)
+    # Who runs only the likely inputs needs no draws of them until somebody asks why; otherwise what is made for the runs is kept apart.
+    likely = LikelyGivens(line) if ask.draws == 0 else None
+    givens, flow = likely or Givens(line), flow_of(line, likely)
+    layout, terms = layout_of(line, givens=givens, flow=flow if likely else None), terms_of(flow, givens)
     orders_a_day(layout)
     if ask.draws is None:
         unsure = any(not one.certain and not one.inputs for one in givens.made())
@@ -194,7 +194,7 @@ def forecast_of(
     by_draw: dict[str, list[Told]] = {}
     for k in range(many_draws):
         numbers = range(MOST_RUNS + RUNS_A_DRAW * k, MOST_RUNS + RUNS_A_DRAW * (k + 1))
-        laid, meant = layout_of(line, givens=givens, flow=flow, draw=k), terms_of(flow, givens, k)
+        laid, meant = layout_of(line, givens=givens, draw=k), terms_of(flow, givens, k)
         for told in told_by(running.run(laid, meant, numbers, warm=warm, days=whole)):
             by_draw.setdefault(told.name, []).append(told)
     warm_up = warm_up or warm_up_of(seen)
@@ -340,9 +340,8 @@ class _Rests:
         """The given figures that the runs asked for, with all that is not known of them."""
         if isinstance(self.givens, LikelyGivens):
             givens = Givens(self.line)
-            flow = flow_of(self.line, givens)
-            layout_of(self.line, givens=givens, flow=flow)
-            terms_of(flow, givens)
+            layout_of(self.line, givens=givens)
+            terms_of(flow_of(self.line), givens)
             self.givens = givens
         # One object for one quantity, in all answers.
         return tuple(cut(one, self.draws) for one in self.givens.made() if not one.inputs)

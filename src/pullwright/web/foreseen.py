@@ -15,19 +15,14 @@ from pullwright.forecast.answers.interval import Floats
 from pullwright.forecast.compared import Compared, compared
 from pullwright.forecast.forecast import Forecast, forecast_of, quick_forecast_of
 from pullwright.forecast.money import (
-    CashForecast,
     FloorBook,
     FloorForecast,
-    Horizon,
     Lacking,
-    cash_forecast,
-    cash_terms,
     floor_book,
     floor_forecast,
     lacking_for_cash,
-    statement_of,
-    usual_start,
 )
+from pullwright.forecast.money.of_forecast import Cash, cash_of
 from pullwright.forecast.search.knobs_of import Turnable, knobs_of
 from pullwright.survey import Survey, survey_of
 from pullwright.web.asking import Asking, is_gone
@@ -42,16 +37,6 @@ MOST_KEPT = 24
 """Forecasts that stay: those of a few lines, and the last options."""
 NOT_SETTINGS = frozenset(("asked_by", "figure", "digest", "of", "share"))
 """Names in an address that turn nothing."""
-
-
-@dataclass(frozen=True)
-class Cash:
-    """Cash of the runs: what they tell together, the lowest of each (R,), and the calendar days that they reach over."""
-
-    forecast: CashForecast
-    lows: Floats
-    horizon: Horizon
-    notes: tuple[str, ...]
 
 
 @dataclass(frozen=True)
@@ -74,12 +59,7 @@ class Foreseen:
     @cached_property
     def cash(self) -> Cash | None:
         """Cash through time; None where the line file lacks something."""
-        if self.lacking:
-            return None
-        statement = statement_of(self.forecast.book, cash_terms(self.accounts), start=usual_start(self.forecast.line))
-        return Cash(
-            cash_forecast(statement, level=self.forecast.level), statement.low, statement.horizon, statement.notes
-        )
+        return cash_of(self.forecast, self.accounts)
 
     @cached_property
     def floor(self) -> FloorForecast:
