@@ -105,7 +105,7 @@ def hunt_of(
         many = _many(knobs)
         if against and rising is None and cost is None and many > 1:
             raise CannotSearch(
-                f"{error}. More may do worse here ({'; '.join(against)}); `rising=True` takes it for granted that it does not"
+                f"{error}. Every one would have to be tried, because more may do worse here: {'; '.join(against)}"
             ) from None
         raise
     wording = Wording(
