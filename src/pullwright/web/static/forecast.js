@@ -135,6 +135,9 @@ class WhatIf {
     else said.replaceChildren("Nothing is turned: this is the line as it is today.");
     const surer = document.querySelector("[data-surer]");
     if (surer) surer.href = this.address + "/surer" + (count ? "?" + query : "");
+    document.querySelectorAll("[data-more] a").forEach((more) => {
+      more.search = count ? "?" + query : "";
+    });
   }
 }
 
