@@ -44,8 +44,8 @@ def shares_within(
     Parameters: `across` names what runs along the ground, `unit` is what the table writes behind it. Errors: ChartError for numbers without end.
 
     >>> chart = shares_within([Within("today", [2.0, 3.0, 8.0], [0.05, 0.5, 0.95])], title="Lead time", across="working days", unit="d")
-    >>> chart.table.rows[1]
-    ('50 %', '3 d')
+    >>> ("50 %", "3 d") in chart.table.rows
+    True
     """
     looks_first(title, len(curves), len(LINES))
     read = [(numbers(one.at, f"in {one.name!r}"), numbers(one.shares, f"in {one.name!r}")) for one in curves]
