@@ -5,16 +5,16 @@ Status 0: done. 1: read and worked out, but the line cannot make what customers 
 
 from __future__ import annotations
 
-import json
 import sys
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated, Any, NoReturn
+from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
 from pullwright.commands import forecast, log, study
+from pullwright.commands.terminal import print_json, read_line, stop
 
 if TYPE_CHECKING:
     from rich.console import Console
@@ -58,7 +58,7 @@ def check(line: LineFile, as_json: AsJson = False) -> None:
             {"place": one.place, "word": one.word, "sentence": one.sentence, "figure": one.figure.name}
             for one in survey.findings
         ]
-        _print_json(
+        print_json(
             {"line": survey.line.line, "keeps_up": flow.keeps_up, "sentence": survey.sentence, "out_of_place": found}
         )
     else:
@@ -95,7 +95,7 @@ def account(
     currency = survey.line.currency
     if names:
         listed = list(survey.every_figure)
-        _print_json(listed) if as_json else print("\n".join(listed))
+        print_json(listed) if as_json else print("\n".join(listed))
         return
     if why is not None:
         from pullwright.survey.survey import UnknownFigureError
@@ -103,11 +103,11 @@ def account(
         try:
             answer = survey.figure(why).why(depth, currency)
         except UnknownFigureError as error:
-            _stop(f"{error}\nAll names: pullwright account {line} --names")
-        _print_json(answer.as_dict()) if as_json else print(answer)
+            stop(f"{error}\nAll names: pullwright account {line} --names")
+        print_json(answer.as_dict()) if as_json else print(answer)
         return
     if as_json:
-        _print_json(_accounts_as_json(survey))
+        print_json(_accounts_as_json(survey))
         return
     with _printing() as console:
         console.print(survey.sentence, highlight=False, markup=False)
@@ -135,7 +135,7 @@ def schema() -> None:
     """Print the JSON Schema of the line file, for editors that check while one types."""
     from pullwright.line.schema import line_schema
 
-    _print_json(line_schema())
+    print_json(line_schema())
 
 
 @app.command("print")
@@ -156,14 +156,14 @@ def print_sheet(
     try:
         sheet = accounts_sheet(survey)
     except PrintError as error:
-        _stop(str(error))
+        stop(str(error))
     beside = target.with_name(f".{target.name}.part")
     try:
         beside.write_bytes(sheet)
         beside.replace(target)
     except OSError as error:
         beside.unlink(missing_ok=True)
-        _stop(f"{target} could not be written ({error.strerror or error}): name another place with --out.")
+        stop(f"{target} could not be written ({error.strerror or error}): name another place with --out.")
     print(f"Printed to {target}")
 
 
@@ -212,7 +212,7 @@ def demo(
     try:
         place.mkdir(parents=True, exist_ok=True)
     except OSError as error:
-        _stop(f"{place} cannot be made ({error.strerror or error}): name another folder.")
+        stop(f"{place} cannot be made ({error.strerror or error}): name another folder.")
     try:
         _serve(place, port=port, browser=browser, start_with=EXAMPLES[0].key)
     except typer.Exit:
@@ -232,12 +232,12 @@ def backup(
     from pullwright.web.serve import RECORD_FILE
 
     if not (folder / RECORD_FILE).is_file():
-        _stop(f"there is no record in {folder}: name the folder that `pullwright serve` was given.")
+        stop(f"there is no record in {folder}: name the folder that `pullwright serve` was given.")
     try:
         with Record.open(folder / RECORD_FILE) as record:
             record.backup(to)
     except RecordError as error:
-        _stop(str(error))
+        stop(str(error))
     print(f"Copied to {to}")
 
 
@@ -260,19 +260,9 @@ def main() -> None:
 
 
 def _survey(path: Path, *, as_json: bool = False) -> Survey:
-    from pullwright.line import Line, LineFileError
     from pullwright.survey import survey_of
 
-    try:
-        return survey_of(Line.read(path))
-    except LineFileError as error:
-        if as_json:
-            _print_json({"file": str(path), "faults": [fault.as_dict() for fault in error.faults]})
-        _stop(str(error))
-    except IsADirectoryError:
-        _stop(f"{path} is a folder: name the line file in it.")
-    except OSError as error:
-        _stop(f"{path} cannot be read ({error.strerror or error}): name a line file, such as examples/hand_pump.yaml.")
+    return survey_of(read_line(path, as_json=as_json))
 
 
 def _serve(
@@ -303,20 +293,11 @@ def _serve(
             key=key,
         )
     except CannotServe as error:
-        _stop(str(error))
-
-
-def _stop(message: str) -> NoReturn:
-    print(message, file=sys.stderr)
-    raise typer.Exit(2)
+        stop(str(error))
 
 
 def _many(count: int, what: str) -> str:
     return f"{count} {what}" if count == 1 else f"{count} {what}s"
-
-
-def _print_json(value: Any) -> None:
-    print(json.dumps(value, ensure_ascii=False, indent=2, allow_nan=False))
 
 
 @contextmanager

@@ -9,9 +9,11 @@ from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, NoReturn
+from typing import TYPE_CHECKING
 
 import typer
+
+from pullwright.commands.terminal import print_json, stop
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -41,15 +43,15 @@ class Asked:
     keep: Path | None
 
 
-def find(line: Line, asked: Asked, print_json: Callable[[Any], None] | None) -> None:
-    """Search, and print what was found; `print_json` for machines. Ends the program with status 1 where nothing keeps the promises."""
+def find(line: Line, asked: Asked, *, as_json: bool) -> None:
+    """Search, and print what was found. Ends the program with status 1 where nothing keeps the promises."""
     from pullwright.forecast.search.errors import CannotSearch
 
     try:
         hunt = _hunt(line, asked)
         _take_up(hunt, asked.keep)
     except CannotSearch as error:
-        _stop(str(error))
+        stop(str(error))
     stopped = False
     try:
         with _progress(hunt) as told:
@@ -57,10 +59,10 @@ def find(line: Line, asked: Asked, print_json: Callable[[Any], None] | None) -> 
     except KeyboardInterrupt:
         stopped = True
     except CannotSearch as error:
-        _stop(str(error))
+        stop(str(error))
     _put_down(hunt, asked.keep)
     answer = hunt.answer()
-    if print_json is not None:
+    if as_json:
         print_json(answer.as_dict())
     else:
         _show(answer, asked.keep if stopped else None)
@@ -87,7 +89,7 @@ def _take_up(hunt: Hunt, keep: Path | None) -> None:
     try:
         text = keep.read_text("utf-8")
     except (OSError, UnicodeDecodeError) as error:
-        _stop(f"{keep} cannot be read ({error}): name a file that --keep wrote, or one that is not there yet.")
+        stop(f"{keep} cannot be read ({error}): name a file that --keep wrote, or one that is not there yet.")
     hunt.search.resume(text)
 
 
@@ -152,8 +154,3 @@ def _show(answer: Answer, keep: Path | None) -> None:
 
 def _measured(tried: Sequence[Tried]) -> list[str]:
     return list(dict.fromkeys(outcome.name for one in tried for outcome in one.outcomes))
-
-
-def _stop(message: str) -> NoReturn:
-    print(message, file=sys.stderr)
-    raise typer.Exit(2)

@@ -2,20 +2,20 @@
 
 from __future__ import annotations
 
-import json
 import sys
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated, Any, NoReturn
+from typing import TYPE_CHECKING, Annotated
 
 import typer
+
+from pullwright.commands.terminal import print_json, read_line, stop
 
 if TYPE_CHECKING:
     from pullwright.figure import Figure
     from pullwright.forecast.compared import Compared
     from pullwright.forecast.forecast import Forecast
-    from pullwright.line import Line
 
 Told = Callable[[int, int], None]
 _OF_OPTION = "difference / "
@@ -92,11 +92,14 @@ def forecast(
         from pullwright.commands.find import find as look_for
 
         asked = Asked(find, promise or (), days, seed, confidence, workers, dask, keep)
-        look_for(_read(line, as_json), asked, _print_json if as_json else None)
+        look_for(read_line(line, as_json=as_json), asked, as_json=as_json)
         return
     if quick:
         runs, draws = 20 if runs is None else runs, 0 if draws is None else draws
-    today_line, option_lines = _read(line, as_json), [(path, _read(path, as_json)) for path in option or ()]
+    today_line, option_lines = (
+        read_line(line, as_json=as_json),
+        [(path, read_line(path, as_json=as_json)) for path in option or ()],
+    )
     running = line
     try:
         with _progress(line.name) as told:
@@ -109,18 +112,18 @@ def forecast(
                 other = forecast_of(one, like=today, workers=workers, progress=told)
             options.append((running.name, compared(today, other)))
     except (CannotRun, TooMuch) as error:
-        _stop(f"{running}: {error}")
+        stop(f"{running}: {error}")
     except ValueError as error:
-        _stop(f"--{error}" if str(error).startswith(_OPTIONS) else str(error))
+        stop(f"--{error}" if str(error).startswith(_OPTIONS) else str(error))
     if names:
         listed = [*today.outcomes, *(_OF_OPTION + name for _, one in options[:1] for name in one.differences)]
-        _print_json(listed) if as_json else print("\n".join(listed))
+        print_json(listed) if as_json else print("\n".join(listed))
     elif why is not None:
         _why(why, today, options, line, as_json)
     elif as_json:
         from pullwright.forecast.as_plain import forecast_as_plain
 
-        _print_json(forecast_as_plain(today, options))
+        print_json(forecast_as_plain(today, options))
     else:
         from pullwright.commands.forecast_tables import show
 
@@ -142,24 +145,9 @@ def _why(name: str, today: Forecast, options: list[tuple[str, Compared]], line: 
         else:
             found = today[name].figure
     except UnknownOutcome as error:
-        _stop(f"{error}\nAll names: pullwright forecast {line} --names")
+        stop(f"{error}\nAll names: pullwright forecast {line} --names")
     answer = found.why(currency=today.line.currency)
-    _print_json(answer.as_dict()) if as_json else print(answer)
-
-
-def _read(path: Path, as_json: bool) -> Line:
-    from pullwright.line import Line, LineFileError
-
-    try:
-        return Line.read(path)
-    except LineFileError as error:
-        if as_json:
-            _print_json({"file": str(path), "faults": [fault.as_dict() for fault in error.faults]})
-        _stop(str(error))
-    except IsADirectoryError:
-        _stop(f"{path} is a folder: name the line file in it.")
-    except OSError as error:
-        _stop(f"{path} cannot be read ({error.strerror or error}): name a line file, such as examples/hand_pump.yaml.")
+    print_json(answer.as_dict()) if as_json else print(answer)
 
 
 @contextmanager
@@ -181,12 +169,3 @@ def _progress(what: str) -> Iterator[Told | None]:
     with Progress(*columns, console=Console(stderr=True), transient=True) as bar:
         task = bar.add_task(f"Running {what}", total=None)
         yield lambda done, whole: bar.update(task, completed=done, total=whole)
-
-
-def _stop(message: str) -> NoReturn:
-    print(message, file=sys.stderr)
-    raise typer.Exit(2)
-
-
-def _print_json(value: Any) -> None:
-    print(json.dumps(value, ensure_ascii=False, indent=2, allow_nan=False))

@@ -7,9 +7,11 @@ import sys
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated, Any, NoReturn
+from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
+
+from pullwright.commands.terminal import stop
 
 if TYPE_CHECKING:
     from pullwright.watch.log.decide import Decided
@@ -72,9 +74,9 @@ def log(
     from pullwright.watch.log.faults import LogError
 
     if only is not None and only not in PARTS:
-        _stop(f"--only {only}: there is no such part; allowed: {', '.join(PARTS)}.")
+        stop(f"--only {only}: there is no such part; allowed: {', '.join(PARTS)}.")
     if draft is not None and draft.exists() and not force:
-        _stop(f"{draft} is there already and was left as it is: name another file, or add --force to write over it.")
+        stop(f"{draft} is there already and was left as it is: name another file, or add --force to write over it.")
     try:
         with _working(f"Reading {file.name}"):
             raw, plan, events = _read(file, sheet, mapped, means, day_first, zone)
@@ -90,9 +92,9 @@ def log(
             with _working("Drafting the line"):
                 drafted = draft_line(story, decided, name=name)
     except LogError as error:
-        _stop(str(error))
+        stop(str(error))
     except DraftError as error:
-        _stop(str(error))
+        stop(str(error))
     if drafted is not None and draft is not None:
         _write(drafted.text, draft)
     if as_json:
@@ -132,7 +134,7 @@ def _pairs(given: list[str] | None, option: str, form: str) -> Iterator[tuple[st
         # The value of --means may hold an equals sign of its own; the kind and the role never do.
         left, sign, right = one.rpartition("=") if option == "--means" else one.partition("=")
         if not sign or not left:
-            _stop(f"{option} {one}: allowed is {form}.")
+            stop(f"{option} {one}: allowed is {form}.")
         yield left.strip(), right.strip()
 
 
@@ -144,7 +146,7 @@ def _write(text: str, to: Path) -> None:
         beside.replace(to)
     except OSError as error:
         beside.unlink(missing_ok=True)
-        _stop(f"{to} could not be written ({error.strerror or error}): name another place with --draft.")
+        stop(f"{to} could not be written ({error.strerror or error}): name another place with --draft.")
     except BaseException:
         beside.unlink(missing_ok=True)
         raise
@@ -169,11 +171,6 @@ def _working(what: str) -> Iterator[None]:
 
     with Console(stderr=True).status(what):
         yield
-
-
-def _stop(message: str) -> NoReturn:
-    print(message, file=sys.stderr)
-    raise typer.Exit(2)
 
 
 def _print(

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-import json
 import sys
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated, Any, NoReturn
+from typing import TYPE_CHECKING, Annotated
 
 import typer
+
+from pullwright.commands.terminal import print_json, stop
 
 if TYPE_CHECKING:
     from rich.console import Console
@@ -40,29 +41,29 @@ def study(
         result = study_file_report(file)
     except StudyFileError as error:
         if as_json:
-            _print_json({"file": str(file), "faults": [fault.as_dict() for fault in error.faults]})
-        _stop(str(error))
+            print_json({"file": str(file), "faults": [fault.as_dict() for fault in error.faults]})
+        stop(str(error))
     except StudyError as error:
-        _stop(f"{file}: {error}")
+        stop(f"{file}: {error}")
     except IsADirectoryError:
-        _stop(f"{file} is a folder: name the file of a study in it.")
+        stop(f"{file} is a folder: name the file of a study in it.")
     except OSError as error:
-        _stop(f"{file} cannot be read ({error.strerror or error}): name a study, such as examples/assemble_study.csv.")
+        stop(f"{file} cannot be read ({error.strerror or error}): name a study, such as examples/assemble_study.csv.")
     if to_csv is not None:
         _write(result, to_csv)
     elif names:
         listed = list(result.figures)
-        _print_json(listed) if as_json else print("\n".join(listed))
+        print_json(listed) if as_json else print("\n".join(listed))
     elif why is not None:
         try:
             answer = result.figure(why).why()
         except StudyError as error:
-            _stop(f"{error}\nAll names: pullwright study {file} --names")
-        _print_json(answer.as_dict()) if as_json else print(answer)
+            stop(f"{error}\nAll names: pullwright study {file} --names")
+        print_json(answer.as_dict()) if as_json else print(answer)
     elif as_json:
         from pullwright.watch.study.plain import study_as_plain
 
-        _print_json(study_as_plain(result))
+        print_json(study_as_plain(result))
     else:
         _show(result, file)
 
@@ -76,7 +77,7 @@ def _write(result: StudyResult, to: Path) -> None:
         beside.replace(to)
     except OSError as error:
         beside.unlink(missing_ok=True)
-        _stop(f"{to} could not be written ({error.strerror or error}): name another place with --to-csv.")
+        stop(f"{to} could not be written ({error.strerror or error}): name another place with --to-csv.")
     print(f"Written to {to}")
 
 
@@ -163,12 +164,3 @@ def _short(figure: Figure | None) -> str:
 
 def _say(console: Console, text: str) -> None:
     console.print(text, highlight=False, markup=False, soft_wrap=True)
-
-
-def _print_json(value: Any) -> None:
-    print(json.dumps(value, ensure_ascii=False, indent=2, allow_nan=False))
-
-
-def _stop(message: str) -> NoReturn:
-    print(message, file=sys.stderr)
-    raise typer.Exit(2)

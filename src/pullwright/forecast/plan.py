@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from math import ceil, isfinite, sqrt
 
 import numpy as np
@@ -22,16 +21,6 @@ _MOST_KEPT, _FEWEST_KEPT = 6_000_000, 1_000
 """Lead times, and as many responses, that all runs of a forecast keep together, and that each run keeps at least."""
 _UNDER_WAY = 16
 """Runs that are done at a time, each with all its samples."""
-
-
-@dataclass(frozen=True, slots=True)
-class Plan:
-    """`days` working days that are counted, `runs` at the likely inputs and `draws` of the inputs with `runs_a_draw` each."""
-
-    days: int
-    runs: int
-    draws: int
-    runs_a_draw: int
 
 
 def checked(name: str, number: float, least: int, most: int, what: str) -> int:

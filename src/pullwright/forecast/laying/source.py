@@ -8,11 +8,13 @@ from functools import cached_property
 
 import numpy as np
 
+from pullwright.figure import Figure
 from pullwright.flow import Flow, flow_of
 from pullwright.flow.assumed import AssumedKey
 from pullwright.flow.counting import counted_now
 from pullwright.flow.givens import Givens, Path
 from pullwright.flow.rates import Rates, rates_of
+from pullwright.forecast.drawn import drawn
 from pullwright.forecast.errors import CannotRun
 from pullwright.forecast.luck.shapes import EVEN, Shape, shape_of
 from pullwright.forecast.luck.streams import key_of
@@ -45,11 +47,8 @@ class Source:
     def value(self, path: Path, quantity: Quantity | None = None) -> float:
         return self.taken(self.givens.figure(path, quantity))
 
-    def taken(self, figure: object) -> float:
-        if self.which is None:
-            return float(figure.value)  # type: ignore[attr-defined]
-        draws = figure.draws  # type: ignore[attr-defined]
-        return float(draws[self.which % draws.size])
+    def taken(self, figure: Figure) -> float:
+        return drawn(figure, self.which)
 
     def whole(self, path: Path, quantity: Quantity) -> int:
         """A number of pieces that has to be whole."""
