@@ -1,0 +1,40 @@
+"""What all commands share: a line file read or told why not, JSON for machines, and the end with status 2."""
+
+from __future__ import annotations
+
+import json
+import sys
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, NoReturn
+
+import typer
+
+if TYPE_CHECKING:
+    from pullwright.line import Line
+
+
+def stop(message: str) -> NoReturn:
+    """Say what is wrong, and end with status 2."""
+    print(message, file=sys.stderr)
+    raise typer.Exit(2)
+
+
+def print_json(value: Any) -> None:
+    """Print plain values as JSON."""
+    print(json.dumps(value, ensure_ascii=False, indent=2, allow_nan=False))
+
+
+def read_line(path: Path, *, as_json: bool = False) -> Line:
+    """Read a line file; where it cannot be, its faults are told (`as_json`: also as JSON) and the program ends with status 2."""
+    from pullwright.line import Line, LineFileError
+
+    try:
+        return Line.read(path)
+    except LineFileError as error:
+        if as_json:
+            print_json({"file": str(path), "faults": [fault.as_dict() for fault in error.faults]})
+        stop(str(error))
+    except IsADirectoryError:
+        stop(f"{path} is a folder: name the line file in it.")
+    except OSError as error:
+        stop(f"{path} cannot be read ({error.strerror or error}): name a line file, such as examples/hand_pump.yaml.")
