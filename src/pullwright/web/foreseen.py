@@ -69,8 +69,7 @@ class Foreseen:
     @cached_property
     def floor_peaks(self) -> Floats:
         """The most floor that each run takes (R,), m²."""
-        peaks: Floats = self._floor_book.area.max(axis=1)
-        return peaks
+        return self._floor_book.peaks
 
     @cached_property
     def _floor_book(self) -> FloorBook:

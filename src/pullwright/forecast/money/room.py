@@ -46,6 +46,12 @@ class FloorBook:
             taken += area
         return taken
 
+    @property
+    def peaks(self) -> Floats:
+        """The most that each run takes (R,)."""
+        peaks: Floats = self.area.max(axis=1)
+        return peaks
+
 
 def floor_book(book: DayBook, accounts: Accounts, *, draw: int | None = None) -> FloorBook:
     """How much floor is taken at the end of each working day?
@@ -113,7 +119,7 @@ class FloorForecast:
 
 def floor_forecast(floor: FloorBook, *, wished: float = 0.05, level: float = LEVEL) -> FloorForecast:
     """How much floor will be taken, when most, and how likely is it more than there is?"""
-    peaks, days = floor.area.max(axis=1), floor.area.argmax(axis=1)
+    peaks, days = floor.peaks, floor.area.argmax(axis=1)
     said = f"{in_runs(peaks.size)} of {floor.area.shape[1]:,} working days"
     notes = []
     if floor.total is None:
