@@ -20,6 +20,8 @@ class Crew(LineItem):
     """The steps or stations that they can do; all where nothing is said."""
     shifts: tuple[Name, ...] | None = None
     """The shifts in which they work; all where nothing is said."""
+    absent: Share | None = None
+    """The share of its people who are away on a usual day: ill, on leave, at school."""
 
 
 class FloorPlace(LineItem):

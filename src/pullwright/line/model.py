@@ -17,13 +17,14 @@ from pullwright.line.shifts import Calendar, ExtraDay, Pause, Shift
 from pullwright.line.stations import Breakdowns, Spot, Station
 from pullwright.line.steps import After, Alternative, Asked, Element, Release, Rework, SetUp, SetUpPair, Step
 from pullwright.line.stock import Count, Move, Overflow, Store
+from pullwright.line.wishes import Wishes
 from pullwright.line.words import Currency, Name, Text, YesNo
 
 __all__ = [
     "After", "Alternative", "Asked", "Breakdowns", "Calendar", "Container", "Count", "Crew", "Element", "ExtraDay", "Floor",
     "FloorPlace", "LineItem", "LineModel", "MoneyTerms", "Move", "Overflow", "Part", "Pause", "Pressure", "Product", "RedTag",
     "Release", "Rework", "Sample", "SetUp", "SetUpPair", "Shift", "Spot", "Standard", "Station", "Step", "Store", "Study",
-    "StudyReading", "Supplier", "Use",
+    "StudyReading", "Supplier", "Use", "Wishes",
 ]  # fmt: skip
 
 
@@ -64,6 +65,8 @@ class LineModel(LineItem):
     """What happens when work piles up."""
     standard: Standard | None = None
     """Whom this way of working is meant for."""
+    plan: Wishes | None = None
+    """What is wished of the pull plan."""
     studies: tuple[Study, ...] = ()
     """Readings taken with a stopwatch."""
     samples: tuple[Sample, ...] = ()

@@ -39,6 +39,15 @@ REFERENCES: tuple[tuple[str, tuple[str, ...]], ...] = (
     ("moves.*.to", ("steps", "outside")),
     ("people.*.skills.*", ("steps", "stations")),
     ("people.*.shifts.*", ("calendar.shifts",)),
+    ("plan.balance.together.*.*", ("steps", "elements")),
+    ("plan.balance.apart.*.*", ("steps", "elements")),
+    ("plan.balance.fixed.*.element", ("steps", "elements")),
+    ("plan.balance.left_of.*.element", ("steps", "elements")),
+    ("plan.balance.left_of.*.of", ("steps", "elements")),
+    ("plan.balance.zones.*.elements.*", ("steps", "elements")),
+    ("plan.cards.holds.*.of", ("parts", "steps")),
+    ("plan.deliveries.trips.*.suppliers.*", ("suppliers",)),
+    ("plan.day.orders.*.product", ("products",)),
 )
 
 _MOST_HINTS = 30
@@ -77,6 +86,8 @@ def names_of(data: Any, kind: str) -> Names:
     """Collect the names of a list, those of broken entries too."""
     if kind == "outside":
         return Names(dict.fromkeys(OUTSIDE, ()))
+    if kind == "elements":
+        return _elements(data)
     names = Names()
     around, _, last = kind.rpartition(".")
     holder = next((value for _, value in matching(data, around)), None) if around else data
@@ -99,13 +110,34 @@ def names_of(data: Any, kind: str) -> Names:
     return names
 
 
+def element_name(step: str, what: str) -> str:
+    """How an element is named where one of a whole line is meant.
+
+    >>> element_name("weld base", "knock off spatter")
+    'weld base / knock off spatter'
+    """
+    return f"{step} / {what}"
+
+
+def _elements(data: Any) -> Names:
+    """The elements of all steps, each named after its step."""
+    names = Names()
+    for path, read in matching(data, "steps.*.elements.*.what"):
+        step, what = sound_name(data["steps"][path[1]].get("name")), sound_name(read)
+        if step and what:
+            names.known.setdefault(element_name(step, what), path)
+        else:
+            names.unread += 1
+    return names
+
+
 _NEEDED = ("products", "stations", "steps", "shifts")
-_TOP = (*NAMED, "line", "about", "invented", "currency", "calendar", "stores", "moves", "floor", "money", "pressure", "standard", "samples")  # fmt: skip
+_TOP = (*NAMED, "line", "about", "invented", "currency", "calendar", "stores", "moves", "floor", "money", "pressure", "standard", "samples", "plan")  # fmt: skip
 
 
 def check_references(tree: Tree) -> Iterator[Fault]:
     """Give a fault for every name that stands twice and one for every name of nothing, however often it is referred to."""
-    names = {kind: names_of(tree.data, kind) for kind in (*NAMED, "outside")}
+    names = {kind: names_of(tree.data, kind) for kind in (*NAMED, "elements", "outside")}
     for kind in NAMED:
         yield from _twice(tree, kind, names[kind])
     unknown: list[_Unknown] = []

@@ -1,0 +1,1 @@
+"""Balance: which elements of the work go to which post, so that each post keeps the takt."""

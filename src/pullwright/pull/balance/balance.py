@@ -1,0 +1,40 @@
+"""A balance: posts with their elements, and what is proven of it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from pullwright.pull.balance.work import Work
+
+
+@dataclass(frozen=True)
+class Balance:
+    """Elements shared out among posts.
+
+    `posts`: names of the elements at each post, from where the work begins; within a post in an order in which they can be done.
+    `takt` (s): what each post has for its round. `at_least`: so few posts are proven to be impossible to undercut. `reasons`: why not
+    one post fewer, sentence by sentence. `by`: what found it, in words.
+    """
+
+    work: Work
+    takt: float
+    posts: tuple[tuple[str, ...], ...]
+    at_least: int
+    reasons: tuple[str, ...] = ()
+    by: str = ""
+
+    @property
+    def proven(self) -> bool:
+        """Is it proven that no balance has fewer posts?"""
+        return self.at_least >= len(self.posts)
+
+    @property
+    def loads(self) -> tuple[float, ...]:
+        """The time of each post's round (s)."""
+        times = {element.name: element.time for element in self.work.elements}
+        return tuple(sum(times[name] for name in post) for post in self.posts)
+
+    @property
+    def efficiency(self) -> float:
+        """Which share of the posts' time is work? 1 where every post is full."""
+        return self.work.total / (self.takt * len(self.posts)) if self.posts and self.takt else 0.0
