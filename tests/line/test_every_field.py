@@ -8,7 +8,7 @@ from pathlib import Path as FilePath
 from typing import Any, get_args
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 from pydantic import BaseModel
 
@@ -233,6 +233,7 @@ def test_missing_names_are_said_once_and_not_by_those_who_refer_to_them() -> Non
 def test_any_bad_value_anywhere_in_the_demo_is_found(data: st.DataObject) -> None:
     path = data.draw(st.sampled_from([path for path in fields(DEMO_TREE) if DEMO_TREE.repeat_above(path) is None]))
     bad = data.draw(st.sampled_from(bad_values(path)))
+    assume(bad or isinstance(path[-1], str))  # nothing in place of the only entry leaves an empty list, which may stand
     text = with_value(DEMO, DEMO_TREE, path, bad)
     with pytest.raises(LineFileError) as caught:
         Line.from_text(text)

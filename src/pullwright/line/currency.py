@@ -10,7 +10,7 @@ from pullwright.line.faults import Fault
 from pullwright.line.marks import Tree
 
 USUAL = "EUR"
-MONEY_FIELDS = ("price", "wage", "per_delivery", "cash", "floor_rent", "fixed_costs")
+MONEY_FIELDS = ("price", "wage", "per_delivery", "per_trip", "cash", "floor_rent", "fixed_costs")
 """The fields that hold amounts of money."""
 
 _AMOUNT = re.compile(r"[-+]?[0-9][0-9 .]* ?([A-Z]{3})(/.*)?")

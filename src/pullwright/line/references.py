@@ -120,14 +120,24 @@ def element_name(step: str, what: str) -> str:
 
 
 def _elements(data: Any) -> Names:
-    """The elements of all steps, each named after its step."""
+    """The elements of all steps, each named after its step; a step that cannot be read may have had any."""
     names = Names()
-    for path, read in matching(data, "steps.*.elements.*.what"):
-        step, what = sound_name(data["steps"][path[1]].get("name")), sound_name(read)
-        if step and what:
-            names.known.setdefault(element_name(step, what), path)
-        else:
-            names.unread += 1
+    steps = data.get("steps") if isinstance(data, dict) else None
+    if not isinstance(steps, list):
+        names.unread = float("inf")
+        return names
+    for i, step in enumerate(steps):
+        name = sound_name(step.get("name")) if isinstance(step, dict) else None
+        elements = step.get("elements", []) if isinstance(step, dict) else None
+        if not name or not isinstance(elements, list):
+            names.unread = float("inf")
+            continue
+        for e, element in enumerate(elements):
+            what = sound_name(element.get("what")) if isinstance(element, dict) else None
+            if what:
+                names.known.setdefault(element_name(name, what), ("steps", i, "elements", e))
+            else:
+                names.unread += 1
     return names
 
 
@@ -162,7 +172,7 @@ def _references(data: Any) -> Iterator[tuple[Path, str, tuple[str, ...]]]:
     for pattern, kinds in REFERENCES:
         for path, read in matching(data, pattern):
             if name := sound_name(read):
-                yield path, name, kinds
+                yield path, name, (("elements",) if " / " in name else ("steps",)) if "elements" in kinds else kinds
     for path, read in _studies(data, ()):
         if path[0] != "studies" and (name := sound_name(read)):
             yield path, name, ("studies",)

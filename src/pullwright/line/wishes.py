@@ -110,7 +110,7 @@ class Trip(LineItem):
     """What the trip is called."""
     suppliers: Annotated[tuple[Name, ...], Field(min_length=1)]
     """Whom it calls at."""
-    costs: Money
+    per_trip: Money
     """What one round trip costs."""
     carries: Mass | None = None
     """What the vehicle can carry."""
@@ -142,7 +142,7 @@ class DayWishes(LineItem):
     pitch: Pieces | None = None
     """How many pieces are asked for at a time: what goes into one slot of the day's box; one container where nothing is said."""
     by: Annotated[Literal["rate", "parts"], choice("rate", "parts")] = "rate"
-    """rate: every product comes as evenly as can be; parts: every part is used as evenly as can be."""
+    """What comes evenly: with rate every product, with parts the use of every part."""
     set_ups: AtLeastZero | None = None
     """At most so many set-ups in the day; as many as an even sequence needs where nothing is said."""
 
