@@ -1,9 +1,11 @@
 """For all tests: what they share with the benchmarks can be imported (`bench.lines`), slow machines fail no law, a file is
-searched for worked examples only where it has some, and what all tests stand on is not searched for waste again and again."""
+searched for worked examples only where it has some, kernels are compiled once for all, and what all tests stand on is not searched
+for waste again and again."""
 
 from __future__ import annotations
 
 import gc
+import subprocess
 import sys
 from collections.abc import Generator
 from pathlib import Path
@@ -28,6 +30,41 @@ def pytest_collect_file(file_path: Path) -> Generator[None, Found, Found]:
     if file_path.suffix == ".py" and ">>>" not in file_path.read_text("utf-8"):
         return [one for one in found if type(one) is pytest.Module]  # The searching kinds are made from it.
     return found
+
+
+_RUNS_KERNELS = (
+    "/forecast/",
+    "test_forecast",
+    "test_find",
+    "test_one_unit",
+    "test_panels",
+    "/pull/",
+    "test_pull",
+    "test_plan",
+    "test_cli",
+    "test_docs",
+)
+"""Parts of the paths of tests for which something has to be compiled first."""
+
+
+def pytest_configure(config: pytest.Config) -> None:
+    """Where workers share the tests, what they need compiled is compiled once, beside the first tests, and not by each of them."""
+    if getattr(config.option, "numprocesses", None) and not hasattr(config, "workerinput"):
+        warm = "from pullwright.forecast.warm import warm_up_kernels; warm_up_kernels()"
+        compiling = subprocess.Popen(
+            [sys.executable, "-W", "ignore", "-c", warm], stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL
+        )
+        config.add_cleanup(lambda: (compiling.kill(), compiling.wait()))
+
+
+def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
+    """Tests that need kernels come late in each worker's share (the first and the second half), when these are compiled."""
+    if hasattr(config, "workerinput"):
+        late = [item for item in items if any(part in item.path.as_posix() for part in _RUNS_KERNELS)]
+        apart = set(late)
+        early = [item for item in items if item not in apart]
+        m, n = len(early) // 2, len(late) // 2
+        items[:] = [*early[:m], *late[:n], *early[m:], *late[n:]]
 
 
 def pytest_collection_finish() -> None:
