@@ -15,7 +15,7 @@ from pullwright.flow.sharing import share_work
 from pullwright.flow.stations import full
 from pullwright.line import Line
 from pullwright.line.kinds import KINDS, KindKey
-from pullwright.line.model import Step
+from pullwright.line.model import Crew, Step
 
 
 @dataclass(frozen=True, slots=True)
@@ -125,17 +125,18 @@ _WHO = {
 
 
 def _skilled(line: Line, i: int) -> bool:
-    return any(crew.skills is None or _can(crew.skills, line.steps[i]) for crew in line.people)
+    return any(can_do(crew, line.steps[i]) for crew in line.people)
 
 
 def _able(line: Line, i: int) -> list[bool]:
     """Which crews can do step `i`? Work that nobody has the skill for is still there, and counted as everybody's."""
-    found = [crew.skills is None or _can(crew.skills, line.steps[i]) for crew in line.people]
+    found = [can_do(crew, line.steps[i]) for crew in line.people]
     return found if any(found) else [True] * len(found)
 
 
-def _can(skills: tuple[str, ...], step: Step) -> bool:
-    return step.name in skills or step.station in skills
+def can_do(crew: Crew, step: Step) -> bool:
+    """Can people of this crew do this step? They can do all steps where nothing is said."""
+    return crew.skills is None or step.name in crew.skills or step.station in crew.skills
 
 
 def _attended(givens: Givens, step: StepRates) -> dict[KindKey, Figure]:

@@ -1,0 +1,207 @@
+"""What to train next: what each lesson that could be given would do to the cover, to the pace, and to the smallest crew."""
+
+from __future__ import annotations
+
+import itertools
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+from pullwright.pull.crew.bounds import full_first
+from pullwright.pull.crew.cover import Ways, one_away
+from pullwright.pull.crew.skills import ROUNDING, Skills
+from pullwright.pull.crew.smallest import smallest
+from pullwright.pull.errors import BadPlanInput, NoSuchPlan
+
+MOST_PAIRS = 400
+"""So many pairs of lessons are looked at; the others are said not to have been."""
+
+
+@dataclass(frozen=True, slots=True)
+class Worth:
+    """How well people can keep a takt.
+
+    `chance` that those who are there can; mean `share` of the demand that they can make; `one_away`: the mean of that share over the crews,
+    each with one person away; `takt` (s): the quickest that all together can keep.
+    """
+
+    chance: float
+    share: float
+    one_away: float
+    takt: float
+
+    def better_than(self, other: Worth) -> bool:
+        """Is anything of it better, by more than rounding?"""
+        shares = ((self.chance, other.chance), (self.share, other.share), (self.one_away, other.one_away))
+        return any(own > theirs + ROUNDING for own, theirs in shares) or self.takt < other.takt * (1 - ROUNDING)
+
+
+@dataclass(frozen=True, slots=True)
+class Lesson:
+    """A task that people of a crew could learn, and how many of them would."""
+
+    crew: str
+    task: str
+    people: int
+
+
+@dataclass(frozen=True, slots=True)
+class Trained:
+    """Lessons, what they would be worth, and the smallest crew from today's people then (None where not even all of them are enough)."""
+
+    lessons: tuple[Lesson, ...]
+    worth: Worth
+    smallest: int | None
+
+
+@dataclass(frozen=True)
+class Training:
+    """What to train next at this takt (s).
+
+    `today`, with today's smallest crew; `single`: every lesson that makes anything better, the best first; `together`: two lessons that
+    make something better of which neither does so alone, the best first; `pairs_left`: so many pairs were not looked at.
+    """
+
+    takt: float
+    today: Worth
+    smallest: int | None
+    single: tuple[Trained, ...]
+    together: tuple[Trained, ...]
+    pairs_left: int
+
+
+def worth_of(skills: Skills, takt: float) -> Worth:
+    """How well can these people keep the takt (s)?"""
+    ways = Ways(skills)
+    times, absent = [task.time for task in skills.tasks], [crew.absent for crew in skills.hands]
+    chance, share = (0.0, 0.0) if skills.nobody else ways.chance_and_share(times, absent, takt)
+    away, people = one_away(skills, takt), [crew.people for crew in skills.hands]
+    # Every person as likely to be the one who is away: a crew that was split by a lesson counts as before.
+    mean = sum(one * n for one, n in zip(away, people, strict=True)) / sum(people) if sum(people) else 0.0
+    _, kept = full_first(skills)
+    return Worth(chance, share, mean, kept)
+
+
+def training_of(skills: Skills, takt: float, people: int | None = 1, most_together: int = 5) -> Training:
+    """Which lesson makes the takt (s) surer, or takes fewer people?
+
+    Every missing pair of crew and task is tried: so many `people` of the crew learn it (None: all of them), and everything is worked out
+    anew, exactly. Ranked by the chance to make the day's demand, then the share of it, then that share with one person away, then the
+    quickest takt, then the smallest crew. Then pairs of lessons of which neither helps alone; no lesson ever makes anything worse.
+
+    >>> from pullwright.pull.crew.skills import Hands, Task
+    >>> skills = Skills.of(
+    ...     [Task("saw", 50.0), Task("weld", 110.0)],
+    ...     [Hands("A", 1, frozenset({"saw"})), Hands("B", 1, frozenset({"weld"}))],
+    ... )
+    >>> found = training_of(skills, 100.0)
+    >>> [(one.lessons[0].crew, one.lessons[0].task, one.worth.takt) for one in found.single][0], found.today.takt
+    (('A', 'weld', 80.0), 110.0)
+    """
+    if not takt > 0:
+        raise BadPlanInput(f"a takt of {takt} s was read; allowed: a time above 0 s")
+    today, crew = worth_of(skills, takt), _smallest(skills, takt)
+    lessons = [Lesson(name, task, _learning(skills, name, people)) for name, task in skills.missing()]
+    tried = [_trained(skills, (lesson,), takt) for lesson in lessons]
+    single = [one for one in tried if _helps(one, today, crew)]
+    useless = [one.lessons[0] for one in tried if not _helps(one, today, crew)]
+    pairs = [pair for pair in itertools.combinations(useless, 2) if _may_go_together(pair)]
+    together = [
+        trained
+        for pair in pairs[:MOST_PAIRS]
+        if (worth := worth_of(_after(skills, pair), takt)).better_than(today)
+        for trained in [Trained(pair, worth, None)]
+    ]
+    together.sort(key=_rank)
+    together = [
+        Trained(one.lessons, one.worth, _smallest(_after(skills, one.lessons), takt))
+        for one in together[:most_together]
+    ]
+    return Training(
+        takt, today, crew, tuple(sorted(single, key=_rank)), tuple(together), max(len(pairs) - MOST_PAIRS, 0)
+    )
+
+
+def _learning(skills: Skills, crew: str, people: int | None) -> int:
+    there = skills.hands[skills.crews.index(crew)].people
+    return there if people is None else min(people, there)
+
+
+def _trained(skills: Skills, lessons: tuple[Lesson, ...], takt: float) -> Trained:
+    after = _after(skills, lessons)
+    return Trained(lessons, worth_of(after, takt), _smallest(after, takt))
+
+
+def _after(skills: Skills, lessons: Sequence[Lesson]) -> Skills:
+    """Lessons of one crew are given to other people of it as long as there are some."""
+    for lesson in lessons:
+        names = [name for name in skills.crews if name == lesson.crew or name.startswith(f"{lesson.crew}, also ")]
+        open_to = [name for name in names if lesson.task not in skills.hands[skills.crews.index(name)].can]
+        name = open_to[0]
+        people = min(lesson.people, skills.hands[skills.crews.index(name)].people)
+        skills = skills.taught(name, lesson.task, people)
+    return skills
+
+
+def _may_go_together(pair: Sequence[Lesson]) -> bool:
+    one, other = pair
+    return one.crew != other.crew or one.task != other.task
+
+
+def _smallest(skills: Skills, takt: float) -> int | None:
+    try:
+        return smallest(skills, takt, most=[crew.people for crew in skills.hands]).people
+    except NoSuchPlan:
+        return None
+
+
+def _helps(one: Trained, today: Worth, crew: int | None) -> bool:
+    fewer = one.smallest is not None and (crew is None or one.smallest < crew)
+    return fewer or one.worth.better_than(today)
+
+
+def _rank(one: Trained) -> tuple[float | int | str, ...]:
+    worth = one.worth
+    fewest = one.smallest if one.smallest is not None else 1 << 30
+    takt = worth.takt if worth.takt < float("inf") else 1e300
+    return (
+        -round(worth.chance, 9), -round(worth.share, 9), -round(worth.one_away, 9), takt, fewest,
+        *(word for lesson in one.lessons for word in (lesson.crew, lesson.task)),
+    )  # fmt: skip
+
+
+def taught_enough(skills: Skills) -> tuple[Skills, tuple[Lesson, ...]]:
+    """Which crews must learn the tasks that nobody can do, so that people together are as quick as can be?
+
+    Whole crews learn. Every way to give these tasks to crews is tried where there are few, else one task after another, the largest first.
+    Result: the skills after that, and the lessons.
+    """
+    tasks = sorted(skills.nobody, key=lambda name: -next(task.time for task in skills.tasks if task.name == name))
+    crews = [crew.name for crew in skills.hands if crew.people > 0]
+    if not tasks or not crews:
+        return skills, ()
+    if len(crews) ** len(tasks) <= MOST_PAIRS:
+        ways = [tuple(zip(who, tasks, strict=True)) for who in itertools.product(crews, repeat=len(tasks))]
+        best = min(ways, key=lambda way: full_first(_all_learn(skills, way))[1])
+    else:
+        best = ()
+        for task in tasks:
+            best = min(
+                ((*best, (crew, task)) for crew in crews),
+                key=lambda way: full_first(_doable(_all_learn(skills, way)))[1],
+            )
+    return _all_learn(skills, best), tuple(
+        Lesson(crew, task, skills.hands[skills.crews.index(crew)].people) for crew, task in best
+    )
+
+
+def _all_learn(skills: Skills, way: Sequence[tuple[str, str]]) -> Skills:
+    for crew, task in way:
+        skills = skills.taught(crew, task)
+    return skills
+
+
+def _doable(skills: Skills) -> Skills:
+    """The same without the tasks that nobody can do yet."""
+    tasks = tuple(task for task in skills.tasks if task.name not in skills.nobody)
+    names = {task.name for task in tasks}
+    return Skills(tasks, tuple(replace(crew, can=crew.can & names) for crew in skills.hands))
