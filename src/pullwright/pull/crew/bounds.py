@@ -62,39 +62,66 @@ def bounds_of(skills: Skills) -> tuple[Bound, ...]:
     return tuple(sorted(bounds, key=lambda bound: (len(bound.crews), bound.crews)))
 
 
-def rates(bounds: Sequence[Bound], times: NDArray[np.float64], room: NDArray[np.float64]) -> NDArray[np.float64]:
-    """How many units a second can be made, bound by bound?
+class Limits:
+    """What people can make, laid out once for a matrix of skills and worked out for any numbers of people and any times."""
 
-    `times`: person-s of each task for a unit, shape (tasks,); `room`: people of each crew x share of the time that they are there, shape
-    (..., crews). Result: shape (..., bounds); the lowest one is what can be made.
-    """
-    inside = np.zeros((len(bounds), room.shape[-1]))
-    work = np.zeros(len(bounds))
-    for b, bound in enumerate(bounds):
-        inside[b, list(bound.crews)] = 1.0
-        work[b] = times[list(bound.tasks)].sum()
-    return (room @ inside.T) / work
+    def __init__(self, skills: Skills, bounds: Sequence[Bound] | None = None) -> None:
+        self.skills = skills
+        self.bounds = bounds_of(skills) if bounds is None else tuple(bounds)
+        self.times = np.array([task.time for task in skills.tasks], dtype=float)
+        self.there = np.array([crew.there for crew in skills.hands], dtype=float)
+        self.able = np.array(skills.able, dtype=float).reshape(len(skills.tasks), len(skills.hands))
+        self._crews = np.zeros((len(skills.hands), len(self.bounds)))
+        self._tasks = np.zeros((len(self.bounds), len(skills.tasks)))
+        for b, bound in enumerate(self.bounds):
+            self._crews[list(bound.crews), b] = 1.0
+            self._tasks[b, list(bound.tasks)] = 1.0
+
+    def rates(self, people: NDArray[np.float64], times: NDArray[np.float64] | None = None) -> NDArray[np.float64]:
+        """How many units a second can be made, bound by bound?
+
+        `people` of each crew, shape (..., crews); `times`: person-s of each task for a unit, shape (tasks,), those of the tasks where nothing
+        is said. Result: shape (..., bounds); the lowest is what can be made.
+        """
+        found: NDArray[np.float64] = ((people * self.there) @ self._crews) / (
+            self._tasks @ (self.times if times is None else times)
+        )
+        return found
+
+    def stopped(self, people: NDArray[np.float64]) -> NDArray[np.bool_]:
+        """Which bounds hold a task that lacks the people that it takes at the same moment? Shape (..., bounds)."""
+        found = np.zeros((*people.shape[:-1], len(self.bounds)), dtype=bool)
+        for t, task in enumerate(self.skills.tasks):
+            if task.at_once > 1 and task.time > 0:
+                too_few = people @ self.able[t] < task.at_once
+                found |= too_few[..., None] & (self._tasks[:, t] > 0)
+        return found
+
+    def made(
+        self, people: NDArray[np.float64], takt: float, times: NDArray[np.float64] | None = None
+    ) -> NDArray[np.float64]:
+        """Which share of the demand can be made, bound by bound? 1 and more where all of it can; shape (..., bounds)."""
+        return np.where(self.stopped(people), 0.0, self.rates(people, times) * takt)
+
+    def kept(self, people: Sequence[float] | None = None) -> float:
+        """The quickest takt (s) that so many people of each crew can keep; all who are there where nothing is said."""
+        if not self.bounds:
+            return 0.0
+        lowest = float(self.made(self._numbers(people), 1.0).min())
+        return float("inf") if lowest <= 0 else 1 / lowest
+
+    def full(self, people: Sequence[float] | None = None) -> Bound | None:
+        """The bound that is full first; None where there is no work."""
+        return self.bounds[int(np.argmin(self.made(self._numbers(people), 1.0)))] if self.bounds else None
+
+    def _numbers(self, people: Sequence[float] | None) -> NDArray[np.float64]:
+        return np.array([crew.people for crew in self.skills.hands] if people is None else people, dtype=float)
 
 
 def full_first(skills: Skills, people: Sequence[float] | None = None) -> tuple[Bound | None, float]:
     """Which set of crews is full first, and at which takt (s) is it? `people` of each crew; those who are there where nothing is said.
 
-    None and 0 where there is no work; a takt without end where nobody can do a task.
+    None and 0 where there is no work; a takt without end where nobody can do a task, or too few for what takes several at once.
     """
-    bounds = bounds_of(skills)
-    if not bounds:
-        return None, 0.0
-    times = np.array([task.time for task in skills.tasks])
-    numbers = np.array([crew.people for crew in skills.hands] if people is None else people, dtype=float)
-    room = numbers * np.array([crew.there for crew in skills.hands])
-    found = rates(bounds, times, room)
-    lowest = int(np.argmin(found))
-    short = (
-        task for t, task in enumerate(skills.tasks)
-        if task.time > 0 and numbers[list(skills.able[t])].sum() < task.at_once
-    )  # fmt: skip
-    if (task := next(short, None)) is not None:
-        t = skills.names.index(task.name)
-        crews = tuple(c for c, can in enumerate(skills.able[t]) if can)
-        return Bound(crews, (t,)), float("inf")
-    return bounds[lowest], float("inf") if found[lowest] <= 0 else float(1 / found[lowest])
+    limits = Limits(skills)
+    return limits.full(people), limits.kept(people)

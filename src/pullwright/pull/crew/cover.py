@@ -11,7 +11,7 @@ from functools import cached_property
 import numpy as np
 from numpy.typing import NDArray
 
-from pullwright.pull.crew.bounds import Bound, bounds_of, full_first, rates
+from pullwright.pull.crew.bounds import Bound, Limits, bounds_of
 from pullwright.pull.crew.skills import ROUNDING, Hands, Skills
 from pullwright.pull.errors import BadPlanInput
 
@@ -70,27 +70,26 @@ def cover_of(skills: Skills, takt: float) -> Cover:
     return Cover(chance, share, ways.weak(times, absent, takt), without, one_away(skills, takt))
 
 
-def one_away(skills: Skills, takt: float) -> tuple[float, ...]:
+def one_away(skills: Skills, takt: float, limits: Limits | None = None) -> tuple[float, ...]:
     """Crew by crew: which share of the demand can be made when one of that crew is away, and nobody else?"""
+    limits = Limits(skills) if limits is None else limits
+    people = np.array([crew.people for crew in skills.hands], dtype=float)
+    if not limits.bounds:
+        return (1.0,) * len(people)
+    fewer = np.diag([min(crew.people, 1 / crew.shifts) for crew in skills.hands])
+    lowest = limits.made(people - fewer, takt).min(axis=1)
     return tuple(
-        1.0
-        if crew.people == 0
-        else _made_by(skills, takt, [other.people - (other is crew) / crew.shifts for other in skills.hands])
-        for crew in skills.hands
+        1.0 if crew.people == 0 or share >= 1 - ROUNDING else float(share)
+        for crew, share in zip(skills.hands, lowest, strict=True)
     )
-
-
-def _made_by(skills: Skills, takt: float, people: Sequence[float]) -> float:
-    _, kept = full_first(skills, people)
-    return 1.0 if kept <= takt * (1 + ROUNDING) else takt / kept
 
 
 class Ways:
     """All ways to be there, group by group of crews that share work: laid out once, worked out for any times and absences."""
 
-    def __init__(self, skills: Skills) -> None:
+    def __init__(self, skills: Skills, bounds: Sequence[Bound] | None = None) -> None:
         self.skills = skills
-        self.bounds = bounds_of(skills)
+        self.bounds = bounds_of(skills) if bounds is None else tuple(bounds)
 
     @cached_property
     def groups(self) -> tuple[_Group, ...]:
@@ -158,17 +157,11 @@ class _Group:
         lowest = self._lowest(hands)
         ranges = [range(low, number + 1) for low, number in zip(lowest, self.heads, strict=True)]
         self.numbers = np.array(list(itertools.product(*ranges)), dtype=np.int64)
-        here = np.array([crew.there / crew.shifts for crew in hands])
-        self.room = np.zeros((len(self.numbers), len(skills.hands)))
-        self.room[:, list(crews)] = self.numbers * here
-        # Ways in which a task lacks the people that it takes at the same moment.
-        self.stopped = np.zeros((len(self.numbers), len(self.bounds)), dtype=bool)
-        for b, bound in enumerate(self.bounds):
-            for t in bound.tasks:
-                if skills.tasks[t].at_once > 1:
-                    able = [k for k, c in enumerate(crews) if skills.able[t][c]]
-                    at_a_time = self.numbers[:, able] / np.array([hands[k].shifts for k in able])
-                    self.stopped[:, b] |= at_a_time.sum(axis=1) < skills.tasks[t].at_once
+        self.limits = Limits(skills, bounds)
+        # People of several shifts are there one shift after another: on average so many at a time.
+        self.people = np.zeros((len(self.numbers), len(skills.hands)))
+        self.people[:, list(crews)] = self.numbers / np.array([crew.shifts for crew in hands])
+        self.stopped = self.limits.stopped(self.people)
 
     def _lowest(self, hands: Sequence[Hands]) -> list[int]:
         """From how many people on is a crew looked at? From none, unless there would be too many ways: then what almost never is is left out."""
@@ -194,16 +187,16 @@ class _Group:
         self, times: NDArray[np.float64], absent: Sequence[float], takt: float
     ) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
         """Share of the demand that each way can make, and its chance."""
-        shares = rates(self.bounds, times, self.room) * takt
-        shares[self.stopped] = 0.0
-        lowest = shares.min(axis=1)
+        lowest = self._shares(times, takt).min(axis=1)
         return np.where(lowest >= 1 - ROUNDING, 1.0, lowest), self.chances(absent)
 
     def short(self, times: NDArray[np.float64], takt: float) -> NDArray[np.bool_]:
         """Which bounds does each way break?"""
-        shares = rates(self.bounds, times, self.room) * takt
-        short: NDArray[np.bool_] = (shares < 1 - ROUNDING) | self.stopped
+        short: NDArray[np.bool_] = self._shares(times, takt) < 1 - ROUNDING
         return short
+
+    def _shares(self, times: NDArray[np.float64], takt: float) -> NDArray[np.float64]:
+        return np.where(self.stopped, 0.0, self.limits.rates(self.people, times) * takt)
 
 
 def _binomial(n: int, away: float) -> NDArray[np.float64]:

@@ -50,6 +50,14 @@ def quickest(
     return CrewStep(sum(solved), solved, takt, bound) if takt < float("inf") else None
 
 
+def fewest(
+    skills: Skills, takt: float, most: Sequence[int] | None = None, least: Sequence[int] | None = None
+) -> int | None:
+    """How many people does this takt (s) take at least? None where `most` are too few, or nobody can do a task."""
+    found = None if _without(skills) else _solve(skills, people=None, takt=takt, most=most, least=least)
+    return None if found is None else sum(found)
+
+
 def smallest(
     skills: Skills, takt: float, most: Sequence[int] | None = None, least: Sequence[int] | None = None
 ) -> CrewStep:
@@ -65,8 +73,8 @@ def smallest(
             tuple(f"nobody can do {task}" for task in nobody),
             "teach one of the crews: see what to train next",
         )
-    fewest = _solve(skills, people=None, takt=takt, most=most, least=least)
-    if fewest is None:
+    number = fewest(skills, takt, most, least)
+    if number is None:
         bound, kept = full_first(skills, most)
         short = _words(skills, bound, takt, most)
         raise NoSuchPlan(
@@ -74,7 +82,7 @@ def smallest(
             (short,),
             f"they can keep {kept:.4g} s" if kept < float("inf") else "",
         )
-    found = quickest(skills, sum(fewest), most, least)
+    found = quickest(skills, number, most, least)
     assert found is not None
     return found
 

@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 import itertools
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from pullwright.pull.crew.bounds import full_first
+from pullwright.pull.crew.bounds import Limits, full_first
 from pullwright.pull.crew.cover import Ways, one_away
 from pullwright.pull.crew.skills import ROUNDING, Skills
-from pullwright.pull.crew.smallest import smallest
-from pullwright.pull.errors import BadPlanInput, NoSuchPlan
+from pullwright.pull.crew.smallest import fewest
+from pullwright.pull.errors import BadPlanInput
 
 MOST_PAIRS = 400
 """So many pairs of lessons are looked at; the others are said not to have been."""
@@ -71,14 +72,15 @@ class Training:
 
 def worth_of(skills: Skills, takt: float) -> Worth:
     """How well can these people keep the takt (s)?"""
-    ways = Ways(skills)
+    limits = Limits(skills)
+    ways = Ways(skills, limits.bounds)
     times, absent = [task.time for task in skills.tasks], [crew.absent for crew in skills.hands]
     chance, share = (0.0, 0.0) if skills.nobody else ways.chance_and_share(times, absent, takt)
-    away, people = one_away(skills, takt), [crew.people for crew in skills.hands]
+    people = [crew.people for crew in skills.hands]
     # Every person as likely to be the one who is away: a crew that was split by a lesson counts as before.
+    away = one_away(skills, takt, limits)
     mean = sum(one * n for one, n in zip(away, people, strict=True)) / sum(people) if sum(people) else 0.0
-    _, kept = full_first(skills)
-    return Worth(chance, share, mean, kept)
+    return Worth(chance, share, mean, limits.kept())
 
 
 def training_of(skills: Skills, takt: float, people: int | None = 1, most_together: int = 5) -> Training:
@@ -101,7 +103,7 @@ def training_of(skills: Skills, takt: float, people: int | None = 1, most_togeth
         raise BadPlanInput(f"a takt of {takt} s was read; allowed: a time above 0 s")
     today, crew = worth_of(skills, takt), _smallest(skills, takt)
     lessons = [Lesson(name, task, _learning(skills, name, people)) for name, task in skills.missing()]
-    tried = [_trained(skills, (lesson,), takt) for lesson in lessons]
+    tried = [_trained(skills, (lesson,), takt, crew) for lesson in lessons]
     single = [one for one in tried if _helps(one, today, crew)]
     useless = [one.lessons[0] for one in tried if not _helps(one, today, crew)]
     pairs = [pair for pair in itertools.combinations(useless, 2) if _may_go_together(pair)]
@@ -113,7 +115,7 @@ def training_of(skills: Skills, takt: float, people: int | None = 1, most_togeth
     ]
     together.sort(key=_rank)
     together = [
-        Trained(one.lessons, one.worth, _smallest(_after(skills, one.lessons), takt))
+        Trained(one.lessons, one.worth, _smallest(_after(skills, one.lessons), takt, crew))
         for one in together[:most_together]
     ]
     return Training(
@@ -126,9 +128,9 @@ def _learning(skills: Skills, crew: str, people: int | None) -> int:
     return there if people is None else min(people, there)
 
 
-def _trained(skills: Skills, lessons: tuple[Lesson, ...], takt: float) -> Trained:
+def _trained(skills: Skills, lessons: tuple[Lesson, ...], takt: float, today: int | None) -> Trained:
     after = _after(skills, lessons)
-    return Trained(lessons, worth_of(after, takt), _smallest(after, takt))
+    return Trained(lessons, worth_of(after, takt), _smallest(after, takt, today))
 
 
 def _after(skills: Skills, lessons: Sequence[Lesson]) -> Skills:
@@ -147,11 +149,12 @@ def _may_go_together(pair: Sequence[Lesson]) -> bool:
     return one.crew != other.crew or one.task != other.task
 
 
-def _smallest(skills: Skills, takt: float) -> int | None:
-    try:
-        return smallest(skills, takt, most=[crew.people for crew in skills.hands]).people
-    except NoSuchPlan:
-        return None
+def _smallest(skills: Skills, takt: float, today: int | None = None) -> int | None:
+    """The smallest crew out of these people; nobody need look where `today` it is as small as the work alone allows."""
+    longest = max((crew.there for crew in skills.hands), default=0.0)
+    if today is not None and longest > 0 and today <= math.ceil(skills.total / takt / longest - ROUNDING):
+        return today
+    return fewest(skills, takt, most=[crew.people for crew in skills.hands])
 
 
 def _helps(one: Trained, today: Worth, crew: int | None) -> bool:
