@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import copy
-from typing import TYPE_CHECKING, Any
+from collections.abc import Sequence
+from typing import TYPE_CHECKING
 
 from pullwright.figure import percent
 from pullwright.flow import Flow
 from pullwright.line.yaml_tree import read_tree
 from pullwright.pull.changes import Change
-from pullwright.pull.crew.training import Lesson
+from pullwright.pull.crew.training import Lesson, Trained
 
 if TYPE_CHECKING:
     from pullwright.pull.crew.of_line import CrewPlan
@@ -21,32 +22,24 @@ def changes_of(flow: Flow, plan: CrewPlan) -> tuple[Change, ...]:
         number = plan.skills.hands[0].people
         because = f"no people are given: the work keeps {plan.work.short()} busy at the takt, {number} if everybody can do everything"
         return (Change(("people",), [{"name": "crew", "number": number}], because),)
-    found: list[Change] = []
-    for lesson in plan.lessons_needed:
-        found += taught(
-            flow, lesson, f"nobody can do {lesson.task}, and {lesson.crew} can learn it with the least harm to the takt"
-        )
+    because = "nobody can do it yet, and so it harms the takt least"
+    found = taught(flow, plan.lessons_needed, because)
     for crew, number in plan.more.items():
         c = plan.skills.crews.index(crew)
         because = (
             f"all people together can keep a takt of {plan.kept / 60:.3g} min, and {plan.takt.short()} is asked for"
         )
         found.append(Change(("people", c, "number"), plan.skills.hands[c].people + number, because))
-    if plan.training and not plan.more and not plan.lessons_needed:
-        best = plan.training.single or plan.training.together
-        for lesson in best[0].lessons if best else ():
-            found += taught(flow, lesson, why_taught(plan, lesson))
-            break
+    best = plan.training.best if plan.training and not plan.more and not plan.lessons_needed else None
+    if best is not None:
+        found += taught(flow, best.lessons, why_taught(plan, best))
     return tuple(found)
 
 
-def why_taught(plan: CrewPlan, lesson: Lesson) -> str:
-    """Why is this lesson worth it, in one sentence?"""
+def why_taught(plan: CrewPlan, best: Trained) -> str:
+    """Why are these lessons worth it, in one sentence?"""
     assert plan.training is not None
     training = plan.training
-    best = next((one for one in (*training.single, *training.together) if lesson in one.lessons), None)
-    if best is None:
-        return f"{lesson.task} hangs on too few people"
     today, then = training.today, best.worth
     if then.chance > today.chance + 1e-9:
         return f"the chance to make the day's demand rises from {percent(today.chance)} to {percent(then.chance)}"
@@ -59,17 +52,30 @@ def why_taught(plan: CrewPlan, lesson: Lesson) -> str:
     return f"{best.smallest} people would be enough instead of {training.smallest}"
 
 
-def taught(flow: Flow, lesson: Lesson, because: str) -> list[Change]:
-    """The fields that teach a crew, or a part of it, which then becomes a crew of its own."""
+def taught(flow: Flow, lessons: Sequence[Lesson], because: str) -> list[Change]:
+    """The fields that teach crews, or a part of a crew, which then becomes a crew of its own."""
     people = flow.line.people
-    c = next(k for k, crew in enumerate(people) if crew.name == lesson.crew)
-    crew = people[c]
-    skills = [*(crew.skills or ()), lesson.task]
-    if lesson.people >= crew.number:
-        return [Change(("people", c, "skills"), skills, because)]
-    typed: dict[str, Any] = copy.deepcopy(read_tree(flow.line.text).data["people"][c])
-    new = typed | {"name": f"{crew.name}, also {lesson.task}", "number": lesson.people, "skills": skills}
-    return [
-        Change(("people", c, "number"), crew.number - lesson.people, because),
-        Change(("people", len(people)), new, because),
-    ]
+    typed = read_tree(flow.line.text).data["people"] if lessons else []
+    found: list[Change] = []
+    added = len(people)
+    for c, crew in enumerate(people):
+        skills, number = list(crew.skills or ()), crew.number
+        for lesson in lessons:
+            if lesson.crew != crew.name:
+                continue
+            if lesson.people >= number:
+                skills.append(lesson.task)
+                continue
+            number -= lesson.people
+            own = {
+                "name": f"{crew.name}, also {lesson.task}",
+                "number": lesson.people,
+                "skills": [*skills, lesson.task],
+            }
+            found.append(Change(("people", added), copy.deepcopy(typed[c]) | own, because))
+            added += 1
+        if number != crew.number:
+            found.append(Change(("people", c, "number"), number, because))
+        if len(skills) != len(crew.skills or ()):
+            found.append(Change(("people", c, "skills"), skills, because))
+    return found

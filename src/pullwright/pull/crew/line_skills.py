@@ -13,7 +13,6 @@ from pullwright.figure import Figure, Source, derive, given
 from pullwright.flow import Flow
 from pullwright.flow.crews import can_do
 from pullwright.pull.crew.skills import Hands, Skills, Task
-from pullwright.pull.errors import NoSuchPlan
 
 CARRYING = "carrying"
 ANYBODY = "anybody"
@@ -39,14 +38,8 @@ def skills_of_line(flow: Flow) -> LineSkills:
     """Who can do what on this line, and how much people's time does each step take for one unit that is shipped?
 
     Attended work is that of the flow, set-ups and what is done again included, shared by the demand; carrying is that of the accounts, and
-    anybody can do it. NoSuchPlan where nobody pulls anything.
+    anybody can do it.
     """
-    if not flow.rates.demand.value > 0:
-        raise NoSuchPlan(
-            "nobody pulls anything from this line, so that there is no takt to staff it for",
-            ("the demand is 0",),
-            "give a product of the line a demand",
-        )
     content: dict[str, Figure] = {}
     steps: dict[str, int | None] = {}
     for i, attended in flow.people.attended.items():

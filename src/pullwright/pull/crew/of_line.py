@@ -42,7 +42,7 @@ class CrewPlan:
     people the work keeps busy, and `kept` (s) the quickest takt that all of today's people can keep. `skills`: the matrix, with `lessons_needed`
     given: what must be taught before any plan works, because nobody can do it. `rows`: the smallest crew at each takt, of people as they
     are wanted; `today`: the smallest crew out of today's people (None where all of them are too few), `along_today` the same at posts
-    along the way; `more`: how many people of each crew are lacking where all are too few. `chance`, `share` and `cover`: with people
+    along the way, `along_wanted` the smallest crew there if they may be of any crew, `relays` those of one crew who are neighbours there; `more`: how many people of each crew are lacking where all are too few. `chance`, `share` and `cover`: with people
     away (None where no people are given, or there are too many ways to be there). `training`: at the takt, one person at a time.
     """
 
@@ -56,6 +56,7 @@ class CrewPlan:
     rows: tuple[CrewRow, ...]
     today: CrewRow | None
     along_today: AlongRow | None
+    along_wanted: AlongRow | None
     relays: tuple[Relay, ...]
     more: dict[str, int]
     chance: Figure | None
@@ -72,11 +73,11 @@ class CrewPlan:
         return self.kept <= self.takt.value * (1 + ROUNDING)
 
     def figures(self) -> dict[str, Figure]:
-        """Give all figures of the plan by name."""
+        """Give all figures of the plan by name; the takt is one of the flow."""
         rows = [*self.rows, *((self.today,) if self.today else ())]
         alongs = [row.along for row in rows if row.along] + ([self.along_today] if self.along_today else [])
         found = [
-            self.takt, self.machines, self.work,
+            self.machines, self.work,
             *(figure for row in self.tasks for figure in (row.content, row.needed)),
             *(row.takt for row in rows),
             *(figure for along in alongs for figure in (along.takt, *along.rounds)),
@@ -91,7 +92,7 @@ def crew_plan_of(flow: Flow) -> CrewPlan:
 
     People's time is that of the flow, with set-ups, what is done again, and carrying. Where no people are given, the plan says how many would
     be needed if everybody could do everything. What nobody can do is taken as taught to the crew that keeps all people quickest, and the
-    plan says so first. NoSuchPlan where nobody pulls anything.
+    plan says so first.
     """
     from pullwright.pull.crew.line_changes import changes_of
     from pullwright.pull.crew.said import sentences_of
@@ -112,7 +113,10 @@ def crew_plan_of(flow: Flow) -> CrewPlan:
         today = crew_row(line, way, smallest(taught, takt.value, most=limits), "today's people", limits)
         along = fewest_along(way.skills, takt.value, most=limits)
         along_today = None if along is None else along_row(along, way, "today's people, at the takt")
-    shown = along_today or next((row.along for row in rows if row.along and row.along.takt.value <= takt.value), None)
+    wanted = next(
+        (row.along for row in rows if row.along and row.along.takt.value <= takt.value * (1 + ROUNDING)), None
+    )
+    shown = along_today or wanted
     chance, share, cover, training = (None, None, None, None) if line.assumed else _with_people_away(line, takt)
     plan = CrewPlan(
         takt=takt,
@@ -133,6 +137,7 @@ def crew_plan_of(flow: Flow) -> CrewPlan:
         rows=rows,
         today=today,
         along_today=along_today,
+        along_wanted=wanted,
         relays=() if shown is None else relays_of(shown, way),
         more={} if enough or line.assumed else _more(taught, takt.value, limits),
         chance=chance,

@@ -72,13 +72,28 @@ def _along(plan: CrewPlan) -> Iterator[str]:
             f"If everybody does neighbouring work only, {_people_word(row.along.people)} keep the takt, with a longest round of "
             f"{row.takt.short()}; they hand over {_hand_overs(row)}."
         )
-    elif plan.today is not None:
-        yield "If everybody does neighbouring work only, today's people cannot keep the takt: they have to share work that does not lie side by side."
+    elif plan.along_wanted is not None:
+        row = plan.along_wanted
+        crews: dict[str, int] = {}
+        for post in row.along.posts:
+            crews[post.crew] = crews.get(post.crew, 0) + post.people
+        of = "" if plan.assumed else f" ({', '.join(f'{number} {name}' for name, number in crews.items())})"
+        begin = (
+            ""
+            if plan.assumed
+            else "today's people cannot keep the takt, because what different crews can do alternates along the way; "
+        )
+        yield (
+            f"If everybody does neighbouring work only, {begin}{_people_word(row.along.people)}{of} could, with a longest round of "
+            f"{row.takt.short()}; they would hand over {_hand_overs(row)}."
+        )
+    elif plan.rows:
+        yield "If everybody does neighbouring work only, no crew can keep the takt: one element alone takes longer."
     for relay in plan.relays:
         if relay.settled.value < relay.fixed.value * (1 - 1e-6):
             points = _list([f"in {inside}" for inside in relay.inside])
             yield (
-                f"From {relay.first} to {relay.last} the {relay.people} of {relay.crew} could take over from one another wherever they meet, "
+                f"From {relay.first} to {relay.last} {relay.people} of {relay.crew} could take over from one another wherever they meet, "
                 f"the slowest first: they would come to hand over {points}, one unit every {relay.settled.short()} instead of {relay.fixed.short()}."
             )
 
@@ -121,13 +136,13 @@ def _cover(flow: Flow, plan: CrewPlan) -> Iterator[str]:
 def _training(plan: CrewPlan) -> Iterator[str]:
     if plan.training is None:
         return
-    best = plan.training.single or plan.training.together
-    if not best:
+    best = plan.training.best
+    if best is None:
         yield "No lesson makes anything better: people are not what is short."
         return
-    lessons = _list([f"{lesson.people} of {lesson.crew} to do {lesson.task}" for lesson in best[0].lessons])
-    alone = "" if plan.training.single else " Neither helps alone."
-    yield f"Train next: {lessons}; {why_taught(plan, best[0].lessons[0])}.{alone}"
+    lessons = _list([f"{lesson.people} of {lesson.crew} to do {lesson.task}" for lesson in best.lessons])
+    alone = " Neither helps alone." if len(best.lessons) > 1 else ""
+    yield f"Train next: {lessons}; {why_taught(plan, best)}.{alone}"
 
 
 def _machines(plan: CrewPlan) -> Iterator[str]:

@@ -59,7 +59,8 @@ class Training:
     """What to train next at this takt (s).
 
     `today`, with today's smallest crew; `single`: every lesson that makes anything better, the best first; `together`: two lessons that
-    make something better of which neither does so alone, the best first; `pairs_left`: so many pairs were not looked at.
+    bring the goal nearer of which neither does so alone, the best first; the goal is the share of the demand that can be made, and
+    where that is all of it, the share with one person away. `pairs_left`: so many pairs were not looked at.
     """
 
     takt: float
@@ -68,6 +69,17 @@ class Training:
     single: tuple[Trained, ...]
     together: tuple[Trained, ...]
     pairs_left: int
+
+    @property
+    def best(self) -> Trained | None:
+        """What to train next: the best lesson that brings the goal nearer, else two that do so together, else the best one of the others."""
+        nearer = [one for one in self.single if goal_of(one.worth) > goal_of(self.today)]
+        return next(iter((*nearer, *self.together, *self.single)), None)
+
+
+def goal_of(worth: Worth) -> tuple[float, float]:
+    """What is to be raised: the share of the demand that can be made, then that with one person away."""
+    return round(worth.share, 9), round(worth.one_away, 9) if worth.share >= 1 - ROUNDING else 0.0
 
 
 def worth_of(skills: Skills, takt: float) -> Worth:
@@ -88,7 +100,7 @@ def training_of(skills: Skills, takt: float, people: int | None = 1, most_togeth
 
     Every missing pair of crew and task is tried: so many `people` of the crew learn it (None: all of them), and everything is worked out
     anew, exactly. Ranked by the chance to make the day's demand, then the share of it, then that share with one person away, then the
-    quickest takt, then the smallest crew. Then pairs of lessons of which neither helps alone; no lesson ever makes anything worse.
+    quickest takt, then the smallest crew. Then pairs of lessons of which neither brings the goal nearer alone; no lesson ever makes anything worse.
 
     >>> from pullwright.pull.crew.skills import Hands, Task
     >>> skills = Skills.of(
@@ -105,13 +117,12 @@ def training_of(skills: Skills, takt: float, people: int | None = 1, most_togeth
     lessons = [Lesson(name, task, _learning(skills, name, people)) for name, task in skills.missing()]
     tried = [_trained(skills, (lesson,), takt, crew) for lesson in lessons]
     single = [one for one in tried if _helps(one, today, crew)]
-    useless = [one.lessons[0] for one in tried if not _helps(one, today, crew)]
-    pairs = [pair for pair in itertools.combinations(useless, 2) if _may_go_together(pair)]
+    useless = [one.lessons[0] for one in tried if goal_of(one.worth) <= goal_of(today)]
+    pairs = list(itertools.combinations(useless, 2)) if goal_of(today) < (1.0, 1.0) else []
     together = [
-        trained
+        Trained(pair, worth, None)
         for pair in pairs[:MOST_PAIRS]
-        if (worth := worth_of(_after(skills, pair), takt)).better_than(today)
-        for trained in [Trained(pair, worth, None)]
+        if goal_of(worth := worth_of(_after(skills, pair), takt)) > goal_of(today)
     ]
     together.sort(key=_rank)
     together = [
@@ -142,11 +153,6 @@ def _after(skills: Skills, lessons: Sequence[Lesson]) -> Skills:
         people = min(lesson.people, skills.hands[skills.crews.index(name)].people)
         skills = skills.taught(name, lesson.task, people)
     return skills
-
-
-def _may_go_together(pair: Sequence[Lesson]) -> bool:
-    one, other = pair
-    return one.crew != other.crew or one.task != other.task
 
 
 def _smallest(skills: Skills, takt: float, today: int | None = None) -> int | None:

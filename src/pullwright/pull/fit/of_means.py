@@ -260,7 +260,7 @@ def _people(crew: str, at_once: str) -> Callable[[int], str]:
 
 
 def _learned(flow: Flow, lesson: Lesson) -> Callable[[int], tuple[Change, ...]]:
-    return lambda times: tuple(taught(flow, lesson, f"too few people can do {lesson.task}"))
+    return lambda times: tuple(taught(flow, (lesson,), f"too few people can do {lesson.task}"))
 
 
 def _waits(path: Path, written: str) -> Callable[[int], tuple[Change, ...]]:

@@ -9,10 +9,10 @@ from pullwright.account.ground import Ground
 from pullwright.account.rows import nothing
 from pullwright.figure import Figure, derive
 from pullwright.flow import Flow
+from pullwright.line.faults import Path
 from pullwright.pull.changes import Change
 from pullwright.pull.crew.line_skills import LineSkills, skills_of_line
 from pullwright.pull.crew.training import taught_enough
-from pullwright.pull.errors import BadPlanInput, NoSuchPlan
 from pullwright.pull.fit.hands import CARRYING, UNSKILLED, WORK, Hands, hands_of, time_of_one
 from pullwright.pull.fit.of_means import lessons, more_cash, more_floor, more_people
 from pullwright.pull.fit.of_stock import deliver_more_often, smaller_lots, take_away, use_up
@@ -45,9 +45,16 @@ class ChangeSet:
     @property
     def changes(self) -> tuple[Change, ...]:
         """What changes in the line file; entries are taken out from the last one on, so that the others keep their place."""
-        found = [change for possible, times in self.made for change in possible.written(times)]
-        kept = [change for change in found if change.written is not None]
-        out = [change for change in found if change.written is None]
+        found: dict[Path, Change] = {}
+        for change in (change for possible, times in self.made for change in possible.written(times)):
+            before = found.get(change.path)
+            if before is not None and isinstance(before.written, list) and isinstance(change.written, list):
+                # Two lessons of one crew write to one list of skills.
+                both = list(dict.fromkeys([*before.written, *change.written]))
+                change = replace(before, written=both)
+            found[change.path] = change
+        kept = [change for change in found.values() if change.written is not None]
+        out = [change for change in found.values() if change.written is None]
         return (*kept, *sorted(out, key=lambda change: [str(part).zfill(6) for part in change.path], reverse=True))
 
 
@@ -146,11 +153,8 @@ def fit_of(flow: Flow, asks: Sequence[Asks], possible: Sequence[PossibleChange])
 
 
 def _skills(flow: Flow) -> LineSkills | None:
-    """The skills of the line, with what nobody can do taken as taught; None where no people are given or nobody pulls."""
-    try:
-        line = skills_of_line(flow)
-    except (NoSuchPlan, BadPlanInput):
-        return None
+    """The skills of the line, with what nobody can do taken as taught; None where no people are given."""
+    line = skills_of_line(flow)
     if line.assumed:
         return None
     return LineSkills(taught_enough(line.skills)[0], line.content, line.steps, line.away, line.assumed)
