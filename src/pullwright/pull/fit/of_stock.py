@@ -22,7 +22,7 @@ from pullwright.pull.fit.possible import PossibleChange
 
 FREE = "it costs nothing in a year"
 TIMES = (2, 4)
-"""So many times as often parts may come, and lots may be made."""
+"""So many times as often parts may come; lots are halved."""
 
 
 def take_away(ground: Ground) -> Iterator[PossibleChange]:
@@ -132,10 +132,8 @@ def smaller_lots(ground: Ground) -> Iterator[PossibleChange]:
     for i, step in enumerate(ground.flow.line.steps):
         if step.lot is None or step.set_up is None or step.lot < 2:
             continue
-        for times in TIMES:
-            lot = math.ceil(step.lot / times)
-            if 1 <= lot < step.lot and (found := _lots(ground, before, i, lot)) is not None:
-                yield found
+        if (found := _lots(ground, before, i, math.ceil(step.lot / 2))) is not None:
+            yield found
 
 
 def _lots(ground: Ground, before: Ground, i: int, lot: int) -> PossibleChange | None:
