@@ -11,6 +11,7 @@ import pytest
 from pullwright.pull.crew import cover as room
 from pullwright.pull.crew.cover import Ways, cover_of, one_away
 from pullwright.pull.crew.skills import Hands, Skills, Task
+from pullwright.pull.crew.training import worth_of
 from pullwright.pull.errors import BadPlanInput
 from tests.pull.crew.made_skills import made_skills, takt_by_programme
 
@@ -96,16 +97,38 @@ def test_people_of_two_shifts_are_away_one_by_one():
     assert found.share == pytest.approx(0.81 + 0.18 * 0.5)
 
 
-def test_very_many_ways_to_be_there_lose_what_almost_never_is(monkeypatch):
-    can = frozenset({"fit"})
-    skills = Skills.of([Task("fit", 1000.0)], [Hands(name, 12, can, absent=0.05) for name in "AB"])
-    full = cover_of(skills, 50.0)
-    monkeypatch.setattr(room, "MOST_COMBINATIONS", 100)
-    fewer = cover_of(skills, 50.0)
-    assert full.chance - 1e-5 < fewer.chance <= full.chance + 1e-12
-    monkeypatch.setattr(room, "MOST_COMBINATIONS", 3)
-    with pytest.raises(BadPlanInput, match=r"can be there in .* ways; allowed: 3"):
-        cover_of(skills, 50.0)
+def test_days_that_are_drawn_come_to_the_same_within_their_luck(monkeypatch):
+    found = []
+    for seed in range(6):
+        skills = made_skills(seed, crews=4)
+        exact = cover_of(skills, 70.0)
+        with monkeypatch.context() as patch:
+            patch.setattr(room, "MOST_WAYS", 1)
+            drawn = cover_of(skills, 70.0, seed=7)
+            assert drawn == cover_of(skills, 70.0, seed=7)
+        assert (exact.days, drawn.days) == (0, 4000)
+        found += [(drawn.chance, exact.chance), (drawn.share, exact.share)]
+    # Four standard deviations of a share of 4000 days: 0.032 at the worst.
+    assert all(abs(one - other) < 4 * (0.25 / 4000) ** 0.5 for one, other in found)
+
+
+def test_on_days_that_are_drawn_no_lesson_hurts_either():
+    skills = made_skills(3)
+    before = worth_of(skills, 70.0, drawn=True)
+    for crew, task in skills.missing():
+        after = worth_of(skills.taught(crew, task, 1), 70.0, drawn=True)
+        assert (after.chance, after.share) >= (before.chance, before.share)
+
+
+def test_a_works_of_eighty_people_is_worked_out_too():
+    can = [frozenset({f"t{k}", f"t{(k + 1) % 8}"}) for k in range(8)]
+    skills = Skills.of(
+        [Task(f"t{k}", 100.0) for k in range(8)], [Hands(f"c{k}", 10, one, absent=0.08) for k, one in enumerate(can)]
+    )
+    found = cover_of(skills, 11.5)
+    assert found.days == 4000
+    assert 0.2 < found.chance < 1
+    assert found.share > 0.95
 
 
 def test_a_takt_of_nothing_is_refused():

@@ -2,21 +2,20 @@
 
 from __future__ import annotations
 
-import itertools
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
 import numpy as np
-from numpy.typing import NDArray
 
 from pullwright.pull.crew.bounds import Bound, Limits, bounds_of
-from pullwright.pull.crew.skills import ROUNDING, Hands, Skills
+from pullwright.pull.crew.skills import ROUNDING, Skills
+from pullwright.pull.crew.there import DAYS, Array, DrawnDays, EveryWay, There, ways_to_be_there
 from pullwright.pull.errors import BadPlanInput
 
-MOST_COMBINATIONS = 200_000
-"""So many ways to be there are gone through in one group of crews that share work."""
+MOST_WAYS = 20_000
+"""So many ways to be there are gone through in one group of crews that share work; above that, days are drawn."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,7 +34,8 @@ class Cover:
     `chance`: that the day's demand can be made by those who are there; `share`: of the demand that can be made on average;
     `weak`: what breaks it, the likeliest first (several may be short on one day, so that their chances may add up to more than 1 - `chance`);
     `without`: crew by crew, the chance if nobody of that crew were ever away; `one_away`: crew by crew, the share of the demand that can
-    be made when exactly one of it is away and nobody else (1 where the crew has nobody).
+    be made when exactly one of it is away and nobody else (1 where the crew has nobody). `days`: so many days were drawn by lot, because there
+    are too many ways to be there; 0 where every way was gone through.
     """
 
     chance: float
@@ -43,14 +43,15 @@ class Cover:
     weak: tuple[Weak, ...]
     without: tuple[float, ...]
     one_away: tuple[float, ...]
+    days: int = 0
 
 
-def cover_of(skills: Skills, takt: float) -> Cover:
+def cover_of(skills: Skills, takt: float, seed: int = 1) -> Cover:
     """Can the takt (s) be kept when each person of a crew is away with the share `absent`, one independent of the other?
 
-    Every way to be there is gone through with its binomial chance: nothing is drawn by lot. (Where crews have so many people that there are
-    more than `MOST_COMBINATIONS` ways, those that are seen less than once in a million days count as days on which nothing is made.) Those who are there share the work in time as
-    well as their skills allow (see `bounds`); demand is made in today's mix, so that a task which nobody can do stops all of it.
+    Every way to be there is gone through with its binomial chance; only where crews that share work can be there in more than `MOST_WAYS`
+    ways are `DAYS` days drawn by lot from `seed` instead. Those who are there share the work in time as well as their skills allow (see
+    `bounds`); demand is made in today's mix, so that a task which nobody can do stops all of it.
 
     >>> from pullwright.pull.crew.skills import Hands, Task
     >>> skills = Skills.of([Task("fit", 100.0)], [Hands("crew", 2, frozenset({"fit"}), absent=0.1)])
@@ -60,14 +61,15 @@ def cover_of(skills: Skills, takt: float) -> Cover:
     """
     if not takt > 0:
         raise BadPlanInput(f"a takt of {takt} s was read; allowed: a time above 0 s")
-    ways = Ways(skills)
+    ways = Ways(skills, seed=seed)
     times = [task.time for task in skills.tasks]
     absent = [crew.absent for crew in skills.hands]
     chance, share = ways.chance_and_share(times, absent, takt)
     without = tuple(
         ways.chance_and_share(times, [*absent[:c], 0.0, *absent[c + 1 :]], takt)[0] for c in range(len(absent))
     )
-    return Cover(chance, share, ways.weak(times, absent, takt), without, one_away(skills, takt))
+    days = DAYS if ways.drawn else 0
+    return Cover(chance, share, ways.weak(times, absent, takt), without, one_away(skills, takt), days)
 
 
 def one_away(skills: Skills, takt: float, limits: Limits | None = None) -> tuple[float, ...]:
@@ -85,31 +87,48 @@ def one_away(skills: Skills, takt: float, limits: Limits | None = None) -> tuple
 
 
 class Ways:
-    """All ways to be there, group by group of crews that share work: laid out once, worked out for any times and absences."""
+    """All ways to be there, group by group of crews that share work: laid out once, worked out for any times and absences.
 
-    def __init__(self, skills: Skills, bounds: Sequence[Bound] | None = None) -> None:
-        self.skills = skills
+    `drawn`: on days drawn by lot from `seed` instead; where a group has more than `MOST_WAYS` ways, if nothing is said.
+    """
+
+    def __init__(
+        self, skills: Skills, bounds: Sequence[Bound] | None = None, seed: int = 1, drawn: bool | None = None
+    ) -> None:
+        self.skills, self.seed = skills, seed
         self.bounds = bounds_of(skills) if bounds is None else tuple(bounds)
+        self.drawn = drawn if drawn is not None else max(self.sizes, default=0) > MOST_WAYS
 
     @cached_property
-    def groups(self) -> tuple[_Group, ...]:
-        """Groups of crews that share no work with one another."""
-        left = list(self.bounds)
-        found = []
+    def apart(self) -> tuple[tuple[tuple[int, ...], tuple[Bound, ...]], ...]:
+        """Groups of crews that share no work with one another, each with its bounds."""
+        left, found = list(self.bounds), []
         while left:
             crews, size = set(left[0].crews), 0
             while size != len(crews):
                 size = len(crews)
                 crews |= {c for bound in left if crews & set(bound.crews) for c in bound.crews}
-            own = [bound for bound in left if set(bound.crews) <= crews]
+            own = tuple(bound for bound in left if set(bound.crews) <= crews)
             left = [bound for bound in left if not set(bound.crews) <= crews]
-            found.append(_Group(self.skills, tuple(sorted(crews)), own))
+            found.append((tuple(sorted(crews)), own))
         return tuple(found)
+
+    @property
+    def sizes(self) -> tuple[int, ...]:
+        """In how many ways can the people of each group be there?"""
+        return tuple(ways_to_be_there(self.skills, crews) for crews, _ in self.apart)
+
+    @cached_property
+    def groups(self) -> tuple[_Group, ...]:
+        """The groups with who is there in them; days that are drawn hold all of them together."""
+        if self.drawn:
+            return (_Group(self.skills, self.bounds, DrawnDays(self.skills, self.seed)),) if self.bounds else ()
+        return tuple(_Group(self.skills, own, EveryWay(self.skills, crews)) for crews, own in self.apart)
 
     @property
     def size(self) -> int:
         """How many ways are gone through, all groups together."""
-        return sum(len(group.numbers) for group in self.groups)
+        return DAYS if self.drawn else sum(self.sizes)
 
     def chance_and_share(self, times: Sequence[float], absent: Sequence[float], takt: float) -> tuple[float, float]:
         """The chance that all can be made, and the mean share that can; `times` (person-s) of each task, `absent` of each crew."""
@@ -133,79 +152,28 @@ class Ways:
         work = np.asarray(times, dtype=float)
         found = []
         for group in self.groups:
-            chances = group.chances(absent)
-            for bound, short in zip(group.bounds, group.short(work, takt).T, strict=True):
-                chance = float(chances[short].sum())
+            for bound, chance in zip(group.bounds, group.short(work, absent, takt), strict=True):
                 if chance > 0:
-                    found.append(
-                        Weak(
-                            tuple(self.skills.names[t] for t in bound.tasks),
-                            tuple(self.skills.crews[c] for c in bound.crews),
-                            min(chance, 1.0),
-                        )
-                    )
+                    tasks = tuple(self.skills.names[t] for t in bound.tasks)
+                    crews = tuple(self.skills.crews[c] for c in bound.crews)
+                    found.append(Weak(tasks, crews, min(float(chance), 1.0)))
         return tuple(sorted(found, key=lambda weak: (-weak.chance, len(weak.tasks))))
 
 
 class _Group:
-    """Crews that share work, and all ways in which their people can be there."""
+    """Crews that share work, and the ways in which their people can be there."""
 
-    def __init__(self, skills: Skills, crews: tuple[int, ...], bounds: Sequence[Bound]) -> None:
-        self.skills, self.crews, self.bounds = skills, crews, tuple(bounds)
-        hands = [skills.hands[c] for c in crews]
-        self.heads = [crew.people * crew.shifts for crew in hands]
-        lowest = self._lowest(hands)
-        ranges = [range(low, number + 1) for low, number in zip(lowest, self.heads, strict=True)]
-        self.numbers = np.array(list(itertools.product(*ranges)), dtype=np.int64)
-        self.limits = Limits(skills, bounds)
-        # People of several shifts are there one shift after another: on average so many at a time.
-        self.people = np.zeros((len(self.numbers), len(skills.hands)))
-        self.people[:, list(crews)] = self.numbers / np.array([crew.shifts for crew in hands])
-        self.stopped = self.limits.stopped(self.people)
+    def __init__(self, skills: Skills, bounds: Sequence[Bound], who: There) -> None:
+        self.bounds, self.limits, self.who = tuple(bounds), Limits(skills, bounds), who
 
-    def _lowest(self, hands: Sequence[Hands]) -> list[int]:
-        """From how many people on is a crew looked at? From none, unless there would be too many ways: then what almost never is is left out."""
-        for never in (0.0, 1e-12, 1e-9, 1e-6):
-            lowest = [_seldom_below(n, crew.absent, never) for n, crew in zip(self.heads, hands, strict=True)]
-            count = math.prod(n + 1 - low for n, low in zip(self.heads, lowest, strict=True))
-            if count <= MOST_COMBINATIONS:
-                return lowest
-        raise BadPlanInput(
-            f"{', '.join(crew.name for crew in hands)} can be there in {count} ways; allowed: {MOST_COMBINATIONS}; "
-            "write crews that can do the same as one"
-        )
-
-    def chances(self, absent: Sequence[float]) -> NDArray[np.float64]:
-        """The chance of each way: binomial for each crew, one independent of the other."""
-        found = np.ones(len(self.numbers))
-        for k, c in enumerate(self.crews):
-            n, away = self.heads[k], min(max(float(absent[c]), 0.0), 1.0)
-            found *= _binomial(n, away)[self.numbers[:, k]]
-        return found
-
-    def made(
-        self, times: NDArray[np.float64], absent: Sequence[float], takt: float
-    ) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+    def made(self, times: Array, absent: Sequence[float], takt: float) -> tuple[Array, Array]:
         """Share of the demand that each way can make, and its chance."""
-        lowest = self._shares(times, takt).min(axis=1)
-        return np.where(lowest >= 1 - ROUNDING, 1.0, lowest), self.chances(absent)
+        people, chances = self.who.there(absent)
+        lowest = self.limits.made(people, takt, times).min(axis=1)
+        return np.where(lowest >= 1 - ROUNDING, 1.0, lowest), chances
 
-    def short(self, times: NDArray[np.float64], takt: float) -> NDArray[np.bool_]:
-        """Which bounds does each way break?"""
-        short: NDArray[np.bool_] = self._shares(times, takt) < 1 - ROUNDING
-        return short
-
-    def _shares(self, times: NDArray[np.float64], takt: float) -> NDArray[np.float64]:
-        return np.where(self.stopped, 0.0, self.limits.rates(self.people, times) * takt)
-
-
-def _binomial(n: int, away: float) -> NDArray[np.float64]:
-    """The chance that 0, 1 ... n of n people are there."""
-    return np.array([math.comb(n, there) * (1 - away) ** there * away ** (n - there) for there in range(n + 1)])
-
-
-def _seldom_below(n: int, away: float, never: float) -> int:
-    """The highest number below which fewer are there with a chance of at most `never`; 0 where that is 0 %."""
-    if never == 0:
-        return 0
-    return int(np.flatnonzero(np.cumsum(_binomial(n, away)) > never)[0])
+    def short(self, times: Array, absent: Sequence[float], takt: float) -> Array:
+        """The chance that a bound is broken, bound by bound."""
+        people, chances = self.who.there(absent)
+        found: Array = chances @ (self.limits.made(people, takt, times) < 1 - ROUNDING)
+        return found

@@ -70,10 +70,10 @@ def takt_along(name: str, rounds: Sequence[Figure]) -> Figure:
 
 
 def cover_figures(
-    skills: Skills, contents: Sequence[Figure], away: Sequence[Figure], takt: Figure
+    skills: Skills, contents: Sequence[Figure], away: Sequence[Figure], takt: Figure, seed: int
 ) -> tuple[Figure, Figure]:
     """The chance that those who are there can make a day's demand, and the share of it that they can make on average."""
-    ways, count = Ways(skills), len(contents)
+    ways, count = Ways(skills, seed=seed), len(contents)
     inputs = (*contents, *away, takt)
     names = (
         "crew / chance that those who are there can keep the takt",

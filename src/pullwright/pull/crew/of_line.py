@@ -28,7 +28,6 @@ from pullwright.pull.crew.neighbours import fewest_along
 from pullwright.pull.crew.skills import ROUNDING, Skills
 from pullwright.pull.crew.smallest import crew_steps, smallest
 from pullwright.pull.crew.training import Lesson, Training, taught_enough, training_of
-from pullwright.pull.errors import BadPlanInput
 
 SLOWER, QUICKER = 2.0, 1.5
 """The table of crews goes from half of today's demand to half as much again."""
@@ -43,7 +42,7 @@ class CrewPlan:
     given: what must be taught before any plan works, because nobody can do it. `rows`: the smallest crew at each takt, of people as they
     are wanted; `today`: the smallest crew out of today's people (None where all of them are too few), `along_today` the same at posts
     along the way, `along_wanted` the smallest crew there if they may be of any crew, `relays` those of one crew who are neighbours there; `more`: how many people of each crew are lacking where all are too few. `chance`, `share` and `cover`: with people
-    away (None where no people are given, or there are too many ways to be there). `training`: at the takt, one person at a time.
+    away (None where no people are given). `training`: at the takt, one person at a time.
     """
 
     takt: Figure
@@ -87,12 +86,12 @@ class CrewPlan:
         return {figure.name: figure for figure in found}
 
 
-def crew_plan_of(flow: Flow) -> CrewPlan:
+def crew_plan_of(flow: Flow, seed: int = 1) -> CrewPlan:
     """Who can do what, how few people are enough, how sure is that with some away, and what is to be trained next?
 
     People's time is that of the flow, with set-ups, what is done again, and carrying. Where no people are given, the plan says how many would
     be needed if everybody could do everything. What nobody can do is taken as taught to the crew that keeps all people quickest, and the
-    plan says so first.
+    plan says so first. `seed`: for the days that are drawn where there are too many ways to be there.
     """
     from pullwright.pull.crew.line_changes import changes_of
     from pullwright.pull.crew.said import sentences_of
@@ -117,7 +116,7 @@ def crew_plan_of(flow: Flow) -> CrewPlan:
         (row.along for row in rows if row.along and row.along.takt.value <= takt.value * (1 + ROUNDING)), None
     )
     shown = along_today or wanted
-    chance, share, cover, training = (None, None, None, None) if line.assumed else _with_people_away(line, takt)
+    chance, share, cover, training = (None, None, None, None) if line.assumed else _with_people_away(line, takt, seed)
     plan = CrewPlan(
         takt=takt,
         machines=derive(
@@ -157,14 +156,7 @@ def _more(skills: Skills, takt: float, today: list[int]) -> dict[str, int]:
     }
 
 
-def _with_people_away(
-    line: LineSkills, takt: Figure
-) -> tuple[Figure | None, Figure | None, Cover | None, Training | None]:
-    """Cover and training; None where too many crews share work to go through every way to be there."""
-    try:
-        cover = cover_of(line.skills, takt.value)
-        contents = [line.content[name] for name in line.skills.names]
-        chance, share = cover_figures(line.skills, contents, line.away, takt)
-        return chance, share, cover, training_of(line.skills, takt.value)
-    except BadPlanInput:
-        return None, None, None, None
+def _with_people_away(line: LineSkills, takt: Figure, seed: int) -> tuple[Figure, Figure, Cover, Training]:
+    contents = [line.content[name] for name in line.skills.names]
+    chance, share = cover_figures(line.skills, contents, line.away, takt, seed)
+    return chance, share, cover_of(line.skills, takt.value, seed), training_of(line.skills, takt.value, seed=seed)

@@ -106,16 +106,14 @@ def _hangs(plan: CrewPlan) -> Iterator[str]:
 
 
 def _cover(flow: Flow, plan: CrewPlan) -> Iterator[str]:
-    if plan.assumed:
-        return
     if plan.cover is None or plan.chance is None or plan.share is None:
-        yield "Too many crews share work with one another to go through every way to be there: write crews that can do the same as one."
         return
+    lot = f" (on {plan.cover.days} days drawn by lot)" if plan.cover.days else ""
     silent = [crew.name for crew in flow.line.people if crew.absent is None]
     if len(silent) < len(flow.line.people):
         yield (
             f"With people away as usual, those who are there can make the day's demand on {plan.chance.short()} of the days, "
-            f"and {plan.share.short()} of the demand on average."
+            f"and {plan.share.short()} of the demand on average{lot}."
         )
         if plan.cover.weak:
             weak = plan.cover.weak[0]
@@ -124,10 +122,11 @@ def _cover(flow: Flow, plan: CrewPlan) -> Iterator[str]:
             )
     if silent:
         yield f"How many are away is not given for {_list(silent)} (`people: absent`): nobody of them is counted as away."
-    worst = min(range(len(plan.cover.one_away)), key=lambda c: plan.cover.one_away[c] if plan.cover else 0.0)
-    if plan.enough and plan.cover.one_away[worst] < 1:
+    away = plan.cover.one_away
+    worst = min(range(len(away)), key=lambda c: away[c])
+    if plan.enough and away[worst] < 1:
         yield (
-            f"When one of {plan.skills.crews[worst]} is away and nobody else, {percent(plan.cover.one_away[worst])} of the demand can be made."
+            f"When one of {plan.skills.crews[worst]} is away and nobody else, {percent(away[worst])} of the demand can be made."
         )
     elif plan.enough:
         yield "When any one person is away, the others can still make all of the demand."

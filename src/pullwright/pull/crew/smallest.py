@@ -12,7 +12,7 @@ from pullwright.pull.crew.bounds import Bound, bounds_of, full_first
 from pullwright.pull.crew.skills import ROUNDING, Skills
 from pullwright.pull.errors import BadPlanInput, NoSuchPlan
 
-MOST_ROWS = 60
+MOST_ROWS = 40
 """A table of crews has about so many rows at most."""
 
 

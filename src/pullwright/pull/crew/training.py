@@ -8,13 +8,14 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from pullwright.pull.crew.bounds import Limits, full_first
-from pullwright.pull.crew.cover import Ways, one_away
+from pullwright.pull.crew.cover import MOST_WAYS, Ways, one_away
 from pullwright.pull.crew.skills import ROUNDING, Skills
 from pullwright.pull.crew.smallest import fewest
+from pullwright.pull.crew.tight import Tight
 from pullwright.pull.errors import BadPlanInput
 
-MOST_PAIRS = 400
-"""So many pairs of lessons are looked at; the others are said not to have been."""
+MOST_PAIRS, MOST_WORK = 400, 20_000_000
+"""So many pairs of lessons are looked at, and fewer where one takes long (ways to be there x sets of crews); the others are said not to have been."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,10 +83,10 @@ def goal_of(worth: Worth) -> tuple[float, float]:
     return round(worth.share, 9), round(worth.one_away, 9) if worth.share >= 1 - ROUNDING else 0.0
 
 
-def worth_of(skills: Skills, takt: float) -> Worth:
+def worth_of(skills: Skills, takt: float, seed: int = 1, drawn: bool | None = None) -> Worth:
     """How well can these people keep the takt (s)?"""
     limits = Limits(skills)
-    ways = Ways(skills, limits.bounds)
+    ways = Ways(skills, limits.bounds, seed, drawn)
     times, absent = [task.time for task in skills.tasks], [crew.absent for crew in skills.hands]
     chance, share = (0.0, 0.0) if skills.nobody else ways.chance_and_share(times, absent, takt)
     people = [crew.people for crew in skills.hands]
@@ -95,7 +96,7 @@ def worth_of(skills: Skills, takt: float) -> Worth:
     return Worth(chance, share, mean, limits.kept())
 
 
-def training_of(skills: Skills, takt: float, people: int | None = 1, most_together: int = 5) -> Training:
+def training_of(skills: Skills, takt: float, people: int | None = 1, most_together: int = 5, seed: int = 1) -> Training:
     """Which lesson makes the takt (s) surer, or takes fewer people?
 
     Every missing pair of crew and task is tried: so many `people` of the crew learn it (None: all of them), and everything is worked out
@@ -113,25 +114,36 @@ def training_of(skills: Skills, takt: float, people: int | None = 1, most_togeth
     """
     if not takt > 0:
         raise BadPlanInput(f"a takt of {takt} s was read; allowed: a time above 0 s")
-    today, crew = worth_of(skills, takt), _smallest(skills, takt)
+    drawn = _drawn(skills)
+
+    def worth(lessons: tuple[Lesson, ...]) -> Worth:
+        return worth_of(_after(skills, lessons), takt, seed, drawn)
+
+    today, crew = worth(()), _smallest(skills, takt)
     lessons = [Lesson(name, task, _learning(skills, name, people)) for name, task in skills.missing()]
-    tried = [_trained(skills, (lesson,), takt, crew) for lesson in lessons]
+    ways = Ways(skills, seed=seed, drawn=drawn)
+    tight = Tight(skills, takt, ways)
+    tried = []
+    for lesson in lessons:
+        then = worth((lesson,)) if tight.may_help((lesson.crew, lesson.task)) else today
+        tried.append(Trained((lesson,), then, _smallest(_after(skills, (lesson,)), takt, crew)))
     single = [one for one in tried if _helps(one, today, crew)]
     useless = [one.lessons[0] for one in tried if goal_of(one.worth) <= goal_of(today)]
-    pairs = list(itertools.combinations(useless, 2)) if goal_of(today) < (1.0, 1.0) else []
+    pairs = [
+        pair
+        for pair in (itertools.combinations(useless, 2) if goal_of(today) < (1.0, 1.0) else ())
+        if tight.may_help(*((lesson.crew, lesson.task) for lesson in pair))
+    ]
+    looked_at = min(MOST_PAIRS, len(pairs), MOST_WORK // max(ways.size * len(ways.bounds), 1))
     together = [
-        Trained(pair, worth, None)
-        for pair in pairs[:MOST_PAIRS]
-        if goal_of(worth := worth_of(_after(skills, pair), takt)) > goal_of(today)
+        Trained(pair, then, None) for pair in pairs[:looked_at] if goal_of(then := worth(pair)) > goal_of(today)
     ]
     together.sort(key=_rank)
     together = [
         Trained(one.lessons, one.worth, _smallest(_after(skills, one.lessons), takt, crew))
         for one in together[:most_together]
     ]
-    return Training(
-        takt, today, crew, tuple(sorted(single, key=_rank)), tuple(together), max(len(pairs) - MOST_PAIRS, 0)
-    )
+    return Training(takt, today, crew, tuple(sorted(single, key=_rank)), tuple(together), len(pairs) - looked_at)
 
 
 def _learning(skills: Skills, crew: str, people: int | None) -> int:
@@ -139,9 +151,12 @@ def _learning(skills: Skills, crew: str, people: int | None) -> int:
     return there if people is None else min(people, there)
 
 
-def _trained(skills: Skills, lessons: tuple[Lesson, ...], takt: float, today: int | None) -> Trained:
-    after = _after(skills, lessons)
-    return Trained(lessons, worth_of(after, takt), _smallest(after, takt, today))
+def _drawn(skills: Skills) -> bool:
+    """Are lessons compared on days drawn by lot? Where two of them might lead to too many ways to be there; then all are, for they are compared.
+
+    A lesson joins two groups of crews at most, and a crew that is split has less than twice as many ways to be there.
+    """
+    return 4 * math.prod(sorted(Ways(skills).sizes)[-3:]) > MOST_WAYS
 
 
 def _after(skills: Skills, lessons: Sequence[Lesson]) -> Skills:
