@@ -175,8 +175,8 @@ def test_a_crew_of_one_shift_of_two_counts_half():
     assert plan.skills.hands[0].shifts == 2
 
 
-@settings(max_examples=8)
-@given(lines(6))
+@settings(max_examples=5)
+@given(lines(4))
 def test_whatever_the_line_the_plan_holds_together(line):
     flow = flow_of(line)
     plan = crew_plan_of(flow)

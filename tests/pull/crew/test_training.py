@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import itertools
+
 import pytest
 
 from pullwright.pull.crew.bounds import full_first
@@ -110,3 +112,16 @@ def test_what_nobody_can_do_goes_to_the_crews_that_keep_people_quickest(tasks):
 def test_a_takt_of_nothing_is_refused():
     with pytest.raises(BadPlanInput, match="a takt of -1"):
         training_of(made_skills(1), -1.0)
+
+
+@pytest.mark.parametrize("seed", range(4))
+def test_no_pair_that_helps_is_left_out(seed):
+    skills = made_skills(seed, tasks=4)
+    found = training_of(skills, 40.0, people=None, most_together=1000)
+    pairs = {frozenset((lesson.crew, lesson.task) for lesson in one.lessons) for one in found.together}
+    useless = [
+        lesson for lesson in skills.missing() if goal_of(worth_of(skills.taught(*lesson), 40.0)) <= goal_of(found.today)
+    ]
+    for one, other in itertools.combinations(useless, 2):
+        helps = goal_of(worth_of(skills.taught(*one).taught(*other), 40.0)) > goal_of(found.today)
+        assert helps == (frozenset({one, other}) in pairs)
