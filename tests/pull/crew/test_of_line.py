@@ -8,7 +8,7 @@ from hypothesis import given, settings
 from pullwright.account import accounts_of
 from pullwright.flow import flow_of
 from pullwright.line import Line
-from pullwright.line.edit import add_item, set_field
+from pullwright.pull.changes import applied
 from pullwright.pull.crew.bounds import full_first
 from pullwright.pull.crew.of_line import crew_plan_of
 from tests.strategies import lines
@@ -41,18 +41,8 @@ def pump():
     return flow, crew_plan_of(flow)
 
 
-def applied(line: Line, plan) -> Line:
-    text = line.text
-    for change in plan.changes:
-        *around, last = change.path
-        held = line
-        for step in around:
-            held = held[step] if isinstance(step, int) else getattr(held, step)
-        if isinstance(last, int) and last >= len(held):
-            text = add_item(text, tuple(around), change.written)
-        else:
-            text = set_field(text, change.path, change.written)
-    return Line.from_text(text)
+def changed(line: Line, plan) -> Line:
+    return Line.from_text(applied(line.text, plan.changes))
 
 
 def test_people_busy_are_the_attended_work_and_the_carrying_over_the_day(pump):
@@ -102,7 +92,7 @@ def test_the_example_line_hangs_on_its_painter(pump):
 
 def test_the_lesson_that_is_advised_can_be_written_into_the_file_and_does_what_is_said(pump):
     flow, plan = pump
-    after = crew_plan_of(flow_of(applied(flow.line, plan)))
+    after = crew_plan_of(flow_of(changed(flow.line, plan)))
     assert plan.changes
     assert "paint" not in [row.task for row in after.tasks if row.hangs_on_one]
     assert after.training.today.one_away == pytest.approx(plan.training.best.worth.one_away)
@@ -133,7 +123,7 @@ def test_too_few_people_are_told_who_is_lacking_and_then_keep_the_takt():
     assert plan.today is None
     assert plan.more == {"fitters": 1}
     assert plan.sentences[0].startswith("3 people cannot keep a takt of 6 min: fit need 1.5 people")
-    assert crew_plan_of(flow_of(applied(line, plan))).enough
+    assert crew_plan_of(flow_of(changed(line, plan))).enough
 
 
 def test_without_people_the_plan_says_how_many_would_be_needed():
@@ -144,7 +134,7 @@ def test_without_people_the_plan_says_how_many_would_be_needed():
     assert plan.sentences[0].startswith(
         "No people are given. At a takt of 12 min the work keeps 1.75 people busy: 2 people"
     )
-    assert crew_plan_of(flow_of(applied(line, plan))).enough
+    assert crew_plan_of(flow_of(changed(line, plan))).enough
 
 
 def test_what_nobody_can_do_is_said_first_with_the_nearest_plan_that_works():
@@ -161,7 +151,7 @@ def test_what_nobody_can_do_is_said_first_with_the_nearest_plan_that_works():
     assert {lesson.task for lesson in plan.lessons_needed} == {"bake", "cut"}
     assert plan.sentences[0].startswith("Nobody can do cut. The nearest plan that works has")
     assert [row.task for row in plan.tasks if row.nobody] == ["cut", "bake"]
-    assert crew_plan_of(flow_of(applied(line, plan))).lessons_needed == ()
+    assert crew_plan_of(flow_of(changed(line, plan))).lessons_needed == ()
 
 
 def test_a_crew_of_one_shift_of_two_counts_half():

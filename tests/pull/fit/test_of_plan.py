@@ -11,7 +11,8 @@ from pullwright.account.ground import Ground
 from pullwright.figure import Source, given
 from pullwright.flow import flow_of
 from pullwright.line import Line
-from pullwright.line.edit import add_item, remove_item, set_field
+from pullwright.line.edit import set_field
+from pullwright.pull.changes import applied
 from pullwright.pull.crew.line_skills import skills_of_line
 from pullwright.pull.errors import BadPlanInput
 from pullwright.pull.fit.of_means import lessons, more_people
@@ -34,16 +35,8 @@ def by_name(possible):
     return {one.name: one for one in possible}
 
 
-def applied(text: str, changes) -> Line:
-    for change in changes:
-        *around, last = change.path
-        if change.written is None and isinstance(last, int):
-            text = remove_item(text, tuple(around), last)
-        elif isinstance(last, int) and last >= len(Line.from_text(text).people) and around == ["people"]:
-            text = add_item(text, ("people",), change.written)
-        else:
-            text = set_field(text, change.path, change.written)
-    return Line.from_text(text)
+def changed(text: str, changes) -> Line:
+    return Line.from_text(applied(text, changes))
 
 
 # --- the three sides ---------------------------------------------------------------------------------------------------
@@ -191,7 +184,7 @@ def test_better_terms_change_the_cash_by_what_is_said(pump):
     before = accounts_of(flow.line, flow).tied_up.whole.value
     for name in ("a deposit", "customers pay sooner", "foundry is paid later", "box maker is paid later"):
         one = by_name(possible)[name]
-        after = accounts_of(applied(flow.line.text, one.written(1))).tied_up.whole.value
+        after = accounts_of(changed(flow.line.text, one.written(1))).tied_up.whole.value
         assert before - after == pytest.approx(one.cash.value), name
         assert one.yearly is None
 
@@ -216,7 +209,7 @@ def test_the_cheapest_changes_make_it_fit_when_they_are_written_into_the_file(pu
     means = [one for one in possible if one.name in ("a loan", "rent more floor")]
     bought = fit_of(flow, asks, means).cheapest
     assert {one.name: times for one, times in bought.made} == {"a loan": 12, "rent more floor": 4}
-    written = fit_of(flow_of(applied(flow.line.text, bought.changes)), asks, ())
+    written = fit_of(flow_of(changed(flow.line.text, bought.changes)), asks, ())
     assert written.floor.short == 0
     assert written.cash.short == 0
 
@@ -226,7 +219,7 @@ def test_red_tags_are_taken_out_of_the_file_from_the_last_one_on(pump):
     tags = [one for one in possible if one.name.startswith("take away")]
     fit = fit_of(flow, [Asks("rack", floor=asked("rack", 14, "m2"))], tags)
     assert [change.path[-1] for change in fit.cheapest.changes] == [2, 1, 0]
-    after = applied(flow.line.text, fit.cheapest.changes)
+    after = changed(flow.line.text, fit.cheapest.changes)
     assert after.floor.red_tagged == ()
     assert fit_of(flow_of(after), [Asks("rack", floor=asked("rack", 14, "m2"))], ()).fits is True
 
@@ -241,7 +234,7 @@ def test_two_lessons_of_one_crew_go_into_one_list_of_skills(pump):
     (change,) = fit.cheapest.changes
     assert set(change.written) > {"assembly bench", "test rig", "packing table"}
     assert fit.cheapest.unpriced
-    assert fit_of(flow_of(applied(text, fit.cheapest.changes)), [], ()).people.short == 0
+    assert fit_of(flow_of(changed(text, fit.cheapest.changes)), [], ()).people.short == 0
 
 
 def test_where_nothing_is_enough_the_nearest_is_told_with_what_is_still_lacking(pump):

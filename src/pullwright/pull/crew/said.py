@@ -142,6 +142,8 @@ def _training(plan: CrewPlan) -> Iterator[str]:
     lessons = _list([f"{lesson.people} of {lesson.crew} to do {lesson.task}" for lesson in best.lessons])
     alone = " Neither helps alone." if len(best.lessons) > 1 else ""
     yield f"Train next: {lessons}; {why_taught(plan, best)}.{alone}"
+    if plan.training.pairs_left:
+        yield f"{plan.training.pairs_left} pairs of lessons that might help together were not looked at: there are too many."
 
 
 def _machines(plan: CrewPlan) -> Iterator[str]:

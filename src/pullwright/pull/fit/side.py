@@ -15,7 +15,8 @@ NOISE = 1e-9
 
 @dataclass(frozen=True)
 class Asks:
-    """What one part of the plan asks for: floor (m2), people (persons), cash (money that it ties up); None where it asks for none of it.
+    """What one part of the plan asks for: floor (m2), people (persons, of all shifts together), cash (money that it ties up); None where it asks
+    for none of it.
 
     `instead_of`: what of today it stands for, so that it is not counted twice: stocks by their words ("barrel tube", "before hone bore"),
     "work at the steps", "carrying".
