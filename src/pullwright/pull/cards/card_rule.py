@@ -30,8 +30,8 @@ def needed_by_rule(demand: Any, lead: Any, safety: Any, holds: Any) -> Any:
     `demand` in pieces a working day, `lead` in working days, `safety` as a share of what is asked for meanwhile, `holds` in pieces. Nothing asked
     for needs nothing, however long it takes.
 
-    >>> float(needed_by_rule(2000.0, 0.1, 0.1, 22.0))
-    10.0
+    >>> float(needed_by_rule(400.0, 0.25, 0.5, 20.0))
+    7.5
     """
     some = np.asarray(demand) > 0
     return np.where(some, np.asarray(demand) * np.where(some, lead, 0.0) * (1 + np.asarray(safety)) / holds, 0.0)

@@ -54,22 +54,19 @@ def queueing(wait: Any, load: Any) -> Stretch:
 
 
 def working(
-    pieces: Any, machines: Any, each: Any, variance: Any, *, set_up: Any = 0.0, set_up_cv: Any = 0.0, lot: Any = 1.0, kept: bool = False
-) -> Stretch:  # fmt: skip
-    """How long from the begin of a container until its last piece is done?
+    pieces: Any, machines: Any, each: Any, variance: Any, *, set_up: Any = 0.0, set_up_cv: Any = 0.0, kept: bool = False
+) -> Stretch:
+    """How long from the begin of what is handed on together until its last piece is done?
 
-    `each` and `variance` (s, s²): effective process time of one piece, with its share of the set-ups; `set_up` (s) comes whole before the first
-    piece of a lot of `lot` pieces. A lot is `kept` together at one of the `machines`; single pieces are shared out among them.
+    `pieces` of it, each with mean `each` (s) and `variance` (s²) without set-ups; `set_up` (s) comes once before them. A lot is `kept` together at one of the
+    `machines`; single pieces are shared out among them.
 
-    >>> working(10.0, 2.0, 60.0, 0.0).mean, working(10.0, 1.0, 70.0, 0.0, set_up=600.0, lot=60.0, kept=True).mean
+    >>> working(10.0, 2.0, 60.0, 0.0).mean, working(10.0, 1.0, 60.0, 0.0, set_up=600.0, kept=True).mean
     (330.0, 1200.0)
     """
     beside = 1.0 if kept else machines
-    mean = each * (1 + (pieces - 1) / beside) + set_up * (1 - pieces / lot)
-    # Of the first lot the set-up is certain to be there: only by how much it varies is left.
-    spread = variance * (1 + (pieces - 1) / beside**2)
-    whole = (set_up_cv * set_up) ** 2 * (1 - pieces / lot)
-    return Stretch(mean, spread + whole)
+    mean = set_up + each * (1 + (pieces - 1) / beside)
+    return Stretch(mean, variance * (1 + (pieces - 1) / beside**2) + (set_up_cv * set_up) ** 2)
 
 
 def gathering(carried: Any, ready: Any, rate: Any) -> Stretch:
