@@ -80,8 +80,11 @@ class Asked:
         mean, variance, each, least, levels, wished = _rows(self.mean, self.variance, each, least, levels, wished)
         wish = np.clip(wished, 0.0, MOST_SERVICE)
         rough = np.sqrt(np.where(np.isfinite(variance), variance, 0.0)) / FINEST
+        if not (rough > 1).any():
+            return fewest(mean, variance, each, least, levels, wish)
         # Bundles divide a container, or are whole containers.
-        bundle = np.where(rough <= 1, 1.0, np.where(each >= rough, each / np.ceil(each / np.maximum(rough, 1.0)), each * np.floor(rough / each)))
+        finer = each / np.ceil(each / np.maximum(rough, 1.0))
+        bundle = np.where(rough <= 1, 1.0, np.where(each >= rough, finer, each * np.floor(rough / each)))
         found = fewest(
             mean / bundle, variance / bundle**2, np.maximum(np.round(each / bundle), 1.0), least / bundle,
             np.maximum(np.round(levels / bundle), 1.0), wish,
@@ -191,9 +194,14 @@ def levels_of(ordered: Any, together: Any) -> Any:
     >>> float(levels_of(14.0, 1.0)), float(levels_of(14.0, 28.0))
     (14.0, 1.0)
     """
-    many = np.round(np.asarray(ordered)).astype(np.int64)
-    taken = np.maximum(np.round(np.asarray(together)).astype(np.int64), 1)
+    many, taken = _whole(ordered), np.maximum(_whole(together), 1)
     return np.asarray(many - np.gcd(many, taken) + 1, dtype=float)
+
+
+def _whole(numbers: Any) -> Any:
+    """As whole numbers; one of them where all draws are alike."""
+    found = np.round(np.asarray(numbers, dtype=float)).astype(np.int64)
+    return found[0] if found.ndim and (found == found[0]).all() else found
 
 
 def _rows(*values: Any) -> list[Any]:

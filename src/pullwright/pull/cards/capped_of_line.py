@@ -48,6 +48,11 @@ class CappedFlow:
         """How likely is this cap enough, as far as we know the numbers that it was made from?"""
         return float((self.by_mean_values.draws <= self.by_mean_values.value).mean()) if self.cap else 0.0
 
+    def with_chance(self, chance: float) -> float:
+        """Which cap is enough with this chance, as far as we know the numbers? In pieces; without end where none is."""
+        draws = np.sort(self.by_mean_values.draws)
+        return float(draws[min(int(np.ceil(chance * draws.size - 1e-9)) - 1, draws.size - 1)]) if chance > 0 else 0.0
+
     @property
     def says(self) -> tuple[str, ...]:
         """What the cap is and why, sentence by sentence."""

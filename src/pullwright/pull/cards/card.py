@@ -8,11 +8,11 @@ from functools import cached_property
 from hashlib import sha256
 from typing import TYPE_CHECKING, Any
 
-import numpy as np
-
-from pullwright.figure import Figure, derive_many
+from pullwright.account.floor import area_of
+from pullwright.figure import Figure, Source, derive, derive_many
 from pullwright.pull.cards.base_stock import Level, level_of
 from pullwright.pull.cards.explained import REASONS, Sized, explained
+from pullwright.pull.cards.lead_times import LeadTime
 from pullwright.pull.cards.loops import KINDS, LoopKind
 from pullwright.pull.cards.signal import Signal
 from pullwright.pull.changes import Change
@@ -22,18 +22,47 @@ if TYPE_CHECKING:
 
 
 @dataclass(frozen=True)
-class Card:
-    """One loop of cards.
+class Loop:
+    """What a loop of cards is sized from.
 
-    `name` is unique in the line. `step`: the step that the card lets begin, or that fetches (for a withdrawal card); `start` and `end`: from where to where full containers go;
-    `place`: where they lie ("before hone bore"). `products`: what runs in it. `cards` and `per_card`: how many go round (the stochastic answer) with how many pieces;
-    `rule` and `stochastic` the two answers as figures. `demand` (pieces/wd), `uneven` (variance of a day's demand over its mean), `lead` (wd) with `lead_variance` (wd²) and its
-    `stretches` (s). `pieces` on the cards, `room` in the place (of which other loops may need a part: `crowd` is what all of them need), `floor` (m²) for the full ones.
-    `fits`: is there room? None where nobody said how much. `says`: why, sentence by sentence.
+    `demand` (pieces/wd), `uneven` (variance of a day's demand over its mean), `lead`: lead time of a card with its variance and its stretches, `safety` of the rule and wished `service` (shares),
+    `holds` (pieces in a container), `together` (pieces that are taken in a row), `ordered`: containers that are asked for at a time, `least`: so few without which nothing would move.
     """
 
     name: str
     kind: LoopKind
+    demand: Figure
+    uneven: Figure
+    lead: LeadTime
+    safety: Figure
+    service: Figure
+    holds: Figure
+    together: Figure
+    ordered: int
+    least: int
+
+    @property
+    def inputs(self) -> tuple[Figure, ...]:
+        """All figures that it is sized from."""
+        return (self.demand, self.uneven, self.lead.mean, self.lead.variance, self.safety, self.service, self.holds, self.together)
+
+    def sized(self, *values: Any) -> Sized:
+        """The same with numbers or draws for the figures."""
+        return Sized(*values[:7], self.ordered, values[7], self.least)
+
+
+@dataclass(frozen=True)
+class Card:
+    """One loop of cards.
+
+    `loop`: what it was sized from. `step`: the step that the card lets begin, or that fetches (for a withdrawal card); `start` and `end`: from where to where full containers go;
+    `place`: where they lie ("before hone bore"). `products`: what runs in it. `cards` and `per_card`: how many go round (the stochastic answer) with how many pieces; `by_rule`:
+    how many the rule gives (0 where there is no end); both with their draws as the figures `stochastic` and `rule`. `room` in the place (pieces), of which other loops may need a part: `crowd`
+    pieces are on the cards of all of them. `fits`: is there room? None where nobody said how much. `says`: why, sentence by sentence. `index`: of its step in the line, or of its part for
+    a withdrawal card.
+    """
+
+    loop: Loop
     step: str
     start: str
     end: str
@@ -41,28 +70,61 @@ class Card:
     products: tuple[str, ...]
     cards: int
     per_card: int
-    rule: Figure
-    stochastic: Figure
-    pieces: Figure
-    holds: Figure
-    demand: Figure
-    uneven: Figure
-    lead: Figure
-    lead_variance: Figure
-    stretches: tuple[tuple[str, Figure], ...]
-    safety: Figure
-    service: Figure
+    by_rule: int
     signal: Signal | None
     room: Figure | None
-    crowd: Figure | None
-    floor: Figure | None
+    crowd: int
     fits: bool | None
     says: tuple[str, ...]
     index: int
-    """Of its step in the line, or of its part for a withdrawal card."""
-    _inputs: tuple[Figure, ...]
-    _given: tuple[float, float]
-    """Containers that are asked for at a time, and the fewest without which nothing would move."""
+    _stands_on: tuple[Figure, Figure] | None
+    """Containers on each other, and the floor of one (m²)."""
+
+    @property
+    def name(self) -> str:
+        """Its name: unique in the line."""
+        return self.loop.name
+
+    @property
+    def kind(self) -> LoopKind:
+        """What its card lets somebody do: see `loops.KINDS`."""
+        return self.loop.kind
+
+    @cached_property
+    def rule(self) -> Figure:
+        """Cards by the card rule."""
+        return derive(
+            f"cards by the rule / {self.name}", lambda *v: self.loop.sized(*v).rule(), *self.loop.inputs, unit="cards",
+            formula="demand x lead time x (1 + safety) / pieces in a container, rounded up" + (" + containers of a lot" if self.loop.ordered > 1 else ""),
+            source=Source("published", "Monden, Toyota Production System; Sugimori et al. 1977 (from memory)"),
+        )  # fmt: skip
+
+    @cached_property
+    def stochastic(self) -> Figure:
+        """Cards by the stochastic answer."""
+        return derive(
+            f"cards / {self.name}", lambda *v: self.loop.sized(*v).stochastic(), *self.loop.inputs, unit="cards",
+            formula="fewest full containers with which the wished share is met from the shelf, from the law of what is asked for in a lead time",
+            source=Source("published", "Axsaeter, Inventory Control; Zipkin, Foundations of Inventory Management (from memory)"),
+        )  # fmt: skip
+
+    @cached_property
+    def pieces(self) -> Figure:
+        """Pieces on the cards."""
+        return derive(
+            f"pieces on the cards of the plan / {self.name}", lambda c, n: c * n, self.stochastic, self.loop.holds, unit="pieces",
+            formula="cards x pieces in a container",
+        )  # fmt: skip
+
+    @cached_property
+    def floor(self) -> Figure | None:
+        """Floor that their containers take when all are full and there (m²); None where the file does not say what one takes."""
+        if self._stands_on is None:
+            return None
+        return derive(
+            f"floor of the cards / {self.name}", area_of, self.pieces, self.loop.holds, *self._stands_on, unit="m2",
+            formula="containers / stacked on each other, rounded up, x floor of one",
+        )  # fmt: skip
 
     @property
     def kind_words(self) -> str:
@@ -72,18 +134,18 @@ class Card:
     @cached_property
     def level(self) -> tuple[Figure, Figure, Figure, Figure]:
         """With so many cards: the share met from the shelf, the chance that something lies there, pieces there, pieces waited for."""
-        cards, (ordered, _) = float(self.cards), self._given
+        cards = float(self.cards)
 
-        def level(demand: Any, uneven: Any, lead: Any, varies: Any, safety: Any, service: Any, holds: Any, together: Any) -> Level:
-            sized = Sized(demand, uneven, lead, varies, safety, service, holds, ordered, together)
+        def level(*values: Any) -> Level:
             if cards == 0:
-                nothing = 0.0 * demand
+                nothing = 0.0 * values[0]
                 return Level(nothing, nothing, nothing, nothing)
-            return level_of(sized.asked, cards * holds, sized.levels)
+            sized = self.loop.sized(*values)
+            return level_of(sized.asked, cards * values[6], sized.levels)
 
         return derive_many(
             (f"met from the shelf / {self.name}", f"chance that the shelf is not empty / {self.name}", f"on the shelf / {self.name}", f"waited for / {self.name}"),
-            level, *self._inputs, units=("share", "share", "pieces", "pieces"),
+            level, *self.loop.inputs, units=("share", "share", "pieces", "pieces"),
             formulas=(
                 "chance that what is asked for in the lead time before a piece leaves one for it",
                 "chance that less is asked for in a lead time than is on the cards and ordered",
@@ -95,21 +157,16 @@ class Card:
     @cached_property
     def reasons(self) -> tuple[Figure, ...]:
         """What explains stochastic - rule, in cards, in the order of `explained.REASONS`; the figures add up to it."""
-        ordered, least = self._given
-
-        def parts(*values: Any) -> tuple[Any, ...]:
-            return explained(Sized(*values[:7], ordered, values[7], least))
-
         return derive_many(
-            [f"cards more than the rule / {reason.words} / {self.name}" for reason in REASONS], parts, *self._inputs,
+            [f"cards more than the rule / {reason.words} / {self.name}" for reason in REASONS], lambda *v: explained(self.loop.sized(*v)), *self.loop.inputs,
             units=["cards"] * len(REASONS), formulas=[reason.says for reason in REASONS],
         )  # fmt: skip
 
     def figures(self) -> tuple[Figure, ...]:
         """All its figures, in the order in which they are read."""
-        own = [self.stochastic, self.rule, self.holds, self.pieces, self.demand, self.uneven, self.lead, self.lead_variance]
-        own += [figure for figure in (self.room, self.crowd, self.floor) if figure is not None]
-        return tuple(dict.fromkeys((*own, *(figure for _, figure in self.stretches), *self.level, *self.reasons)))
+        own = [self.stochastic, self.rule, self.pieces, *self.loop.inputs]
+        own += [figure for figure in (self.room, self.floor) if figure is not None]
+        return tuple(dict.fromkeys((*own, *(figure for _, figure in self.loop.lead.stretches), *self.level, *self.reasons)))
 
     @property
     def id(self) -> str:
@@ -177,8 +234,3 @@ def faces(cards: Iterable[Card]) -> tuple[CardFace, ...]:
             for number in range(1, many + 1)
         ]  # fmt: skip
     return tuple(found)
-
-
-def whole(figure: Figure) -> int:
-    """The number of a figure that counts cards; 0 where it has no end."""
-    return int(round(figure.value)) if np.isfinite(figure.value) else 0

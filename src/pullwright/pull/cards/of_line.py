@@ -3,17 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 from typing import Any
 
 import numpy as np
 
-from pullwright.account.floor import area_of, container_of
+from pullwright.account.floor import container_of
 from pullwright.figure import Figure, Source, derive, derive_many, given
 from pullwright.flow import Flow
 from pullwright.flow.demand import day_swing
 from pullwright.flow.stock_needed import part_uses, wished_service
 from pullwright.pull.cards.capped_of_line import CappedFlow, capped_of
-from pullwright.pull.cards.card import Card, Cards, whole
+from pullwright.pull.cards.card import Card, Cards, Loop
 from pullwright.pull.cards.card_rule import rounded_up
 from pullwright.pull.cards.changed import changes_of
 from pullwright.pull.cards.explained import Sized
@@ -42,27 +43,25 @@ class _Sizing:
     def __init__(self, flow: Flow, lots: dict[str, Figure]) -> None:
         self.flow, self.line, self.givens, self.lots = flow, flow.line, flow.givens, lots
         self.wishes = None if self.line.plan is None else self.line.plan.cards
-        self.sizes = sizes_of(flow)
         self.places = places_of(flow)
+        self.sizes = sizes_of(flow, self.places)
         self.leads: dict[tuple[int, int | None], LeadTime] = {}
         self.safety = self._safety()
 
     def cards(self) -> Cards:
         refused = [*self.sizes.refused]
+        loops = [(place, size, self._loop(place, size)) for place in self.places if (size := self.sizes.of(place)) is not None]
         found: list[Card] = []
-        for place in self.places:
-            size = self.sizes.of(place)
-            if size is None:
-                continue  # said among what is refused
-            card = self._loop(place, size)
-            if not np.isfinite(card.stochastic.value):
-                refused.append(self._endless(place, card))
-            found.append(card)
+        for (place, size, loop), rule, cards in zip(loops, *_answers([loop for *_, loop in loops]), strict=True):
+            if not np.isfinite(cards):
+                refused.append(self._endless(place))
+            found.append(self._card(place, size, loop, int(rule) if np.isfinite(rule) else 0, int(cards) if np.isfinite(cards) else 0))
         found = self._crowded(found)
         capped = self._capped()
         wished = self.wishes is not None and self.wishes.whole_flow and capped is not None and capped.cap > 0
         says = () if not wished or capped is None else capped.says
-        return Cards(tuple(found), capped, wished, changes_of(self.flow, found, capped if wished else None), says, tuple(refused))
+        changes = changes_of(self.flow, found, capped if wished else None)
+        return Cards(tuple(found), capped, wished, changes, says, tuple(refused))
 
     def _capped(self) -> CappedFlow | None:
         return capped_of(self.flow) if self.flow.rates.demand.value > 0 else None
@@ -80,35 +79,21 @@ class _Sizing:
             return self.givens.figure(("plan", "cards", "service"))
         return wished_service(self.givens, list(place.products))
 
-    def _loop(self, place: Place, size: Size) -> Card:
+    def _loop(self, place: Place, size: Size) -> Loop:
         demand, uneven = self._asked(place)
         kind, ordered, least, together, lead = self._way_of_working(place, size, demand)
-        service = self._service(place)
-        inputs = (demand, uneven, lead.mean, lead.variance, self.safety, service, size.holds, together)
+        return Loop(
+            place.name, kind, demand, uneven, lead, self.safety, self._service(place), size.holds, together, ordered, least
+        )
 
-        def sized(*values: Any) -> Sized:
-            return Sized(*values[:7], ordered, values[7], least)
-
-        name, what = place.name, ordered > 1
-        rule = derive(
-            f"cards by the rule / {name}", lambda *v: sized(*v).rule(), *inputs, unit="cards",
-            formula="demand x lead time x (1 + safety) / pieces in a container, rounded up" + (" + containers of a lot" if what else ""),
-            source=Source("published", "Monden, Toyota Production System; Sugimori et al. 1977 (from memory)"),
-        )  # fmt: skip
-        stochastic = derive(
-            f"cards / {name}", lambda *v: _one(sized(*v).stochastic(), v), *inputs, unit="cards",
-            formula="fewest full containers with which the wished share is met from the shelf, from the law of what is asked for in a lead time",
-            source=Source("published", "Axsaeter, Inventory Control; Zipkin, Foundations of Inventory Management (from memory)"),
-        )  # fmt: skip
-        pieces = derive(f"pieces on the cards of the plan / {name}", lambda c, n: c * n, stochastic, size.holds, unit="pieces", formula="cards x pieces in a container")
-        cards = whole(stochastic)
-        signal = Signal(ordered, cards - ordered, size.pieces) if what and cards else None
+    def _card(self, place: Place, size: Size, loop: Loop, rule: int, cards: int) -> Card:
+        signal = Signal(loop.ordered, cards - loop.ordered, size.pieces) if loop.ordered > 1 and cards else None
         start, end, where = self._words(place)
-        step = self.line.steps[place.step if place.step is not None else place.taker or 0].name
+        own = place.step if place.step is not None else place.taker or 0
         return Card(
-            name, kind, step, start, end, where, tuple(self.line.products[k].name for k in place.products), cards, size.pieces, rule, stochastic, pieces,
-            size.holds, demand, uneven, lead.mean, lead.variance, lead.stretches, self.safety, service, signal, size.room, None, self._floor(place, size, pieces), None,
-            says_of(self.flow, place, size, kind, cards, rule, demand, lead.mean, signal), place.step if place.step is not None else place.part or 0, inputs, (float(ordered), float(least)),
+            loop, self.line.steps[own].name, start, end, where, tuple(self.line.products[k].name for k in place.products), cards, size.pieces, rule,
+            signal, size.room, cards * size.pieces, None, says_of(self.flow, place, size, loop, cards, rule, signal),
+            place.step if place.step is not None else place.part or 0, self._stands_on(place),
         )  # fmt: skip
 
     def _asked(self, place: Place) -> tuple[Figure, Figure]:
@@ -155,7 +140,9 @@ class _Sizing:
         ordered = 1 if lot is None else lot_in_containers(lot.value, size.pieces)
         names = [] if place.taker is None else [self.line.steps[place.taker].name]
         carried = [self.line.moves[m].batch for end in names for m in moves_between(self.flow, [self.line.steps[i].name], end)]
-        least = max([1, *(int(rounded_up(batch / size.pieces)) for batch in (*carried, self._handed(i, size).value))])
+        # A lot of several products is handed on when all their loops together have enough cards for it: see `changed`.
+        whole_lots = [] if place.tells else [*carried, self._handed(i, size).value]
+        least = max([1, *(int(rounded_up(batch / size.pieces)) for batch in whole_lots)])
         kind: LoopKind = "signal" if ordered > 1 else "production"
         return kind, ordered, least, self._taken(place, 1.0), self._production(i, place.taker, size)
 
@@ -242,55 +229,54 @@ class _Sizing:
         start = steps[place.step or 0].name
         return (start, "shipping", f"after {start}") if place.taker is None else (start, steps[place.taker].name, f"before {steps[place.taker].name}")
 
-    def _floor(self, place: Place, size: Size, pieces: Figure) -> Figure | None:
+    def _stands_on(self, place: Place) -> tuple[Figure, Figure] | None:
+        """How many containers stand on each other, and the floor of one (m²), where the file says so."""
         stock = next((stock for stock in self.flow.stocks if self.sizes.lies(place, stock)), None)
         found = None if stock is None else container_of(self.flow, stock)
         if found is None:
             return None
         path, container = found
         stack = self.givens.number((*path, "stack"), container.stack, "containers")
-        return derive(
-            f"floor of the cards / {place.name}", area_of, pieces, size.holds, stack, self.givens.figure((*path, "floor")), unit="m2",
-            formula="containers / stacked on each other, rounded up, x floor of one",
-        )  # fmt: skip
+        return stack, self.givens.figure((*path, "floor"))
 
     def _crowded(self, cards: list[Card]) -> list[Card]:
         """Say of each place whether all that its loops may hold fits into it."""
-        from dataclasses import replace
-
-        found: list[Card] = []
         beside: dict[tuple[str, str], list[Card]] = {}
         for card in cards:
             beside.setdefault((card.start, card.end), []).append(card)
-        for card in cards:
-            if card.room is None:
-                found.append(card)
-                continue
-            others = beside[card.start, card.end]
-            crowd = self.givens.once(
-                ("crowd", card.start, card.end, *(one.pieces for one in others)),
-                lambda others=others, card=card: derive(  # type: ignore[misc]
-                    f"room that the cards may need / {card.start} to {card.end}", lambda *v: sum(v), *(one.pieces for one in others), unit="pieces", formula="sum of the pieces on the cards of all loops there"
-                ),
-            )  # fmt: skip
-            fits = bool(crowd.value <= card.room.value)
-            says = card.says
-            if not fits:
-                much = f"{crowd.short()} of its cards" if len(others) == 1 else f"{crowd.short()} of the cards of all {len(others)} loops"
-                says = (*says, f"There is room for {card.room.short()} {card.place}, and {much} may lie there: less safety, smaller lots or containers, a shorter lead time, or more room.")
-            found.append(replace(card, crowd=crowd, fits=fits, says=says))
-        return found
+        return [self._in_room(card, beside[card.start, card.end]) for card in cards]
 
-    def _endless(self, place: Place, card: Card) -> str:
-        if place.step is None:
-            return f"{card.name}: no number of cards makes up for a withdrawal without end."
-        full = max((station for station in self.flow.stations if any(at.step.index == place.step for at in station.steps)), key=lambda one: one.load.value)
-        return f"{card.name}: no number of cards keeps up, because {full.name} is loaded to {full.load.short()} and its queue grows without end. First take work off it (balance, set-ups, another machine, more hours)."
+    def _in_room(self, card: Card, there: list[Card]) -> Card:
+        if card.room is None:
+            return card
+        crowd = sum(one.cards * one.per_card for one in there)
+        if crowd <= card.room.value:
+            return replace(card, crowd=crowd, fits=True)
+        whose = "of its cards" if len(there) == 1 else f"of the cards of all {len(there)} loops"
+        said = (
+            f"There is room for {card.room.short()} {card.place}, and {crowd} {whose} may lie there: "
+            "smaller lots or containers, a shorter lead time, a lower service, or more room."
+        )
+        return replace(card, crowd=crowd, fits=False, says=(*card.says, said))
+
+    def _endless(self, place: Place) -> str:
+        there = [station for station in self.flow.stations if any(at.step.index == place.step for at in station.steps)]
+        full = max(there, key=lambda one: one.load.value, default=None)
+        if full is None:
+            return f"{place.name}: no number of cards makes up for a lead time without end."
+        return (
+            f"{place.name}: no number of cards keeps up, because {full.name} is loaded to {full.load.short()} and its queue grows without end. "
+            "First take work off it: balance, set-ups, another machine, more hours."
+        )
 
 
-def _one(result: Any, values: Any) -> Any:
-    """A single value is a number, not an array of one."""
-    return result[0] if result.size == 1 and np.ndim(values[0]) == 0 else result
+def _answers(loops: list[Loop]) -> tuple[Any, Any]:
+    """Cards by the rule and by the stochastic answer of all loops at once, as numbers."""
+    if not loops:
+        return (), ()
+    rows = [np.array([one.value for one in column]) for column in zip(*(loop.inputs for loop in loops), strict=True)]
+    sized = Sized(*rows[:7], np.array([loop.ordered for loop in loops]), rows[7], np.array([loop.least for loop in loops]))
+    return sized.rule(), sized.stochastic()
 
 
 __all__ = ["USUAL_SAFETY", "cards_of"]

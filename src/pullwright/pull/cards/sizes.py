@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass, field
+from functools import cached_property
 
 from pullwright.figure import Figure, Source, given
 from pullwright.flow import Flow
 from pullwright.flow.stock import Stock
 from pullwright.pull.cards.containers import Limit, caution, lift_limit, nearest, room_limit
 from pullwright.pull.cards.lead_times import moves_between
-from pullwright.pull.cards.places import Place, places_of
+from pullwright.pull.cards.places import Place
 from pullwright.pull.errors import NoSuchPlan
 
 
@@ -136,7 +138,7 @@ class Sizes:
     def _one_taker(self, place: Place) -> bool:
         return len({taking for taking in self.takers.get(place.step or 0, ())}) < 2
 
-    @property
+    @cached_property
     def takers(self) -> dict[int, set[int]]:
         """The steps that take from each step."""
         found: dict[int, set[int]] = {}
@@ -153,9 +155,9 @@ class Sizes:
         return f"after {steps[place.step or 0].name}" if place.taker is None else f"before {steps[place.taker].name}"
 
 
-def sizes_of(flow: Flow) -> Sizes:
+def sizes_of(flow: Flow, places: Iterable[Place]) -> Sizes:
     """What do the containers of this line hold, place by place?"""
     sizes = Sizes(flow)
-    for place in places_of(flow):
+    for place in places:
         sizes.add(place)
     return sizes
