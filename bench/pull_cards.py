@@ -24,7 +24,9 @@ def measure() -> list[Row]:
         loops = [float(len(cards_of(flow).loops)) for flow in flows]
         rows.append(row(f"cards of a line of {size} stations", sizing, "ms", 1e3))
         rows.append(row(f"loops in it, {size} stations", loops, "loops"))
-        rows.append(row(f"cards / flow, {size} stations", [c / w for c, w in zip(sizing, working, strict=True)], "times"))
+        rows.append(
+            row(f"cards / flow, {size} stations", [c / w for c, w in zip(sizing, working, strict=True)], "times")
+        )
         capped = [timed(lambda flow=flow: cards_of(flow).capped.by_mean_values) for flow in flows]  # type: ignore[misc,union-attr]
         rows.append(row(f"cards and the cap of the whole flow, {size} stations", capped, "ms", 1e3))
     return rows

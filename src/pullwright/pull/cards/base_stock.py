@@ -49,7 +49,11 @@ class Asked:
         spread = np.where(some, lead_variance, 0.0)
         mean = np.asarray(demand) * time
         with np.errstate(invalid="ignore"):
-            variance = uneven * mean + np.asarray(demand) ** 2 * spread + np.where(some, (np.asarray(together) ** 2 - 1) / 12, 0.0)
+            variance = (
+                uneven * mean
+                + np.asarray(demand) ** 2 * spread
+                + np.where(some, (np.asarray(together) ** 2 - 1) / 12, 0.0)
+            )
         return cls(mean, np.where(np.isfinite(mean) & np.isfinite(spread), variance, np.inf), uneven)
 
     @property
@@ -205,4 +209,6 @@ def _whole(numbers: Any) -> Any:
 
 
 def _rows(*values: Any) -> list[Any]:
-    return [np.ascontiguousarray(row, dtype=float) for row in np.broadcast_arrays(*(np.atleast_1d(one) for one in values))]
+    return [
+        np.ascontiguousarray(row, dtype=float) for row in np.broadcast_arrays(*(np.atleast_1d(one) for one in values))
+    ]

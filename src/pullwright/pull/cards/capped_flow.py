@@ -26,7 +26,11 @@ def cap_by_practical_worst(wished: Any, rate: Any, critical: Any) -> Any:
     """
     left = np.asarray(rate, dtype=float) - wished
     with np.errstate(all="ignore"):
-        found = np.where(left > 0, np.asarray(wished) * np.maximum(np.asarray(critical) - 1, 0.0) / np.where(left > 0, left, 1.0), np.inf)
+        found = np.where(
+            left > 0,
+            np.asarray(wished) * np.maximum(np.asarray(critical) - 1, 0.0) / np.where(left > 0, left, 1.0),
+            np.inf,
+        )
     # Where the flow is less than one piece long, one piece does what it can.
     return np.where(np.asarray(wished) > 0, np.maximum(found, 1.0), 0.0)
 
@@ -49,7 +53,10 @@ class Loop:
         self.rate = np.zeros(self.delay.shape)
         self.several = [k for k, many in enumerate(machines) if many > 1]
         # Chances that 0 ... m - 1 pieces are at a station of m machines.
-        self.few = {k: np.vstack([np.ones_like(self.delay), np.zeros((int(machines[k]) - 1, self.delay.size))]) for k in self.several}
+        self.few = {
+            k: np.vstack([np.ones_like(self.delay), np.zeros((int(machines[k]) - 1, self.delay.size))])
+            for k in self.several
+        }
 
     def add(self) -> Any:
         """Put one more piece into the flow; the rate that it makes then, in pieces per unit of time."""
@@ -91,7 +98,12 @@ def throughput(pieces: int, work: Sequence[Any], machines: Sequence[int], cv2: S
 
 
 def smallest_cap(
-    wished: Any, work: Sequence[Any], machines: Sequence[int], cv2: Sequence[Any], delay: Any = 0.0, most: int = MOST_PIECES
+    wished: Any,
+    work: Sequence[Any],
+    machines: Sequence[int],
+    cv2: Sequence[Any],
+    delay: Any = 0.0,
+    most: int = MOST_PIECES,
 ) -> Any:
     """With how many pieces at least does a flow make `wished` pieces per unit of time?
 

@@ -97,10 +97,18 @@ def _by_mean_values(flow: Flow, least: int) -> Figure:
     count = len(there)
 
     def fewest(demand: Any, day: Any, *rest: Any) -> Any:
-        loads, machines, cv2s, times = rest[:count], rest[count : 2 * count], rest[2 * count : 3 * count], rest[3 * count :]
+        loads, machines, cv2s, times = (
+            rest[:count],
+            rest[count : 2 * count],
+            rest[2 * count : 3 * count],
+            rest[3 * count :],
+        )
         some = np.asarray(demand) > 0
         # Work of a station for one unit that is shipped, in working days: what its load says, station by station at its own hours.
-        work = [np.where(some, load * many / np.where(some, demand, 1.0), 0.0) for load, many in zip(loads, machines, strict=True)]
+        work = [
+            np.where(some, load * many / np.where(some, demand, 1.0), 0.0)
+            for load, many in zip(loads, machines, strict=True)
+        ]
         found = smallest_cap(demand, work, [int(np.max(many)) for many in machines], cv2s, sum(times) / day)
         found = np.where(some, np.maximum(found, least), 0.0)
         return found if found.size > 1 else found[0]

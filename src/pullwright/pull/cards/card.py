@@ -44,7 +44,16 @@ class Loop:
     @property
     def inputs(self) -> tuple[Figure, ...]:
         """All figures that it is sized from."""
-        return (self.demand, self.uneven, self.lead.mean, self.lead.variance, self.safety, self.service, self.holds, self.together)
+        return (
+            self.demand,
+            self.uneven,
+            self.lead.mean,
+            self.lead.variance,
+            self.safety,
+            self.service,
+            self.holds,
+            self.together,
+        )
 
     def sized(self, *values: Any) -> Sized:
         """The same with numbers or draws for the figures."""
@@ -166,7 +175,9 @@ class Card:
         """All its figures, in the order in which they are read."""
         own = [self.stochastic, self.rule, self.pieces, *self.loop.inputs]
         own += [figure for figure in (self.room, self.floor) if figure is not None]
-        return tuple(dict.fromkeys((*own, *(figure for _, figure in self.loop.lead.stretches), *self.level, *self.reasons)))
+        return tuple(
+            dict.fromkeys((*own, *(figure for _, figure in self.loop.lead.stretches), *self.level, *self.reasons))
+        )
 
     @property
     def id(self) -> str:

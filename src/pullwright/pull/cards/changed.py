@@ -29,14 +29,24 @@ def changes_of(flow: Flow, cards: Sequence[Card], capped: CappedFlow | None) -> 
                 found.append(Change(path, None, f"The cap lets {step.name} begin whatever lies there."))
             continue
         here = [card for card in cards if card.kind != "withdrawal" and card.index == i]
-        if not here or not all(card.cards for card in here if card.loop.demand.value > 0) or not any(card.cards for card in here):
+        if (
+            not here
+            or not all(card.cards for card in here if card.loop.demand.value > 0)
+            or not any(card.cards for card in here)
+        ):
             continue
         each = here[0].per_card
         pieces = sum(card.cards * card.per_card for card in here)
         # A step that begins several products needs a card for each of them, and what is handed on together has to lie on cards.
         together = int(flow.rates.steps[i].together.value)
         many = max(-(-pieces // each), len(line.route.products_of(i)), -(-together // each))
-        told = " and ".join(f"{card.cards} of {' and '.join(card.products)}" for card in here if card.cards) if len(here) > 1 else ""
-        because = f"{many} cards of {each} {'piece' if each == 1 else 'pieces'} behind {step.name}" + (f": {told}." if told else ".")
+        told = (
+            " and ".join(f"{card.cards} of {' and '.join(card.products)}" for card in here if card.cards)
+            if len(here) > 1
+            else ""
+        )
+        because = f"{many} cards of {each} {'piece' if each == 1 else 'pieces'} behind {step.name}" + (
+            f": {told}." if told else "."
+        )
         found.append(Change(path, {"by": "cards", "cards": many, "per_card": each}, because))
     return tuple(found)

@@ -23,7 +23,11 @@ def compared(
     else:
         if rule != stochastic:
             by = abs(rule - stochastic)
-            more.append(f"The rule is {by} short of the swings" if rule < stochastic else f"The rule has {by} more than the swings ask for")
+            more.append(
+                f"The rule is {by} short of the swings"
+                if rule < stochastic
+                else f"The rule has {by} more than the swings ask for"
+            )
         if forecast is not None and forecast != stochastic:
             by = abs(forecast - stochastic)
             more.append(
@@ -38,7 +42,10 @@ def compared(
         said += f" {text[0].upper()}{text[1:]}" + ("" if text.endswith(".") else ".")
     if met is not None:
         said += f" With {_cards(stochastic)} the forecast meets {met:.1%} from the shelf".replace("%", " %")
-        said += "." if wished is None else f", {'as' if met >= wished else 'less than the'} {wished:.1%}".replace("%", " %") + " that is wished."
+        if wished is not None:
+            share = f"{wished:.1%}".replace("%", " %")
+            said += f", and {share} is wished" if met >= wished else f", less than the {share} that is wished"
+        said += "."
     return said
 
 

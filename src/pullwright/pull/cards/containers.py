@@ -38,7 +38,9 @@ def lift_limit(heaviest: float, mass: float, empty: float = 0.0) -> Limit:
     """
     for words, value in (("the heaviest container", heaviest), ("a piece", mass), ("an empty container", empty)):
         if not (isfinite(value) and value >= 0) or (words != "an empty container" and value == 0):
-            raise BadPlanInput(f"{words} was given {value:g} kg; allowed: a mass above 0 kg (an empty container: from 0 kg on)")
+            raise BadPlanInput(
+                f"{words} was given {value:g} kg; allowed: a mass above 0 kg (an empty container: from 0 kg on)"
+            )
     return Limit(f"{heaviest:g} kg that hands may lift", max(floor((heaviest - empty) / mass + 1e-9), 0))
 
 

@@ -42,7 +42,7 @@ REASONS: tuple[Reason, ...] = (
 class Sized:
     """What a loop was sized from, as numbers or arrays: see `loop_of`. `ordered`: containers that are asked for at a time (1, or the lot); `together`: pieces
     that are taken in a row; `least`: containers without which nothing would move.
-   """
+    """
 
     demand: Any
     uneven: Any
@@ -68,7 +68,13 @@ class Sized:
     def rule(self) -> Any:
         """Cards by the rule; a lot-maker's lot besides."""
         several = np.asarray(self.ordered) > 1
-        return cards_by_rule(self.demand, self.lead, self.safety, self.holds, np.where(several, np.asarray(self.ordered) * self.holds, 0.0))
+        return cards_by_rule(
+            self.demand,
+            self.lead,
+            self.safety,
+            self.holds,
+            np.where(several, np.asarray(self.ordered) * self.holds, 0.0),
+        )
 
     def stochastic(self) -> Any:
         """Cards by the stochastic answer; 0 where nothing is asked for."""

@@ -29,9 +29,7 @@ def moves_between(flow: Flow, starts: Sequence[str], end: str) -> list[int]:
     return [m for m, move in enumerate(flow.line.moves) if move.from_ in starts and move.to == end]
 
 
-def production_lead(
-    flow: Flow, i: int, taker: int | None, lots: bool, handed: Figure, rate: Figure
-) -> LeadTime:
+def production_lead(flow: Flow, i: int, taker: int | None, lots: bool, handed: Figure, rate: Figure) -> LeadTime:
     """How long does a production card of step `i` take?
 
     The card goes back, waits in the queue of the step, and its container is worked on; then it waits until as much as is carried at a time is ready, and is carried to
@@ -55,10 +53,25 @@ def production_lead(
         moving = rest[sizes[0] + sizes[1] : sizes[0] + sizes[1] + sizes[2]]
         batches = rest[sizes[0] + sizes[1] + sizes[2] :]
         together = [loops.gathering(batch, pieces, day_rate / day) for batch in batches]
-        return (loops.queueing(wait, load), loops.Stretch(done, varies), *together, *(loops.Stretch(2 * way, 0.0 * way) for way in moving))
+        return (
+            loops.queueing(wait, load),
+            loops.Stretch(done, varies),
+            *together,
+            *(loops.Stretch(2 * way, 0.0 * way) for way in moving),
+        )
 
-    mean, variance = _sum(tail, inputs, stretches, flow.day, "queue + work on what is handed on together + gathering what is carried at a time + both ways")
-    told = [("in the queue of the step", queue), ("set-up and work until it is handed on", work), *(("carried, and the card back", way) for way in ways)]
+    mean, variance = _sum(
+        tail,
+        inputs,
+        stretches,
+        flow.day,
+        "queue + work on what is handed on together + gathering what is carried at a time + both ways",
+    )
+    told = [
+        ("in the queue of the step", queue),
+        ("set-up and work until it is handed on", work),
+        *(("carried, and the card back", way) for way in ways),
+    ]
     return LeadTime(mean, variance, tuple(told))
 
 
@@ -69,7 +82,13 @@ def _work(
     inputs: list[Figure] = [handed, flow.day]
     inputs += [set_up.time, set_up.cv, set_up.lot] if set_up is not None else []
     for station, at in there:
-        inputs += [at.mean, at.variance, station.available, station.machines, *((at.share,) if at.share is not None else ())]
+        inputs += [
+            at.mean,
+            at.variance,
+            station.available,
+            station.machines,
+            *((at.share,) if at.share is not None else ()),
+        ]
     shared = [at.share is not None for _, at in there]
 
     def time(*values: Any) -> tuple[Any, Any]:

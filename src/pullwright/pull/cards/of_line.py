@@ -13,7 +13,7 @@ from pullwright.figure import Figure, Source, derive, derive_many, given
 from pullwright.flow import Flow
 from pullwright.flow.demand import day_swing
 from pullwright.flow.stock_needed import part_uses, wished_service
-from pullwright.pull.cards.capped_of_line import CappedFlow, capped_of
+from pullwright.pull.cards.capped_of_line import capped_of
 from pullwright.pull.cards.card import Card, Cards, Loop
 from pullwright.pull.cards.card_rule import rounded_up
 from pullwright.pull.cards.changed import changes_of
@@ -50,28 +50,38 @@ class _Sizing:
 
     def cards(self) -> Cards:
         refused = [*self.sizes.refused]
-        loops = [(place, size, self._loop(place, size)) for place in self.places if (size := self.sizes.of(place)) is not None]
+        loops = [
+            (place, size, self._loop(place, size))
+            for place in self.places
+            if (size := self.sizes.of(place)) is not None
+        ]
         found: list[Card] = []
         for (place, size, loop), rule, cards in zip(loops, *_answers([loop for *_, loop in loops]), strict=True):
             if not np.isfinite(cards):
                 refused.append(self._endless(place))
-            found.append(self._card(place, size, loop, int(rule) if np.isfinite(rule) else 0, int(cards) if np.isfinite(cards) else 0))
+            found.append(
+                self._card(
+                    place, size, loop, int(rule) if np.isfinite(rule) else 0, int(cards) if np.isfinite(cards) else 0
+                )
+            )
         found = self._crowded(found)
-        capped = self._capped()
+        capped = capped_of(self.flow)
         wished = self.wishes is not None and self.wishes.whole_flow and capped is not None and capped.cap > 0
         says = () if not wished or capped is None else capped.says
         changes = changes_of(self.flow, found, capped if wished else None)
         return Cards(tuple(found), capped, wished, changes, says, tuple(refused))
-
-    def _capped(self) -> CappedFlow | None:
-        return capped_of(self.flow) if self.flow.rates.demand.value > 0 else None
 
     def _safety(self) -> Figure:
         if self.wishes is not None and self.wishes.safety is not None:
             return self.givens.figure(("plan", "cards", "safety"))
         return self.givens.once(
             ("assumed", "card safety"),
-            lambda: given("assumed / safety of the card rule", USUAL_SAFETY, "share", Source("common practice", "a tenth more than is asked for meanwhile")),
+            lambda: given(
+                "assumed / safety of the card rule",
+                USUAL_SAFETY,
+                "share",
+                Source("common practice", "a tenth more than is asked for meanwhile"),
+            ),
         )
 
     def _service(self, place: Place) -> Figure:
@@ -83,7 +93,17 @@ class _Sizing:
         demand, uneven = self._asked(place)
         kind, ordered, least, together, lead = self._way_of_working(place, size, demand)
         return Loop(
-            place.name, kind, demand, uneven, lead, self.safety, self._service(place), size.holds, together, ordered, least
+            place.name,
+            kind,
+            demand,
+            uneven,
+            lead,
+            self.safety,
+            self._service(place),
+            size.holds,
+            together,
+            ordered,
+            least,
         )
 
     def _card(self, place: Place, size: Size, loop: Loop, rule: int, cards: int) -> Card:
@@ -102,7 +122,12 @@ class _Sizing:
         if place.part is not None:
             uses = [use for use in part_uses(self.givens, rates, place.part) if use.step == place.taker]
             for use in uses:
-                inputs += [rates.products[use.product], day_swing(self.givens, rates.products, use.product), use.fresh, use.each]
+                inputs += [
+                    rates.products[use.product],
+                    day_swing(self.givens, rates.products, use.product),
+                    use.fresh,
+                    use.each,
+                ]
             products, wide = [use.product for use in uses], 4
         else:
             for k in place.products:
@@ -139,7 +164,9 @@ class _Sizing:
         i, lot = place.step, self._lot(place)
         ordered = 1 if lot is None else lot_in_containers(lot.value, size.pieces)
         names = [] if place.taker is None else [self.line.steps[place.taker].name]
-        carried = [self.line.moves[m].batch for end in names for m in moves_between(self.flow, [self.line.steps[i].name], end)]
+        carried = [
+            self.line.moves[m].batch for end in names for m in moves_between(self.flow, [self.line.steps[i].name], end)
+        ]
         # A lot of several products is handed on when all their loops together have enough cards for it: see `changed`.
         whole_lots = [] if place.tells else [*carried, self._handed(i, size).value]
         least = max([1, *(int(rounded_up(batch / size.pieces)) for batch in whole_lots)])
@@ -150,7 +177,9 @@ class _Sizing:
         """Of a step and the one that takes from it: alike for all products that run there."""
         if (i, taker) not in self.leads:
             rate = self.flow.rates.steps[i].needed
-            self.leads[i, taker] = production_lead(self.flow, i, taker, self.flow.rates.steps[i].set_up is not None, self._handed(i, size), rate)
+            self.leads[i, taker] = production_lead(
+                self.flow, i, taker, self.flow.rates.steps[i].set_up is not None, self._handed(i, size), rate
+            )
         return self.leads[i, taker]
 
     def _handed(self, i: int, size: Size) -> Figure:
@@ -205,15 +234,32 @@ class _Sizing:
     def _taken(self, place: Place, each: float) -> Figure:
         """Pieces that the next step takes in a row: its lot of these products where it makes lots, else one after the other."""
         if place.taker is not None:
-            here = Place("", place.taker, None, None, place.products, len(place.products) < len(self.line.route.products_of(place.taker)))
-            named = [lot for name, lot in self.lots.items() if name.startswith(f"{self.line.steps[place.taker].name} / ")]
+            here = Place(
+                "",
+                place.taker,
+                None,
+                None,
+                place.products,
+                len(place.products) < len(self.line.route.products_of(place.taker)),
+            )
+            named = [
+                lot for name, lot in self.lots.items() if name.startswith(f"{self.line.steps[place.taker].name} / ")
+            ]
             lot = self._lot(here) if not named else max(named, key=lambda figure: figure.value)
             if lot is not None:
-                taken = derive(f"taken in a row / {place.name}", lambda q: np.maximum(q * each, 1.0), lot, unit="pieces", formula="lot of the next step, as far as it is of these products, x pieces each")
+                taken = derive(
+                    f"taken in a row / {place.name}",
+                    lambda q: np.maximum(q * each, 1.0),
+                    lot,
+                    unit="pieces",
+                    formula="lot of the next step, as far as it is of these products, x pieces each",
+                )
                 return taken
         return self.givens.once(
             ("taken one by one",),
-            lambda: given("taken in a row", 1.0, "pieces", Source("computed", "what is not made in lots is taken piece by piece")),
+            lambda: given(
+                "taken in a row", 1.0, "pieces", Source("computed", "what is not made in lots is taken piece by piece")
+            ),
         )
 
     def _per_piece(self, place: Place) -> float:
@@ -227,7 +273,11 @@ class _Sizing:
             part, end = self.line.parts[place.part].name, steps[place.taker or 0].name
             return part, end, f"at {end}"
         start = steps[place.step or 0].name
-        return (start, "shipping", f"after {start}") if place.taker is None else (start, steps[place.taker].name, f"before {steps[place.taker].name}")
+        return (
+            (start, "shipping", f"after {start}")
+            if place.taker is None
+            else (start, steps[place.taker].name, f"before {steps[place.taker].name}")
+        )
 
     def _stands_on(self, place: Place) -> tuple[Figure, Figure] | None:
         """How many containers stand on each other, and the floor of one (m²), where the file says so."""
@@ -275,7 +325,9 @@ def _answers(loops: list[Loop]) -> tuple[Any, Any]:
     if not loops:
         return (), ()
     rows = [np.array([one.value for one in column]) for column in zip(*(loop.inputs for loop in loops), strict=True)]
-    sized = Sized(*rows[:7], np.array([loop.ordered for loop in loops]), rows[7], np.array([loop.least for loop in loops]))
+    sized = Sized(
+        *rows[:7], np.array([loop.ordered for loop in loops]), rows[7], np.array([loop.least for loop in loops])
+    )
     return sized.rule(), sized.stochastic()
 
 

@@ -19,20 +19,29 @@ def says_of(
         names = " and ".join(flow.line.products[k].name for k in place.products)
         return (f"Nobody pulls {names} here: no cards. Make it to order, or take it out of the place.",)
     if not cards:
-        return (f"{_plain(demand)} are asked for, and the lead time has no end: no number of cards makes up for that.", *size.says)
+        return (
+            f"{_plain(demand)} are asked for, and the lead time has no end: no number of cards makes up for that.",
+            *size.says,
+        )
     of = f"{_cards(cards)} of {size.pieces} {'piece' if size.pieces == 1 else 'pieces'}"
-    said = [f"{of}: {_plain(demand)} are asked for, and a card takes {_plain(lead)} until its container is full and in its place."]
+    said = [
+        f"{of}: {_plain(demand)} are asked for, and a card takes {_plain(lead)} until its container is full and in its place."
+    ]
     if rule == cards:
         said.append("The card rule gives as many.")
     else:
         more = cards - rule
-        said.append(f"The card rule gives {rule}: {abs(more)} {'fewer than the swings ask for' if more > 0 else 'more than the swings ask for'}.")
+        said.append(
+            f"The card rule gives {rule}: {abs(more)} {'fewer than the swings ask for' if more > 0 else 'more than the swings ask for'}."
+        )
     if signal is not None:
         said.append(signal.says)
     if loop.kind == "withdrawal" and cards == 2:
         said.append("Two containers: while one is used up, the other is fetched.")
     if len(place.products) > 1 and place.part is None:
-        said.append(f"{' and '.join(flow.line.products[k].name for k in place.products)} are alike here: one loop serves all of them.")
+        said.append(
+            f"{' and '.join(flow.line.products[k].name for k in place.products)} are alike here: one loop serves all of them."
+        )
     return (*said, *size.says)
 
 

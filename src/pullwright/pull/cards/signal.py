@@ -42,7 +42,13 @@ class Signal:
     @property
     def says(self) -> str:
         """What stands on the signal card, in one sentence."""
-        left = "the last container is empty" if self.trigger == 0 else f"{_containers(self.trigger)} ({self.pieces_left} pieces) are left" if self.trigger > 1 else f"one container ({self.pieces_left} pieces) is left"
+        left = (
+            "the last container is empty"
+            if self.trigger == 0
+            else f"{_containers(self.trigger)} ({self.pieces_left} pieces) are left"
+            if self.trigger > 1
+            else f"one container ({self.pieces_left} pieces) is left"
+        )
         return f"When {left}, make {_containers(self.lot)} ({self.pieces_made} pieces)."
 
 

@@ -68,7 +68,9 @@ class Sizes:
             (self.refused if insisted else says).append(text)
             if insisted:
                 says.append(text)
-            figure = given(f"containers / {words}", float(held.pieces), "pieces/container", Source("computed", held.because))
+            figure = given(
+                f"containers / {words}", float(held.pieces), "pieces/container", Source("computed", held.because)
+            )
         else:
             figure = given(f"containers / {words}", float(held.pieces), "pieces/container", wished.source)
         if mass is not None and (heavy := caution(held.pieces, mass)):
@@ -89,7 +91,9 @@ class Sizes:
             return givens.number(("parts", place.part, "container", "holds"), box.holds, "pieces/container"), False
         release = None if place.step is None else line.steps[place.step].release
         if release is not None and release.per_card is not None:
-            return givens.number(("steps", place.step or 0, "release", "per_card"), release.per_card, "pieces/card"), False
+            return givens.number(
+                ("steps", place.step or 0, "release", "per_card"), release.per_card, "pieces/card"
+            ), False
         together = 1.0 if place.step is None else self.flow.rates.steps[place.step].together.value
         source = Source("computed", "no container is given: as many as move on together")
         return given(f"containers as they are / {self._what(place)}", together, "pieces/container", source), False
@@ -103,7 +107,9 @@ class Sizes:
     def _by_hand(self, place: Place) -> bool:
         """Is a container taken up by hand? It is where the file says so (hand, hand trolley ...) and where it says nothing."""
         line = self.flow.line
-        starts = [line.parts[place.part].name, "receiving"] if place.part is not None else [line.steps[place.step or 0].name]
+        starts = (
+            [line.parts[place.part].name, "receiving"] if place.part is not None else [line.steps[place.step or 0].name]
+        )
         end = "shipping" if place.taker is None else line.steps[place.taker].name
         ways = [line.moves[m].by for m in moves_between(self.flow, starts, end)]
         return not ways or any(way.strip().lower().startswith("hand") for way in ways)
