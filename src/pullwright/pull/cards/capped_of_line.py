@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import cached_property
+from itertools import pairwise
 from typing import Any
 
 import numpy as np
@@ -91,7 +92,7 @@ def _by_mean_values(flow: Flow, least: int) -> Figure:
     main = flow.line.route.chains[0].steps
     there = [station for station in flow.stations if any(at.step.index in main for at in station.steps)]
     names = [step.name for step in flow.line.steps]
-    moves = [m for i, k in zip(main, main[1:], strict=False) for m in moves_between(flow, [names[i]], names[k])]
+    moves = [m for i, k in pairwise(main) for m in moves_between(flow, [names[i]], names[k])]
     ways = [move_time(flow.givens, m) for m in moves]
     lots = [flow.waits[i].lot for i in main]
     count = len(there)

@@ -57,7 +57,8 @@ class Loop:
 
     def sized(self, *values: Any) -> Sized:
         """The same with numbers or draws for the figures."""
-        return Sized(*values[:7], self.ordered, values[7], self.least)
+        demand, uneven, lead, varies, safety, service, holds, together = values
+        return Sized(demand, uneven, lead, varies, safety, service, holds, self.ordered, together, self.least)
 
 
 @dataclass(frozen=True)

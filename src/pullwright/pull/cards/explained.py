@@ -6,6 +6,7 @@ One thing after another is put in the place of what the rule takes: each step's 
 from __future__ import annotations
 
 from dataclasses import dataclass
+from itertools import pairwise
 from typing import Any
 
 import numpy as np
@@ -111,4 +112,4 @@ def explained(sized: Sized) -> tuple[Any, ...]:
         sized.stochastic(),
     ]
     with np.errstate(invalid="ignore"):
-        return tuple(np.where(some, np.asarray(after) - before, 0.0) for before, after in zip(at, at[1:], strict=False))
+        return tuple(np.where(some, np.asarray(after) - before, 0.0) for before, after in pairwise(at))

@@ -8,7 +8,7 @@ from typing import Any
 
 import numpy as np
 
-from pullwright.figure import Figure, derive_many
+from pullwright.figure import Figure, derive, derive_many
 from pullwright.flow import Flow
 from pullwright.flow.ladder import move_time
 from pullwright.flow.stations import StationLoad
@@ -67,11 +67,15 @@ def production_lead(flow: Flow, i: int, taker: int | None, lots: bool, handed: F
         flow.day,
         "queue + work on what is handed on together + gathering what is carried at a time + both ways",
     )
-    told = [
-        ("in the queue of the step", queue),
-        ("set-up and work until it is handed on", work),
-        *(("carried, and the card back", way) for way in ways),
-    ]
+    told = [("in the queue of the step", queue), ("set-up and work until it is handed on", work)]
+    if any(batch.value > handed.value for batch in carried):
+        gathered = derive(
+            f"waiting to be carried / {tail}",
+            lambda pieces, day_rate, day, *batches: sum(loops.gathering(batch, pieces, day_rate / day).mean for batch in batches),
+            handed, rate, flow.day, *carried, unit="s", formula="(pieces carried at a time - pieces handed on together) / 2 / pieces a second",
+        )  # fmt: skip
+        told.append(("until as much is ready as is carried at a time", gathered))
+    told += [("carried there, and the card as long back", way) for way in ways]
     return LeadTime(mean, variance, tuple(told))
 
 
@@ -137,7 +141,13 @@ def withdrawal_lead(flow: Flow, name: str, moves: Sequence[int], holds: Figure, 
         name, [holds, rate, flow.day, *ways, *carried], stretches, flow.day,
         "time in which what is fetched at a time, at least a container, is used up" + (" + both ways" if ways else ""),
     )  # fmt: skip
-    return LeadTime(mean, variance, tuple(("there and back", way) for way in ways))
+    round_time = derive(
+        f"time between two rounds / {name}",
+        lambda pieces, day_rate, day, *batch: loops.rhythm(batch[0] if batch else pieces, pieces, day_rate / day).mean,
+        holds, rate, flow.day, *carried, unit="s", formula="what is fetched at a time, at least a container / what is used",
+    )  # fmt: skip
+    told = [("until the next round", round_time), *(("there, and as long back", way) for way in ways)]
+    return LeadTime(mean, variance, tuple(told))
 
 
 def _sum(tail: str, inputs: Sequence[Figure], stretches: Any, day: Figure, words: str) -> tuple[Figure, Figure]:

@@ -9,7 +9,7 @@ from typing import Any
 import numpy as np
 
 from pullwright.account.floor import container_of
-from pullwright.figure import Figure, Source, derive, derive_many, given
+from pullwright.figure import Figure, Source, derive_many, given
 from pullwright.flow import Flow
 from pullwright.flow.demand import day_swing
 from pullwright.flow.stock_needed import part_uses, wished_service
@@ -20,6 +20,7 @@ from pullwright.pull.cards.changed import changes_of
 from pullwright.pull.cards.explained import Sized
 from pullwright.pull.cards.lead_times import LeadTime, moves_between, production_lead, withdrawal_lead
 from pullwright.pull.cards.loops import LoopKind
+from pullwright.pull.cards.lot_sizes import LotSizes
 from pullwright.pull.cards.places import Place, places_of
 from pullwright.pull.cards.said import says_of
 from pullwright.pull.cards.signal import Signal, lot_in_containers
@@ -41,7 +42,7 @@ def cards_of(flow: Flow, lots: Mapping[str, Figure] | None = None) -> Cards:
 
 class _Sizing:
     def __init__(self, flow: Flow, lots: dict[str, Figure]) -> None:
-        self.flow, self.line, self.givens, self.lots = flow, flow.line, flow.givens, lots
+        self.flow, self.line, self.givens, self.lots = flow, flow.line, flow.givens, LotSizes(flow, lots)
         self.wishes = None if self.line.plan is None else self.line.plan.cards
         self.places = places_of(flow)
         self.sizes = sizes_of(flow, self.places)
@@ -157,115 +158,35 @@ class _Sizing:
     def _way_of_working(self, place: Place, size: Size, demand: Figure) -> tuple[LoopKind, int, int, Figure, LeadTime]:
         """Kind of loop, containers that are asked for at a time, the fewest that move at all, pieces that are taken in a row, lead time."""
         if place.part is not None or place.step is None:
-            taken = self._taken(place, self._per_piece(place))
+            taken = self.lots.taken(place)
             starts = [self.line.parts[place.part or 0].name, "receiving"]
             moves = moves_between(self.flow, starts, self.line.steps[place.taker or 0].name)
             return "withdrawal", 1, 1, taken, withdrawal_lead(self.flow, place.name, moves, size.holds, demand)
-        i, lot = place.step, self._lot(place)
+        i, lot = place.step, self.lots.of(place)
         ordered = 1 if lot is None else lot_in_containers(lot.value, size.pieces)
         names = [] if place.taker is None else [self.line.steps[place.taker].name]
         carried = [
             self.line.moves[m].batch for end in names for m in moves_between(self.flow, [self.line.steps[i].name], end)
         ]
         # A lot of several products is handed on when all their loops together have enough cards for it: see `changed`.
-        whole_lots = [] if place.tells else [*carried, self._handed(i, size).value]
+        whole_lots = [] if place.tells else [*carried, self.lots.handed(i, place.taker, size.holds).value]
         least = max([1, *(int(rounded_up(batch / size.pieces)) for batch in whole_lots)])
         kind: LoopKind = "signal" if ordered > 1 else "production"
-        return kind, ordered, least, self._taken(place, 1.0), self._production(i, place.taker, size)
+        return kind, ordered, least, self.lots.taken(place), self._production(i, place.taker, size)
 
     def _production(self, i: int, taker: int | None, size: Size) -> LeadTime:
         """Of a step and the one that takes from it: alike for all products that run there."""
         if (i, taker) not in self.leads:
             rate = self.flow.rates.steps[i].needed
             self.leads[i, taker] = production_lead(
-                self.flow, i, taker, self.flow.rates.steps[i].set_up is not None, self._handed(i, size), rate
+                self.flow,
+                i,
+                taker,
+                self.flow.rates.steps[i].set_up is not None,
+                self.lots.handed(i, taker, size.holds),
+                rate,
             )
         return self.leads[i, taker]
-
-    def _handed(self, i: int, size: Size) -> Figure:
-        """Pieces that are handed on together: the transfer lot, else the lot, at least one container."""
-        step, tail = self.line.steps[i], self.line.steps[i].name
-        lot = self.lots.get(step.name)
-        kept = lot if lot is not None and step.transfer_lot is None else self.flow.rates.steps[i].enters
-        return self.givens.once(
-            ("handed on with cards", i, size.holds, kept),
-            lambda: derive(
-                f"handed on together / {tail}", lambda k, n: np.maximum(k, n), kept, size.holds, unit="pieces", formula="pieces that the lots keep together, at least one container"
-            ),
-        )  # fmt: skip
-
-    def _lot(self, place: Place) -> Figure | None:
-        """Pieces of this loop that are made in a row; None where its step is not set up for lots."""
-        i = place.step or 0
-        named = self.lots.get(place.name)
-        if named is not None and place.tells:
-            return named
-        set_up = self.flow.rates.steps[i].set_up
-        lot = self.lots.get(self.line.steps[i].name, None if set_up is None else set_up.lot)
-        return None if lot is None else self._share(i, place, lot)
-
-    def _share(self, i: int, place: Place, lot: Figure) -> Figure:
-        """Of a lot in which the products come as they are pulled, the pieces of these products."""
-        if not place.tells:
-            return lot
-        rates, inputs = self.flow.rates, []
-        mine = []
-        for k, product in enumerate(self.line.products):
-            way = next(way for way in rates.ways if product.name in way.products)
-            if i in way.passed:
-                inputs += [rates.products[k], way.passed[i]]
-                mine.append(k in place.products)
-
-        def part(whole_lot: Any, *values: Any) -> Any:
-            each = [values[2 * n] * values[2 * n + 1] for n in range(len(mine))]
-            total = sum(each)
-            some = np.asarray(total) > 0
-            own = sum((one for one, is_mine in zip(each, mine, strict=True) if is_mine), start=0.0 * total)
-            return np.where(some, np.maximum(whole_lot * own / np.where(some, total, 1.0), 1.0), 1.0)
-
-        return self.givens.once(
-            ("part of a lot", i, place.products, lot),
-            lambda: derive(
-                f"part of a lot / {self.line.steps[i].name} / {' and '.join(self.line.products[k].name for k in place.products)}",
-                part, lot, *inputs, unit="pieces", formula="lot x share of these products in what the step makes",
-            ),
-        )  # fmt: skip
-
-    def _taken(self, place: Place, each: float) -> Figure:
-        """Pieces that the next step takes in a row: its lot of these products where it makes lots, else one after the other."""
-        if place.taker is not None:
-            here = Place(
-                "",
-                place.taker,
-                None,
-                None,
-                place.products,
-                len(place.products) < len(self.line.route.products_of(place.taker)),
-            )
-            named = [
-                lot for name, lot in self.lots.items() if name.startswith(f"{self.line.steps[place.taker].name} / ")
-            ]
-            lot = self._lot(here) if not named else max(named, key=lambda figure: figure.value)
-            if lot is not None:
-                taken = derive(
-                    f"taken in a row / {place.name}",
-                    lambda q: np.maximum(q * each, 1.0),
-                    lot,
-                    unit="pieces",
-                    formula="lot of the next step, as far as it is of these products, x pieces each",
-                )
-                return taken
-        return self.givens.once(
-            ("taken one by one",),
-            lambda: given(
-                "taken in a row", 1.0, "pieces", Source("computed", "what is not made in lots is taken piece by piece")
-            ),
-        )
-
-    def _per_piece(self, place: Place) -> float:
-        """Of a part: how many go into one piece of the step that takes it."""
-        uses = part_uses(self.givens, self.flow.rates, place.part or 0)
-        return max((use.each.value for use in uses if use.step == place.taker), default=1.0)
 
     def _words(self, place: Place) -> tuple[str, str, str]:
         steps = self.line.steps
@@ -324,10 +245,10 @@ def _answers(loops: list[Loop]) -> tuple[Any, Any]:
     """Cards by the rule and by the stochastic answer of all loops at once, as numbers."""
     if not loops:
         return (), ()
-    rows = [np.array([one.value for one in column]) for column in zip(*(loop.inputs for loop in loops), strict=True)]
-    sized = Sized(
-        *rows[:7], np.array([loop.ordered for loop in loops]), rows[7], np.array([loop.least for loop in loops])
-    )
+    rows = (np.array([one.value for one in column]) for column in zip(*(loop.inputs for loop in loops), strict=True))
+    demand, uneven, lead, varies, safety, service, holds, together = rows
+    ordered, least = (np.array([getattr(loop, name) for loop in loops]) for name in ("ordered", "least"))
+    sized = Sized(demand, uneven, lead, varies, safety, service, holds, ordered, together, least)
     return sized.rule(), sized.stochastic()
 
 

@@ -39,7 +39,7 @@ def _steps(flow: Flow) -> Iterator[Place]:
         for name in way.products:
             k = index[name]
             seen: dict[int, tuple[object, ...]] = {}
-            for i in way.steps[::-1] if way.steps[0] == line.route.last_for(name) else way.steps:
+            for i in way.steps:
                 before = tuple(seen.get(taking.step, ()) for taking in takes[i])
                 seen[i] = (i, before, _marks(flow, i, k))
                 # Customers ask for a product by its name.

@@ -14,6 +14,8 @@ from pullwright.pull.cards.lead_times import moves_between
 from pullwright.pull.cards.places import Place
 from pullwright.pull.errors import NoSuchPlan
 
+_UNSAID = Source("computed", "no container is given: as many as move on together")
+
 
 @dataclass(frozen=True, slots=True)
 class Size:
@@ -72,7 +74,7 @@ class Sizes:
                 f"containers / {words}", float(held.pieces), "pieces/container", Source("computed", held.because)
             )
         else:
-            figure = given(f"containers / {words}", float(held.pieces), "pieces/container", wished.source)
+            figure = given(f"containers / {words}", float(held.pieces), "pieces/container", wished.source or _UNSAID)
         if mass is not None and (heavy := caution(held.pieces, mass)):
             says.append(heavy)
         self.found[key] = Size(held.pieces, figure, room, tuple(says))
@@ -95,8 +97,7 @@ class Sizes:
                 ("steps", place.step or 0, "release", "per_card"), release.per_card, "pieces/card"
             ), False
         together = 1.0 if place.step is None else self.flow.rates.steps[place.step].together.value
-        source = Source("computed", "no container is given: as many as move on together")
-        return given(f"containers as they are / {self._what(place)}", together, "pieces/container", source), False
+        return given(f"containers as they are / {self._what(place)}", together, "pieces/container", _UNSAID), False
 
     def _lift(self, place: Place, mass: float | None) -> list[Limit]:
         plan = self.flow.line.plan
@@ -142,7 +143,7 @@ class Sizes:
         return line.steps[place.step or 0].name + end
 
     def _one_taker(self, place: Place) -> bool:
-        return len({taking for taking in self.takers.get(place.step or 0, ())}) < 2
+        return len(self.takers.get(place.step or 0, ())) < 2
 
     @cached_property
     def takers(self) -> dict[int, set[int]]:
