@@ -8,6 +8,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from pullwright.pull.cards.base_stock import MOST_SERVICE, Asked, Drawn, base_stock, level_of, levels_of
+from tests.effort import within
 
 means = st.floats(0.01, 400.0)
 ratios = st.one_of(st.just(1.0), st.floats(0.02, 0.999), st.floats(1.001, 20.0))
@@ -111,6 +112,15 @@ def test_screws_by_the_hundred_thousand_are_worked_out_in_bundles_near_enough() 
     exact = stats.nbinom(mean / (ratio - 1), 1 / ratio).ppf(0.95) + 1
     top = float(base_stock(Asked(mean, deviation**2), 0.95)[0])
     assert top == pytest.approx(exact, abs=deviation / 500)
+
+
+def test_a_container_of_a_million_takes_no_longer_than_one_of_a_hundred() -> None:
+    """Asked for are 30,000 in a lead time, more or less: one container is too few, because its card is on its way while they are asked for."""
+    asked = Asked(np.full(300, 3e4), np.full(300, 4e4))
+    with within(200):
+        found = base_stock(asked, 0.99, 1e6, levels=1e6)
+    assert set(found) == {2e6}
+    assert set(base_stock(asked, 0.96, 1e6, levels=1e6)) == {1e6}
 
 
 def test_seen_lead_time_demand_is_taken_as_it_was_seen() -> None:

@@ -19,6 +19,9 @@ MOST_SERVICE = 0.9999
 FINEST = 1000.0
 """Deviations above so many pieces are worked out in bundles, so that a deviation has this many of them."""
 
+LARGEST = 20_000.0
+"""Containers and lots above so many pieces likewise."""
+
 
 @dataclass(frozen=True)
 class Asked:
@@ -71,7 +74,8 @@ class Asked:
         from pullwright.pull.cards.stock_kernel import met_and_shelf
 
         mean, variance, top, levels = _rows(self.mean, self.variance, top, levels)
-        bundle = np.maximum(np.sqrt(np.where(np.isfinite(variance), variance, 0.0)) / FINEST, 1.0)
+        deviation = np.sqrt(np.where(np.isfinite(variance), variance, 0.0))
+        bundle = np.maximum(np.maximum(deviation / FINEST, levels / LARGEST), 1.0)
         met, pieces = met_and_shelf(
             mean / bundle, variance / bundle**2, np.round(top / bundle), np.maximum(np.round(levels / bundle), 1.0)
         )
@@ -83,7 +87,7 @@ class Asked:
 
         mean, variance, each, least, levels, wished = _rows(self.mean, self.variance, each, least, levels, wished)
         wish = np.clip(wished, 0.0, MOST_SERVICE)
-        rough = np.sqrt(np.where(np.isfinite(variance), variance, 0.0)) / FINEST
+        rough = np.maximum(np.sqrt(np.where(np.isfinite(variance), variance, 0.0)) / FINEST, each / LARGEST)
         if not (rough > 1).any():
             return fewest(mean, variance, each, least, levels, wish)
         # Bundles divide a container, or are whole containers.
