@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from pullwright.pull.cards.base_stock import MOST_SERVICE, Asked, Drawn, base_stock, level_of, levels_of
+from pullwright.pull.cards.base_stock import MOST_SERVICE, Asked, Drawn, base_stock, level_of
 from tests.effort import within
 
 means = st.floats(0.01, 400.0)
@@ -70,12 +70,6 @@ def test_what_is_there_less_what_is_waited_for_is_what_is_ordered_up_to_less_wha
     found = level_of(asked_of(mean, ratio), float(top), float(levels))
     assert found.on_shelf[0] - found.backorders[0] == pytest.approx(top - (levels - 1) / 2 - mean, abs=1e-6)
     assert found.on_shelf[0] >= 0 <= found.backorders[0]
-
-
-@given(st.integers(1, 200), st.integers(1, 200))
-def test_what_is_taken_by_the_container_is_always_ordered_at_once(holds: int, times: int) -> None:
-    assert levels_of(holds, holds * times) == 1
-    assert levels_of(holds, 1) == holds
 
 
 def test_a_larger_container_never_needs_fewer_pieces() -> None:

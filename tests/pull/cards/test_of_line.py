@@ -15,10 +15,10 @@ from pullwright.figure import Source
 from pullwright.figure import given as given_figure
 from pullwright.flow import Flow, flow_of
 from pullwright.line import Line
-from pullwright.line.edit import remove_field, set_field
 from pullwright.pull.cards.card import Card, Cards, faces
 from pullwright.pull.cards.explained import REASONS
 from pullwright.pull.cards.of_line import cards_of
+from pullwright.pull.changes import applied
 from tests.flow.generated_lines import lines as odd_lines
 
 ROOT = Path(__file__).parents[3]
@@ -215,13 +215,8 @@ def test_the_floor_is_that_of_stacked_containers() -> None:
     assert card.floor.value == pytest.approx(np.ceil(card.cards / 2) * 0.5)
 
 
-def as_written(line_text_: str, cards: Cards) -> Line:
-    for change in cards.changes:
-        text = line_text_
-        line_text_ = (
-            remove_field(text, change.path) if change.written is None else set_field(text, change.path, change.written)
-        )
-    return Line.from_text(line_text_)
+def as_written(text: str, cards: Cards) -> Line:
+    return Line.from_text(applied(text, cards.changes))
 
 
 def test_the_changes_give_a_line_that_can_be_read_and_works_by_cards() -> None:

@@ -194,24 +194,6 @@ def base_stock(
     return (asked.before_a_piece if by == "fill rate" else asked).fewest(wished, each, least, levels)
 
 
-def levels_of(ordered: Any, together: Any) -> Any:
-    """Over how many levels does what is ordered go, when `ordered` pieces are asked for at a time and `together` are taken at a time?
-
-    Orders of n pieces, taken one by one, leave 0 to n - 1 pieces that nobody has ordered yet; where whole containers are taken, none.
-
-    >>> float(levels_of(14.0, 1.0)), float(levels_of(14.0, 28.0))
-    (14.0, 1.0)
-    """
-    many, taken = _whole(ordered), np.maximum(_whole(together), 1)
-    return np.asarray(many - np.gcd(many, taken) + 1, dtype=float)
-
-
-def _whole(numbers: Any) -> Any:
-    """As whole numbers; one of them where all draws are alike."""
-    found = np.round(np.asarray(numbers, dtype=float)).astype(np.int64)
-    return found[0] if found.ndim and (found == found[0]).all() else found
-
-
 def _rows(*values: Any) -> list[Any]:
     return [
         np.ascontiguousarray(row, dtype=float) for row in np.broadcast_arrays(*(np.atleast_1d(one) for one in values))

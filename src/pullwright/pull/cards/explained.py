@@ -11,7 +11,7 @@ from typing import Any
 
 import numpy as np
 
-from pullwright.pull.cards.base_stock import Asked, base_stock, levels_of
+from pullwright.pull.cards.base_stock import Asked, base_stock
 from pullwright.pull.cards.card_rule import cards_by_rule, needed_by_rule, rounded_up
 
 USUAL_SERVICE = 0.95
@@ -63,8 +63,8 @@ class Sized:
 
     @property
     def levels(self) -> Any:
-        """Over how many levels what is ordered goes."""
-        return levels_of(np.asarray(self.ordered) * self.holds, self.together)
+        """Over how many levels what is ordered goes: a card goes back with its last piece, and whoever takes a lot takes it one by one."""
+        return np.asarray(self.ordered) * np.asarray(self.holds, dtype=float)
 
     def rule(self) -> Any:
         """Cards by the rule; a lot-maker's lot besides."""
