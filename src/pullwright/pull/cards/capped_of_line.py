@@ -21,7 +21,7 @@ from pullwright.pull.cards.lead_times import moves_between
 class CappedFlow:
     """A cap on the pieces between the begin of step `first` and the end of step `until`.
 
-    `wished`: what is pulled (pieces/wd). `critical`: pieces at which the flow would be just full if nothing varied. `by_practical_worst`: pieces by the practical worst case, which knows
+    `wished`: what it is to make (pieces/wd), a little more than is pulled, or orders would pile up. `critical`: pieces at which the flow would be just full if nothing varied. `by_practical_worst`: pieces by the practical worst case, which knows
     no lots and no ways. `least`: pieces that have to be let in so that lots can be handed on.
     """
 
@@ -36,7 +36,7 @@ class CappedFlow:
     @cached_property
     def by_mean_values(self) -> Figure:
         """How many pieces by mean value analysis, with lots and ways? Worked out when it is asked for: it takes longer than all loops together."""
-        return _by_mean_values(self.flow, self.least)
+        return _by_mean_values(self.flow, self.wished, self.least)
 
     @property
     def cap(self) -> int:
@@ -72,23 +72,33 @@ class CappedFlow:
         return [self.wished, self.critical, self.by_practical_worst, self.by_mean_values]
 
 
-def capped_of(flow: Flow) -> CappedFlow | None:
-    """Which cap on the main flow makes what is pulled? None where the main flow is one step: a cap there is what cards are."""
+def capped_of(flow: Flow, safety: Figure) -> CappedFlow | None:
+    """Which cap on the main flow makes what is pulled and some more, `safety` as a share of it? None where the main flow is one step: a cap there is what cards are."""
     main = flow.line.route.chains[0].steps
     if len(main) < 2:
         return None
     critical = flow.cases.critical_wip
     rate, raw = critical.inputs
+    wished = derive(
+        "throughput of the capped flow", _some_more, flow.rates.demand, safety, rate, flow.day, unit="pieces/wd",
+        formula="demand + safety x demand, but at most a quarter of what the fullest station has left",
+    )  # fmt: skip
     worst = derive(
-        "cap / by the practical worst case", lambda d, day, r, t: rounded_up(cap_by_practical_worst(d / day, r, r * t)), flow.rates.demand, flow.day, rate, raw,
+        "cap / by the practical worst case", lambda d, day, r, t: rounded_up(cap_by_practical_worst(d / day, r, r * t)), wished, flow.day, rate, raw,
         unit="pieces", formula="TH (W0 - 1) / (rb - TH), rounded up",
     )  # fmt: skip
     least = max(flow.rates.steps[i].together.value for i in main)
     steps = flow.line.steps
-    return CappedFlow(flow, steps[main[0]].name, steps[main[-1]].name, flow.rates.demand, critical, worst, int(least))
+    return CappedFlow(flow, steps[main[0]].name, steps[main[-1]].name, wished, critical, worst, int(least))
 
 
-def _by_mean_values(flow: Flow, least: int) -> Figure:
+def _some_more(demand: Any, safety: Any, rate: Any, day: Any) -> Any:
+    """A flow that makes just what is pulled never works off what has piled up."""
+    left = np.asarray(rate) * day - demand
+    return demand + np.where(left > 0, np.minimum(safety * demand, left / 4), 0.0)
+
+
+def _by_mean_values(flow: Flow, wished: Figure, least: int) -> Figure:
     main = flow.line.route.chains[0].steps
     there = [station for station in flow.stations if any(at.step.index in main for at in station.steps)]
     names = [step.name for step in flow.line.steps]
@@ -97,25 +107,21 @@ def _by_mean_values(flow: Flow, least: int) -> Figure:
     lots = [flow.waits[i].lot for i in main]
     count = len(there)
 
-    def fewest(demand: Any, day: Any, *rest: Any) -> Any:
-        loads, machines, cv2s, times = (
-            rest[:count],
-            rest[count : 2 * count],
-            rest[2 * count : 3 * count],
-            rest[3 * count :],
-        )
+    def fewest(demand: Any, wish: Any, day: Any, *rest: Any) -> Any:
+        loads, machines, cv2s = (rest[k * count : (k + 1) * count] for k in range(3))
+        times = rest[3 * count :]
         some = np.asarray(demand) > 0
         # Work of a station for one unit that is shipped, in working days: what its load says, station by station at its own hours.
         work = [
             np.where(some, load * many / np.where(some, demand, 1.0), 0.0)
             for load, many in zip(loads, machines, strict=True)
         ]
-        found = smallest_cap(demand, work, [int(np.max(many)) for many in machines], cv2s, sum(times) / day)
+        found = smallest_cap(wish, work, [int(np.max(many)) for many in machines], cv2s, sum(times) / day)
         found = np.where(some, np.maximum(found, least), 0.0)
         return found if found.size > 1 else found[0]
 
     return derive(
-        "cap / by mean value analysis", fewest, flow.rates.demand, flow.day, *(station.load for station in there),
+        "cap / by mean value analysis", fewest, flow.rates.demand, wished, flow.day, *(station.load for station in there),
         *(station.machines for station in there), *(station.cv2 for station in there), *lots, *ways, unit="pieces",
-        formula="fewest pieces that make the demand by mean value analysis, with the effective times of the stations and the time in lots and under way; at least a lot",
+        formula="fewest pieces that make it by mean value analysis, with the effective times of the stations and the time in lots and under way; at least a lot",
     )  # fmt: skip

@@ -66,7 +66,7 @@ class _Sizing:
                 )
             )
         found = self._crowded(found)
-        capped = capped_of(self.flow)
+        capped = capped_of(self.flow, self.safety)
         wished = self.wishes is not None and self.wishes.whole_flow and capped is not None and capped.cap > 0
         says = () if not wished or capped is None else capped.says
         changes = changes_of(self.flow, found, capped if wished else None)
