@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from statistics import NormalDist
-from typing import Any
+from typing import Any, NamedTuple
 
 import numpy as np
 
@@ -102,14 +102,14 @@ class _UntilDelivered:
 
 def _until_delivered(givens: Givens, rates: Rates, p: int) -> _UntilDelivered:
     lead = givens.line.parts[p].lead_time
-    uses = list(_uses(givens, rates, p))
+    uses = list(part_uses(givens, rates, p))
     inputs: list[Figure] = [] if lead is None else [givens.span_days(("parts", p, "lead_time"))]
     varies = lead is not None and lead.cv is not None
     if lead is not None and lead.cv is not None:
         inputs.append(givens.figure(("parts", p, "lead_time", "cv"), lead.cv))
-    inputs += [figure for k, fresh, each in uses for figure in (day_swing(givens, rates.products, k), fresh, each)]
-    products = tuple(k for k, _, _ in uses)
-    return _UntilDelivered(_service(givens, list(products)), lead is not None, varies, products, tuple(inputs))
+    inputs += [figure for k, _, fresh, each in uses for figure in (day_swing(givens, rates.products, k), fresh, each)]
+    products = tuple(use.product for use in uses)
+    return _UntilDelivered(wished_service(givens, list(products)), lead is not None, varies, products, tuple(inputs))
 
 
 def finished_needed(givens: Givens, rates: Rates, i: int, products: Iterable[int], made: Figure) -> Figure:
@@ -121,7 +121,7 @@ def finished_needed(givens: Givens, rates: Rates, i: int, products: Iterable[int
         for m, move in enumerate(givens.line.moves)
         if move.from_ == name and move.to == "shipping" and move.batch > 1
     ][:1]
-    inputs = [figure for k in here for figure in (day_swing(givens, rates.products, k), _service(givens, [k]))]
+    inputs = [figure for k in here for figure in (day_swing(givens, rates.products, k), wished_service(givens, [k]))]
 
     def needed(can: Any, *rest: Any) -> Any:
         pairs = rest[len(batch) :]
@@ -158,21 +158,31 @@ def cards_after(givens: Givens, i: int) -> Figure | None:
     )
 
 
-def _uses(givens: Givens, rates: Rates, p: int) -> Iterable[tuple[int, Figure, Figure]]:
-    """Who uses part `p`: index of the product, pieces that take it fresh for one good unit, and how many each."""
+class PartUse(NamedTuple):
+    """Where a part goes: index of the product, index of the step, pieces that the step takes fresh for one good unit, and how many of the part each."""
+
+    product: int
+    step: int
+    fresh: Figure
+    each: Figure
+
+
+def part_uses(givens: Givens, rates: Rates, p: int) -> Iterator[PartUse]:
+    """Which products use part `p`, and at which step?"""
     line = givens.line
     index = {step.name: i for i, step in enumerate(line.steps)}
     for k, product in enumerate(line.products):
         way = next(way for way in rates.ways if product.name in way.products)
         for u, use in enumerate(product.uses):
             if use.part == line.parts[p].name and index[use.at] in way.fresh:
-                yield k, way.fresh[index[use.at]], givens.figure(("products", k, "uses", u, "quantity"))
+                each = givens.figure(("products", k, "uses", u, "quantity"))
+                yield PartUse(k, index[use.at], way.fresh[index[use.at]], each)
 
 
 def part_used(givens: Givens, rates: Rates, p: int, made: Figure) -> tuple[Figure, int] | None:
     """How much of part `p` is used in a working day (pieces/wd), and at which step first? None where nothing uses it."""
     line = givens.line
-    uses = list(_uses(givens, rates, p))
+    uses = list(part_uses(givens, rates, p))
     if not uses:
         return None
     index = {step.name: i for i, step in enumerate(line.steps)}
@@ -181,7 +191,7 @@ def part_used(givens: Givens, rates: Rates, p: int, made: Figure) -> tuple[Figur
         for use in line.products[uses[0][0]].uses
         if use.part == line.parts[p].name and any(index[use.at] in way.fresh for way in rates.ways)
     )
-    inputs = [figure for k, fresh, each in uses for figure in (rates.products[k], fresh, each)]
+    inputs = [figure for k, _, fresh, each in uses for figure in (rates.products[k], fresh, each)]
     used = derive(
         f"pieces used a day / {line.parts[p].name}",
         lambda m, *v: m * sum(v[k] * v[k + 1] * v[k + 2] for k in range(0, len(v), 3)),
@@ -193,7 +203,7 @@ def part_used(givens: Givens, rates: Rates, p: int, made: Figure) -> tuple[Figur
     return used, first
 
 
-def _service(givens: Givens, products: list[int]) -> Figure:
+def wished_service(givens: Givens, products: list[int]) -> Figure:
     """The wished on-time share of the most demanding of these products; common practice where none is given."""
     wished = [
         givens.figure(("products", k, "on_time")) for k in products if givens.line.products[k].on_time is not None

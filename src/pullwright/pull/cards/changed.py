@@ -1,0 +1,52 @@
+"""What the cards change in the line file, so that the forecast can run them."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from pullwright.flow import Flow
+from pullwright.pull.cards.capped_of_line import CappedFlow
+from pullwright.pull.cards.card import Card
+from pullwright.pull.changes import Change
+
+
+def changes_of(flow: Flow, cards: Sequence[Card], capped: CappedFlow | None) -> tuple[Change, ...]:
+    """Which fields of the line file say what these loops are?
+
+    A step's cards are those of all its loops together: a card goes back for the product that was taken. Withdrawal cards have no field of their own: the file takes parts out of their
+    store. With a cap, the first step of the main flow has it and the others of the main flow begin what lies there.
+    """
+    line = flow.line
+    main = [line.steps[i].name for i in line.route.chains[0].steps] if capped is not None else []
+    found: list[Change] = []
+    for i, step in enumerate(line.steps):
+        path = ("steps", i, "release")
+        if capped is not None and step.name == capped.first:
+            found.append(Change(path, {"by": "cap", "limit": capped.cap, "until": capped.until}, capped.says[0]))
+            continue
+        if step.name in main:
+            if step.release is not None:
+                found.append(Change(path, None, f"The cap lets {step.name} begin whatever lies there."))
+            continue
+        here = [card for card in cards if card.kind != "withdrawal" and card.index == i]
+        if (
+            not here
+            or not all(card.cards for card in here if card.loop.demand.value > 0)
+            or not any(card.cards for card in here)
+        ):
+            continue
+        each = here[0].per_card
+        pieces = sum(card.cards * card.per_card for card in here)
+        # A step that begins several products needs a card for each of them, and what is handed on together has to lie on cards.
+        together = int(flow.rates.steps[i].together.value)
+        many = max(-(-pieces // each), len(line.route.products_of(i)), -(-together // each))
+        told = (
+            " and ".join(f"{card.cards} of {' and '.join(card.products)}" for card in here if card.cards)
+            if len(here) > 1
+            else ""
+        )
+        because = f"{many} cards of {each} {'piece' if each == 1 else 'pieces'} behind {step.name}" + (
+            f": {told}." if told else "."
+        )
+        found.append(Change(path, {"by": "cards", "cards": many, "per_card": each}, because))
+    return tuple(found)
