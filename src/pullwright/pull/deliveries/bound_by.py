@@ -129,7 +129,7 @@ def _unbeaten(ways: Iterable[tuple[tuple[int, ...], Offer]]) -> list[tuple[tuple
 
 
 def _sum(groups: list[list[Offer]], chosen: Sequence[int], what: str) -> float:
-    return sum(getattr(group[k], what) for group, k in zip(groups, chosen, strict=True))
+    return float(sum(getattr(group[k], what) for group, k in zip(groups, chosen, strict=True)))
 
 
 def _impossible(groups: list[list[Offer]], floor: float, cash: float) -> NoSuchPlan:
@@ -217,4 +217,4 @@ def _solved(groups: list[list[Offer]], floor: float, cash: float) -> tuple[int, 
 
 def _grain(groups: list[list[Offer]], what: str) -> float:
     """Whole numbers for a solver: so many to one of what is counted."""
-    return _DIGITS / max(1.0, sum(max(abs(getattr(one, what)) for one in group) for group in groups))
+    return float(_DIGITS / max(1.0, sum(max(abs(getattr(one, what)) for one in group) for group in groups)))

@@ -86,7 +86,7 @@ def _bound(paid: float, minor: list[float], holding: list[float]) -> float:
     """
     order = sorted(range(len(holding)), key=lambda i: minor[i] / holding[i])
     lump, per_day, n = paid, 0.0, 0
-    for n, i in enumerate(order, 1):  # noqa: B007  (how many come with him)
+    for n, i in enumerate(order, 1):
         lump, per_day = lump + minor[i], per_day + holding[i]
         if n == len(order) or minor[order[n]] / holding[order[n]] >= lump / per_day:
             break

@@ -137,11 +137,15 @@ def _check(suppliers: Mapping[str, Sequence[Bought]], trips: Sequence[RoundTrip]
     names = [trip.name for trip in trips]
     for trip in trips:
         if names.count(trip.name) > 1:
-            raise BadPlanInput(f"{trip.name!r} is the name of two round trips; allowed: names that stand once; rename one")
+            raise BadPlanInput(
+                f"{trip.name!r} is the name of two round trips; allowed: names that stand once; rename one"
+            )
         for name in trip.suppliers:
             if name not in suppliers:
                 known = ", ".join(suppliers)
-                raise BadPlanInput(f"the round trip {trip.name!r} calls at {name!r}; those who bring something are {known}")
+                raise BadPlanInput(
+                    f"the round trip {trip.name!r} calls at {name!r}; those who bring something are {known}"
+                )
         if not (trip.costs >= 0 and trip.carries > 0):
             raise BadPlanInput(
                 f"the round trip {trip.name!r} costs {trip.costs:g} and carries {trip.carries:g} kg; allowed: from 0 on, and above 0"
@@ -155,7 +159,8 @@ def _not_covered(
     called = {name for trip in trips for name in trip.suppliers}
     never = [name for name in stuck if name not in called]
     binding = tuple(
-        f"{name} does not deliver by itself" + (", and no round trip calls there" if name in never else "") for name in stuck
+        f"{name} does not deliver by itself" + (", and no round trip calls there" if name in never else "")
+        for name in stuck
     )
     return NoSuchPlan(
         f"no set of round trips calls at everybody exactly once: {'; '.join(binding)}",
