@@ -87,26 +87,27 @@ def brought(flow: Flow, parts: Sequence[AskedPart], terms: AskedTerms) -> tuple[
         )
         for one in plan.driven:
             own_parts = tuple(part for name in one.suppliers for part in groups[name])
-            at = None if one.trip is None else next(k for k in usable if _wished(flow, k).name == one.trip.name)
+            at = None if one.trip is None else next(k for k in usable if wished_trip(flow, k).name == one.trip.name)
             found.append(Brought(at, one.suppliers, own_parts, one.rhythm, one.vehicles))
     order = list(groups)
     return tuple(sorted(found, key=lambda one: order.index(one.suppliers[0])))
 
 
-def _wished(flow: Flow, k: int) -> Trip:
+def wished_trip(flow: Flow, k: int) -> Trip:
+    """The round trip at this place among the wishes."""
     assert flow.line.plan is not None
     return flow.line.plan.deliveries.trips[k]
 
 
 def carries_of(flow: Flow, k: int | None, parts: Sequence[AskedPart]) -> float:
     """What the vehicle of a round trip carries (kg); without end where that, or a mass of its parts, is not given."""
-    if k is None or _wished(flow, k).carries is None or any(part.mass is None for part in parts):
+    if k is None or wished_trip(flow, k).carries is None or any(part.mass is None for part in parts):
         return inf
     return flow.givens.figure(("plan", "deliveries", "trips", k, "carries")).value
 
 
 def _trip(flow: Flow, k: int, parts: Sequence[AskedPart], bring: Sequence[str]) -> RoundTrip:
-    trip = _wished(flow, k)
+    trip = wished_trip(flow, k)
     called = tuple(dict.fromkeys(name for name in trip.suppliers if name in bring))
     own = [part for part in parts if supplier_name(flow, part) in called]
     costs = flow.givens.figure(("plan", "deliveries", "trips", k, "per_trip")).value

@@ -18,6 +18,10 @@ from pullwright.account.carrying import away_and_back
 from pullwright.figure import Draws
 from pullwright.pull.errors import BadPlanInput
 
+_NO_SWING = 1e-12
+_FAR = 38.0
+"""So many standard deviations away the normal density is nothing to a float."""
+
 
 @dataclass(frozen=True, slots=True)
 class Away:
@@ -120,10 +124,11 @@ def mean_above(mean: Any, swing: Any, limit: Any) -> Any:
     from scipy.special import ndtr
 
     mean, swing = np.asarray(mean, dtype=float), np.asarray(swing, dtype=float)
-    some = np.where(swing > 0, swing, 1.0)
-    z = (np.asarray(limit, dtype=float) - mean) / some
-    loss = some * (np.exp(-z * z / 2) / np.sqrt(2 * np.pi) - z * ndtr(-z))
-    return np.where(swing > 0, np.maximum(loss, 0.0), np.maximum(mean - limit, 0.0))
+    over = mean - np.asarray(limit, dtype=float)
+    some = np.where(swing > _NO_SWING, swing, 1.0)
+    z = np.clip(-over / some, -_FAR, _FAR)
+    loss = over * ndtr(-z) + some * np.exp(-z * z / 2) / np.sqrt(2 * np.pi)
+    return np.where(swing > _NO_SWING, np.maximum(loss, 0.0), np.maximum(over, 0.0))
 
 
 def pieces_outside(lot: Any, room: Any, on_arrival: Any = 0.0) -> Any:

@@ -62,7 +62,7 @@ class Bought:
     `use` (pieces/wd); `price` (money/piece); `safety`: pieces that still lie there when a delivery comes, on average, and their `swing` from
     delivery to delivery (pieces); a container `holds` so many, takes `floor` (m²) and is stacked `stack` high; `room` for so many pieces at the
     line; a piece carried away and back takes `away` (person-s), and None says that nobody knows where it would go: then only what fits is
-    ordered, if anything does; it is paid `owed` working days after it came; it weighs `mass` (kg). `today`: so many come at once today.
+    ordered, or as little as can be; it is paid `owed` working days after it came; it weighs `mass` (kg). `today`: so many come at once today.
     """
 
     name: str
@@ -198,7 +198,7 @@ def lots_of(part: Bought, terms: Terms, choices: Sequence[Rhythm]) -> tuple[Lot,
         sizes.add(part.today)
     lots = tuple(lot_of(part, size, terms) for size in sorted(sizes, reverse=True))
     fitting = tuple(one for one in lots if one.fits)
-    return fitting if part.away is None and fitting else lots
+    return lots if part.away is not None else fitting or lots[-1:]
 
 
 def ways_of(parts: Sequence[Bought], terms: Terms, choices: Sequence[Rhythm]) -> tuple[SupplierRhythm, ...]:

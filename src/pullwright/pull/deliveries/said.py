@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from math import ceil, floor
 
-from pullwright.figure import number_text, percent
+from pullwright.figure import Figure, number_text, percent
 from pullwright.flow import Flow
 from pullwright.pull.deliveries.asked import AskedPart, AskedTerms
 from pullwright.pull.deliveries.bringing import by_supplier, most_a_week, usable_trips
@@ -46,6 +46,11 @@ def names(words: Sequence[str]) -> str:
     return words[0] if len(words) == 1 else f"{', '.join(words[:-1])} and {words[-1]}"
 
 
+def amount(figure: Figure, currency: str) -> str:
+    """An amount of money as it is said, without its sign and what it is counted for."""
+    return figure.short(currency).rpartition("/")[0].lstrip("\u2212") if "/" in figure.unit else figure.short(currency)
+
+
 def today_says(part: AskedPart, today: LaidOut) -> str:
     """How does a part come today, and what becomes of what does not fit?"""
     lot, there, share = today.lot.value, today.on_arrival.value, today.share.value
@@ -79,17 +84,16 @@ def planned_says(flow: Flow, part: AskedPart, today: LaidOut, planned: LaidOut, 
     if _fits(part, lot, there):
         rest = f" (in the swings of the use {percent(planned.share.value)} still do not)" if planned.share.value >= SHOWN else ""  # fmt: skip
         return f"{said}; they fit with the {pieces(there)} that still lie there{rest}."
-    if planned.share.value >= SHOWN and part.away is not None and _some_fits(part, most):
-        return f"{said}; {percent(planned.share.value)} are still carried away and back, which is cheaper than more deliveries."  # fmt: skip
-    return f"{said}; {_nearest(flow, part, there, most)}"
+    if part.away is None:
+        return f"{said}; {_nearest(flow, part, there, most)}"
+    carried = f"{percent(planned.share.value)} are still carried away and back"
+    if _fits(part, most, part.safety.value):
+        return f"{said}; {carried}, which is cheaper than more deliveries."
+    return f"{said}; {carried}: {_nearest(flow, part, there, most)}"
 
 
 def _fits(part: AskedPart, lot: float, there: float) -> bool:
     return part.room is None or lot + there <= part.room.value + 1e-9
-
-
-def _some_fits(part: AskedPart, most: float) -> bool:
-    return _fits(part, most, part.safety.value)
 
 
 def _containers(part: AskedPart, lot: float) -> str:
@@ -122,7 +126,7 @@ def _nearest(flow: Flow, part: AskedPart, there: float, most: float) -> str:
         often = len(flow.line.work_calendar.working_weekdays) * part.use.value / (left // holds * holds)
         return (
             f"at most {most_a_week(flow)} a week are wished, which brings {pieces(most)} at once, and {pieces(left)} would fit: "
-            f"{number_text(often, 1)} a week, or room for {_whole(most + there)}, would do."
+            f"{_whole(often)} a week, or room for {_whole(most + there)}, would do."
         )
     return f"even a day's use of {pieces(most)} does not fit: room for {_whole(most + there)} would do."
 
@@ -162,7 +166,7 @@ def missing(flow: Flow, parts: Sequence[AskedPart], terms: AskedTerms, laid: Seq
         (open_trips, "what a delivery of everybody on {} costs by itself (suppliers: per_delivery)", "whether the round trip pays cannot be told"),
         (weightless, "what a piece of {} weighs (parts: mass)", "what the vehicle of its round trip carries bounds nothing"),
         (without["room"], "how many of {} fit at the line (stores: capacity)", "nothing counts as carried away and back; with it the lot might have to be smaller"),
-        (without["away"], "where pieces of {} go that do not fit (stores: overflow)", "carrying them away and back costs nothing here; with it smaller lots would save hours"),
+        (without["away"], "where pieces of {} go that do not fit (stores: overflow)", "only what fits is planned, or as little as can be; with it, carrying some away could turn out cheaper"),
         (without["container"], "in what pieces of {} lie (parts: container)", "they are counted one by one and take no floor"),
         (without["lead"], "how long a delivery of {} takes to come (parts: lead_time)", "it counts as coming at once, without stock for the time until then"),
         (without["lot"], "how many of {} come at once today (parts: delivery_lot)", "a day's use, it is assumed"),
