@@ -127,5 +127,5 @@ def test_a_rhythm_reads_as_it_is_said() -> None:
     "asked", [lambda: rhythms(0), lambda: lot_of(TUBE, 0, TERMS), lambda: ways_of([], TERMS, rhythms(1))]
 )
 def test_what_cannot_be_is_refused(asked) -> None:  # type: ignore[no-untyped-def]
-    with pytest.raises(BadPlanInput, match="was read|were read"):
+    with pytest.raises(BadPlanInput, match=r"was read|were read"):
         asked()

@@ -61,16 +61,13 @@ def today_says(part: AskedPart, today: LaidOut) -> str:
         beside = f", with the {pieces(there)} that still lie there" if there >= 0.5 else ""
         swings = f"; in the swings of the use {percent(share)} do not" if share >= SHOWN else ""
         return f"{begins}{beside}{swings}."
-    goes = (
-        "find no room, and nobody has said where they go"
-        if part.distance is None
-        else f"are carried {part.distance.short()} away and back"
-    )
+    goes = "find no room" if part.distance is None else f"are carried {part.distance.short()} away and back"
+    unknown = "; nobody has said where they go" if part.distance is None else ""
     alone = max(lot - part.room.value, 0.0) / lot
     if alone < SHOWN:
-        return f"{begins} alone, but {pieces(there)} still lie there: {percent(share)} {goes}."
+        return f"{begins} alone, but {pieces(there)} still lie there: {percent(share)} {goes}{unknown}."
     more = f", and {percent(share)} with the {pieces(there)} that still lie there" if there >= 0.5 else ""
-    return f"{begins}: {percent(alone)} {goes}{more}."
+    return f"{begins}: {percent(alone)} {goes}{more}{unknown}."
 
 
 def planned_says(flow: Flow, part: AskedPart, today: LaidOut, planned: LaidOut, most: float) -> str:
@@ -82,8 +79,9 @@ def planned_says(flow: Flow, part: AskedPart, today: LaidOut, planned: LaidOut, 
     if part.room is None:
         return f"{said}."
     if _fits(part, lot, there):
+        beside = f" with the {pieces(there)} that still lie there" if there >= 0.5 else ""
         rest = f" (in the swings of the use {percent(planned.share.value)} still do not)" if planned.share.value >= SHOWN else ""  # fmt: skip
-        return f"{said}; they fit with the {pieces(there)} that still lie there{rest}."
+        return f"{said}; they fit{beside}{rest}."
     if part.away is None:
         return f"{said}; {_nearest(flow, part, there, most)}"
     carried = f"{percent(planned.share.value)} are still carried away and back"
