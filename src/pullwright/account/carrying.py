@@ -56,7 +56,7 @@ def _overflow(flow: Flow, stock: Stock) -> Figure | None:
     handling = (givens.figure((*path, "handling")),) if store.overflow.handling is not None else ()
     return derive(
         f"carrying away and back a day / {stock.words}",
-        lambda r, s, b, d, v, *h: r * s * 2 / b * (2 * d / v + sum(h)),
+        lambda r, s, *trip: r * s * away_and_back(*trip),
         stock.taken,
         share_without_room(flow, stock, stock.capacity),
         givens.number((*path, "batch"), store.overflow.batch, "pieces"),
@@ -67,6 +67,17 @@ def _overflow(flow: Flow, stock: Stock) -> Figure | None:
         formula="pieces used a day x share without room x 2 (away and back) / batch x (2 x distance / speed"
         + (" + handling)" if handling else ")"),
     )
+
+
+def away_and_back(batch: Any, distance: Any, speed: Any, handling: Any = 0.0) -> Any:
+    """How long does it take to carry a piece away and back again (person-s/piece)? Two trips, each there and back empty, shared by a batch.
+
+    `batch` pieces are carried at a time over `distance` (m, one way) at `speed` (m/s); `handling` (s): to take up and put down a batch.
+
+    >>> away_and_back(25, 45.0, 1.0, 60.0)
+    12.0
+    """
+    return 2 / batch * (2 * distance / speed + handling)
 
 
 def share_without_room(flow: Flow, stock: Stock, room: Figure) -> Figure:

@@ -56,6 +56,15 @@ def part_needed(givens: Givens, rates: Rates, p: int, s: int | None, used: Figur
     )  # fmt: skip
 
 
+def swing_until_delivery(givens: Givens, rates: Rates, p: int, used: Figure, made: Figure) -> Figure:
+    """By how much does the use of a part between an order and its delivery swing? Its standard deviation, √(L σ² + (d L cv)²) pieces."""
+    until = _until_delivered(givens, rates, p)
+    return derive(
+        f"swing of the use until a delivery / part {givens.line.parts[p].name}", until.swing, used, made, *until.inputs, unit="pieces",
+        formula=until.words.removeprefix("z x "),
+    )  # fmt: skip
+
+
 def order_point(givens: Givens, rates: Rates, p: int, used: Figure, made: Figure) -> Figure:
     """To how many must the stock of a part and what is under way have fallen for the next delivery to be ordered?
 
@@ -88,6 +97,9 @@ class _UntilDelivered:
         return "z x √(lead time x (swing of a day's use)²" + (" + (use x lead time x its cv)²)" if self.varies else ")")
 
     def safety(self, use: Any, can: Any, service: Any, *rest: Any) -> Any:
+        return safety(service) * self.swing(use, can, *rest)
+
+    def swing(self, use: Any, can: Any, *rest: Any) -> Any:
         values = iter(rest)
         days = next(values) if self.lead else 0.0 * use
         uneven = next(values) if self.varies else 0.0
@@ -97,7 +109,7 @@ class _UntilDelivered:
         for n, k in enumerate(self.products):
             by_product[k] = by_product.get(k, 0.0) + left[3 * n] * left[3 * n + 1] * left[3 * n + 2]
         variance = can * can * sum(one * one for one in by_product.values())
-        return safety(service) * np.sqrt(variance * days + (use * days * uneven) ** 2)
+        return np.sqrt(variance * days + (use * days * uneven) ** 2)
 
 
 def _until_delivered(givens: Givens, rates: Rates, p: int) -> _UntilDelivered:
