@@ -16,10 +16,11 @@ from numpy.typing import NDArray
 
 from pullwright.pull.sequence.aim import Aim, Floats, Order
 
-_WORK = 30_000_000
+_WORK = 40_000_000
 """About so many numbers are looked at in a search, whatever the size of the day."""
 _WIDEST = 20_000
-_NARROWEST = 200
+_NARROWEST = 100
+_MOST_CODE = 2**62
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,26 +52,26 @@ def searched(aim: Aim, floor: Floats, known: Sequence[int], width: int | None = 
     keep = width or int(np.clip(_WORK / max(size * products * items, 1), _NARROWEST, _WIDEST))
     rest = np.append(np.cumsum(floor[::-1])[::-1], 0.0)
     counts = np.array(aim.counts, dtype=np.int32)
-    made = np.zeros((1, products), dtype=np.int32)
-    squares = np.zeros(1)
+    made, off, squares = np.zeros((1, products), dtype=np.int32), aim.start[None, :], np.zeros(1)
     layers: list[_Layer] = []
     slack = 1e-9 * max(best, 1.0)
     for k in range(1, size + 1):
         came, product = np.nonzero(made < counts)
-        mixes = made[came].copy()
-        mixes[np.arange(came.size), product] += 1
-        off = aim.start + mixes @ aim.steps - k * aim.slope
-        found = squares[came] + off**2 @ aim.weighing
+        ahead = off[came] + (aim.steps - aim.slope)[product]
+        found = squares[came] + ahead**2 @ aim.weighing
         hope = found + rest[k]
         alive = np.flatnonzero(hope < best - slack)
         if not alive.size:
             break
-        alive = alive[_firsts(mixes[alive], found[alive])]
-        if alive.size > keep:
-            alive = alive[np.argsort(hope[alive], kind="stable")]
-            given_up = min(given_up, float(hope[alive[keep]]))
-            alive = alive[:keep]
-        made, squares = mixes[alive], found[alive]
+        mixes = made[came[alive]]
+        mixes[np.arange(alive.size), product[alive]] += 1
+        first = _firsts(mixes, found[alive])
+        if first.size > keep:
+            by_hope = np.argsort(hope[alive[first]], kind="stable")
+            given_up = min(given_up, float(hope[alive[first[by_hope[keep]]]]))
+            first = first[by_hope[:keep]]
+        alive = alive[first]
+        made, off, squares = mixes[first], ahead[alive], found[alive]
         layers.append(_Layer(came[alive], product[alive]))
     else:
         if size and squares[0] < best - slack:
@@ -82,9 +83,20 @@ def searched(aim: Aim, floor: Floats, known: Sequence[int], width: int | None = 
 def _firsts(mixes: NDArray[np.int32], found: Floats) -> NDArray[np.intp]:
     """Of every mix the cheapest row."""
     by_cost = np.argsort(found, kind="stable")
-    rows = np.ascontiguousarray(mixes[by_cost])
-    alike = rows.view([("", rows.dtype)] * rows.shape[1]).ravel()
-    return by_cost[np.unique(alike, return_index=True)[1]]
+    codes: list[NDArray[np.int64]] = []
+    size = _MOST_CODE + 1
+    for column in mixes[by_cost].T:
+        most = int(column.max()) + 1
+        if size * most > _MOST_CODE:  # one more number is needed to tell all mixes apart
+            codes.append(np.zeros(column.size, dtype=np.int64))
+            size = 1
+        codes[-1] = codes[-1] * most + column
+        size *= most
+    if len(codes) == 1:
+        return by_cost[np.unique(codes[0], return_index=True)[1]]
+    in_order = np.lexsort(codes)
+    new = np.append(True, np.any([np.diff(code[in_order]) != 0 for code in codes], axis=0))
+    return by_cost[in_order[new]]
 
 
 def _traced(layers: list[_Layer]) -> Order:

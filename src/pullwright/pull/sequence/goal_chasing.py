@@ -16,6 +16,7 @@ import numpy as np
 
 from pullwright.pull.sequence.aim import Aim, Floats, Order
 from pullwright.pull.sequence.course_search import searched
+from pullwright.pull.sequence.nearest_mix import least_squares_after
 
 _MOST_ROUNDS = 60
 
@@ -61,7 +62,7 @@ def chased(aim: Aim, second: bool = False) -> Order:
 
     >>> monden = Aim.of_parts([2, 3, 5], [[1, 0, 1, 1], [1, 1, 0, 1], [0, 1, 1, 0]])
     >>> "".join("ABC"[i] for i in chased(monden))
-    'CBACBCACBC'
+    'CBACBCCABC'
     """
     left = np.array(aim.counts)
     off, order = aim.start.copy(), []
@@ -111,32 +112,6 @@ def exchanged(aim: Aim, order: Sequence[int], rounds: int = _MOST_ROUNDS) -> Ord
     return tuple(now.tolist())
 
 
-def least_possible(aim: Aim) -> Floats:
-    """What is the least that the squares after each place can be (in parts of `scale` squared)? Shape (places,).
-
-    Each item by itself, as near to its course as the quantities of the products that are left let it come: what no sequence undercuts.
-    """
-    counts = np.array(aim.counts)
-    k = np.arange(1, aim.places + 1)
-    found = np.zeros(aim.places)
-    for j, weight in enumerate(aim.weights):
-        each = np.repeat(aim.steps[:, j], counts)
-        if not each.size:
-            continue
-        grain = float(np.gcd.reduce(np.rint(each - each[0]).astype(np.int64)))
-        rising = np.sort(each)
-        low, high = np.cumsum(rising), np.cumsum(rising[::-1])
-        wanted = k * aim.slope[j] - aim.start[j]
-        # What k pieces use differs from k times one of them by multiples of the grain.
-        if grain > 0:
-            down = low + np.floor((np.clip(wanted, low, high) - low) / grain) * grain
-            up = np.minimum(down + grain, high)
-        else:
-            down = up = low
-        found += weight * np.minimum((wanted - down) ** 2, (wanted - up) ** 2)
-    return found
-
-
 def even_parts(aim: Aim, width: int | None = None) -> EvenParts:
     """In which order are the parts used most evenly, and how much more even could any other order be at most?
 
@@ -147,14 +122,15 @@ def even_parts(aim: Aim, width: int | None = None) -> EvenParts:
     >>> monden = Aim.of_parts([2, 3, 5], [[1, 0, 1, 1], [1, 1, 0, 1], [0, 1, 1, 0]])
     >>> found = even_parts(monden)
     >>> round(found.squares, 2), found.proven
-    (8.4, True)
+    (4.15, True)
     """
     first = chased(aim)
     better = exchanged(aim, first)
     before, after = aim.squares(first), aim.squares(better)
-    floor = least_possible(aim)
-    found = searched(aim, floor, better, width)
+    found = searched(aim, least_squares_after(aim, better), better, width)
+    order = found.order if found.at_least >= found.squares else exchanged(aim, found.order)
+    squares = aim.squares(order)
     words = "goal chasing"
-    if found.squares < before - 1e-12:
-        words += ", then a search of all that could be better" if found.squares < after - 1e-12 else ", then exchanges"
-    return EvenParts(found.order, found.squares, min(found.at_least, found.squares), before, words)
+    if squares < before - 1e-12:
+        words += ", then a search of all that could be better" if squares < after - 1e-12 else ", then exchanges"
+    return EvenParts(order, squares, min(found.at_least, squares), before, words)

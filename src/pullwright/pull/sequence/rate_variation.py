@@ -56,7 +56,9 @@ def even_products(counts: Sequence[int] | Aim) -> EvenProducts:
     """
     aim = counts if isinstance(counts, Aim) else Aim.of_products(counts)
     if not aim.by_products or len(set(aim.weights)) > 1:
-        raise BadPlanInput("an aim by parts was read; allowed: products, each counting alike; take even_parts for parts")
+        raise BadPlanInput(
+            "an aim by parts was read; allowed: products, each counting alike; take even_parts for parts"
+        )
     if not aim.places:
         return EvenProducts((), 0.0, True)
     times = gcd(*aim.counts) if not any(aim.ahead) else 1
