@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import cached_property
+from itertools import pairwise
 from math import lcm
 from typing import TypeAlias
 
@@ -137,7 +138,8 @@ class Aim:
 
     def fits(self, order: Sequence[int]) -> bool:
         """Does this sequence make what is asked for, and nothing else?"""
-        return np.bincount(np.asarray(order, dtype=np.intp), minlength=len(self.counts)).tolist() == list(self.counts)
+        made = np.bincount(np.asarray(order, dtype=np.intp), minlength=len(self.counts))
+        return bool(np.array_equal(made, self.counts))
 
 
 def set_ups_in(order: Sequence[int], last: int | None = None) -> int:
@@ -147,7 +149,7 @@ def set_ups_in(order: Sequence[int], last: int | None = None) -> int:
     (2, 3)
     """
     before = [*([] if last is None else [last]), *order]
-    return sum(1 for one, next_one in zip(before, before[1:], strict=False) if one != next_one)
+    return sum(1 for one, next_one in pairwise(before) if one != next_one)
 
 
 def in_lots(counts: Sequence[int], lot: int | None = None) -> Order:

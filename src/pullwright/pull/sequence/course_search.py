@@ -93,10 +93,10 @@ def _firsts(mixes: NDArray[np.int32], found: Floats) -> NDArray[np.intp]:
         codes[-1] = codes[-1] * most + column
         size *= most
     if len(codes) == 1:
-        return by_cost[np.unique(codes[0], return_index=True)[1]]
+        return np.asarray(by_cost[np.unique(codes[0], return_index=True)[1]])
     in_order = np.lexsort(codes)
     new = np.append(True, np.any([np.diff(code[in_order]) != 0 for code in codes], axis=0))
-    return by_cost[in_order[new]]
+    return np.asarray(by_cost[in_order[new]])
 
 
 def _traced(layers: list[_Layer]) -> Order:

@@ -68,10 +68,7 @@ def chased(aim: Aim, second: bool = False) -> Order:
     off, order = aim.start.copy(), []
     for _ in range(aim.places):
         off = off - aim.slope
-        if second:
-            far = (aim.steps * off) @ aim.weighing
-        else:
-            far = ((off + aim.steps) ** 2) @ aim.weighing
+        far = aim.steps * off @ aim.weighing if second else (off + aim.steps) ** 2 @ aim.weighing
         best = int(np.argmin(np.where(left > 0, far, np.inf)))
         left[best] -= 1
         off = off + aim.steps[best]
@@ -84,7 +81,7 @@ def exchanged(aim: Aim, order: Sequence[int], rounds: int = _MOST_ROUNDS) -> Ord
 
     >>> aim = Aim.of_products([2, 2])
     >>> exchanged(aim, (0, 0, 1, 1))
-    (0, 1, 1, 0)
+    (1, 0, 0, 1)
     """
     now = np.array(order, dtype=np.intp)
     size, weights = now.size, aim.weighing
@@ -92,7 +89,7 @@ def exchanged(aim: Aim, order: Sequence[int], rounds: int = _MOST_ROUNDS) -> Ord
     length = (changes**2) @ weights
     for _ in range(rounds):
         better = False
-        off = aim.scaled(now)
+        off = aim.scaled(now.tolist())
         sums = np.vstack([np.zeros((1, off.shape[1])), np.cumsum(off, axis=0)]) * weights
         for p in range(size - 1):
             others = now[p + 1 :]

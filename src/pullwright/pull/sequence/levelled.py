@@ -28,7 +28,7 @@ def levelled(aim: Aim) -> Levelled:
     """In which order does the day come most evenly, where set-ups do not matter?
 
     >>> "".join("abc"[i] for i in levelled(Aim.of_products([1, 2, 3])).order)
-    'cbcacb'
+    'cbacbc'
     """
     if aim.by_products and len(set(aim.weights)) <= 1:
         even = even_products(aim)

@@ -92,4 +92,5 @@ def _jointly(aim: Aim, known: Sequence[int]) -> Floats:
     found = lost
     np.minimum.at(found, place[sound], cost[sound])
     # The mix of the known sequence is always within reach, so that something is found; rounding must not lift the bound.
-    return np.maximum(np.minimum(found, away) * (1 - 1e-9) - 1e-6, 0.0)
+    least: Floats = np.maximum(np.minimum(found, away) * (1 - 1e-9) - 1e-6, 0.0)
+    return least

@@ -69,7 +69,7 @@ def proven_by_prices(weights: Floats, pulls: Floats) -> bool:
     times = np.arange(1.0, size + 1)
     own = _cost(weights, pulls, times)
     price = np.zeros(size)
-    steps = [step for step in range(1, min(_BAND, size - 1) + 1)]
+    steps = list(range(1, min(_BAND, size - 1) + 1))
     ahead = [_cost(weights[:-s], pulls[:-s], times[s:]) - own[:-s] for s in steps]
     back = [_cost(weights[s:], pulls[s:], times[:-s]) - own[s:] for s in steps]
     for _ in range(_MOST_ROUNDS):

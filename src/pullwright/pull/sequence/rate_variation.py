@@ -52,7 +52,7 @@ def even_products(counts: Sequence[int] | Aim) -> EvenProducts:
     Errors: BadPlanInput for counts that are no whole numbers, and for an aim by parts.
 
     >>> "".join("abc"[i] for i in even_products([2, 3, 5]).order)
-    'cbacbcacbc'
+    'cbacbccabc'
     """
     aim = counts if isinstance(counts, Aim) else Aim.of_products(counts)
     if not aim.by_products or len(set(aim.weights)) > 1:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from itertools import pairwise
 
 import numpy as np
 
@@ -44,7 +45,7 @@ def _in_order(aim: Aim, runs: Sequence[int]) -> list[Run]:
     placed = []
     for i, (count, number) in enumerate(zip(aim.counts, runs, strict=True)):
         ends = [round(count * r / number) for r in range(number + 1)] if number else []
-        placed += [((a + b) / 2 / count, i, b - a) for a, b in zip(ends, ends[1:], strict=False) if b > a]
+        placed += [((a + b) / 2 / count, i, b - a) for a, b in pairwise(ends) if b > a]
     return [(i, size) for _, i, size in sorted(placed)]
 
 

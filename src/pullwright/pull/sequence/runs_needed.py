@@ -15,7 +15,7 @@ def least_with_runs(aim: Aim, most: int) -> list[tuple[float, tuple[int, ...]]]:
     Each product is placed for itself, as if no other needed the same place, so that no sequence is more even. Only for aims by products.
     Result: one pair for each number of runs from 0 on; infinite squares where there are fewer runs than products.
     """
-    rows = [(0.0, ())] + [(np.inf, ())] * most
+    rows: list[tuple[float, tuple[int, ...]]] = [(0.0, ()), *[(float("inf"), ())] * most]
     for i, count in enumerate(aim.counts):
         if not count:
             rows = [(cost, (*runs, 0)) for cost, runs in rows]

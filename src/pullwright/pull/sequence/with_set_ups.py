@@ -119,7 +119,7 @@ def _exact(aim: Aim, many: int, last: int | None) -> list[TradeOff]:
     cost = (off**2) @ aim.weighing
     strides = [prod(shape[i + 1 :]) for i in range(len(shape))]
     best = np.full((made.size, len(shape), many + 1), inf)
-    came = np.full(best.shape, -1, dtype=np.int8 if len(shape) < 128 else np.int16)
+    came = np.full(best.shape, -1, dtype=np.int16)
     by_layer = np.argsort(made, kind="stable")
     bounds = np.searchsorted(made[by_layer], np.arange(aim.places + 2))
     for k in range(1, aim.places + 1):
@@ -154,7 +154,7 @@ def _exact(aim: Aim, many: int, last: int | None) -> list[TradeOff]:
 
 
 def _way_back(
-    came: NDArray[np.int8], mixes: NDArray[np.intp], strides: list[int], i: int, s: int, places: int
+    came: NDArray[np.int16], mixes: NDArray[np.intp], strides: list[int], i: int, s: int, places: int
 ) -> Order:
     at, order = len(mixes) - 1, [i]
     for _ in range(places - 1):
