@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from pullwright.pull.errors import BadPlanInput
-from pullwright.pull.sequence.aim import Aim, set_ups_in
+from pullwright.pull.sequence.aim import Aim, Order, set_ups_in
 from pullwright.pull.sequence.levelled import levelled
 from pullwright.pull.sequence.with_set_ups import fewest_set_ups, trade_off
 
@@ -42,6 +42,11 @@ class Again:
         """The whole day: what is done, what is frozen, the rest."""
         return self.done + self.frozen + self.rest
 
+    def last_of(self, names: Sequence[str]) -> int | None:
+        """Which of these products is made last before the rest? None where nothing is."""
+        before = self.done + self.frozen
+        return names.index(before[-1]) if before else None
+
 
 def again(
     planned: Sequence[str],
@@ -60,11 +65,11 @@ def again(
     the day can make (any number where nothing is said); `set_ups`, at most so many from now on; `uses`, pieces of each part in one piece of
     each product: then parts are made even, and products only where parts do not mind. Result: see `Again`; the rest is the most even one for
     what was done, as far as `squares` says that it is proven. Of what does not fit the day, what was not planned in the morning waits first.
-    Errors: BadPlanInput for counts that are not allowed; NoSuchPlan for fewer set-ups than the rest needs.
+    Where it needs more set-ups than that it has as few as it can, and says so. Errors: BadPlanInput for counts that are not allowed.
 
     >>> day = again(["a", "b", "a", "a", "b", "a"], ["a", "b"], {"a": 4, "b": 3}, frozen=1)
     >>> "".join(day.sequence)
-    'ababaab'
+    'abaabab'
     >>> day.told
     ('1 more b: 3 in place of 2.',)
     """
@@ -84,9 +89,12 @@ def again(
     aim = _aim(names, counts, planned, (*done, *kept), uses)
     now = (*done, *kept)
     last = names.index(now[-1]) if now else None
-    order, squares, at_least = levelled_with(
-        aim, set_ups, last, set_ups_in([names.index(p) for p in (*done[-1:], *kept)])
-    )
+    spent = set_ups_in([names.index(product) for product in (*done[-1:], *kept)])
+    few = fewest_set_ups(aim, last)
+    if set_ups is not None and set_ups < spent + few:
+        told.append(f"At most {_count(set_ups)} more can be had; what is left needs {spent + few}.")
+    most = None if set_ups is None else max(set_ups - spent, few)
+    order, squares, at_least = _within(aim, most, last)
     rest = tuple(names[i] for i in order)
     whole = [names.index(product) for product in (*done[-1:], *kept, *rest)]
     changed = rest != tuple(planned[len(now) :])
@@ -97,15 +105,11 @@ def again(
     return Again(tuple(done), kept, rest, over, squares, at_least, set_ups_in(whole), tuple(told))
 
 
-def levelled_with(
-    aim: Aim, set_ups: int | None, last: int | None, spent: int = 0
-) -> tuple[tuple[int, ...], float, float]:
-    """The most even order, its squares and their bound, with at most so many set-ups of which `spent` are taken up already."""
+def _within(aim: Aim, most: int | None, last: int | None) -> tuple[Order, float, float]:
+    """The most even order with at most so many set-ups, its squares and their bound."""
     even = levelled(aim)
-    if set_ups is None or set_ups_in(even.order, last) + spent <= set_ups:
+    if most is None or set_ups_in(even.order, last) <= most:
         return even.order, even.squares, even.at_least
-    # What is frozen may take up more than is allowed; then the rest has as few as it can.
-    most = max(set_ups - spent, fewest_set_ups(aim, last)) if spent else set_ups
     point = trade_off(aim, most, last, points=1)[-1]
     return point.order, point.squares, point.at_least
 
@@ -182,6 +186,10 @@ def _left_over(names: Sequence[str], free: Counts, before: Counts, made: Counts,
             over[i] += 1
         too_many -= wait
     return {name: n for name, n in zip(names, over, strict=True) if n}
+
+
+def _count(n: int) -> str:
+    return "1 set-up" if n == 1 else f"{n} set-ups"
 
 
 def _fit(n: int) -> str:

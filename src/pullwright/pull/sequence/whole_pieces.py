@@ -46,7 +46,7 @@ def on_day(demand: Sequence[float], day: int) -> tuple[int, ...]:
     """How many of each product on the `day`-th working day (from 1 on), if nothing was carried to the first one?
 
     >>> [on_day([2.5, 0.75, 0.75], day) for day in (1, 2, 3, 4)]
-    [(2, 1, 1), (3, 1, 0), (2, 1, 1), (3, 0, 1)]
+    [(2, 1, 1), (3, 1, 0), (3, 0, 1), (2, 1, 1)]
     """
     carried: tuple[Fraction, ...] = ()
     today: tuple[int, ...] = ()
