@@ -60,7 +60,7 @@ def _jointly(aim: Aim, known: Sequence[int]) -> Floats:
         return np.zeros(aim.places)
     turned, steps = np.linalg.qr(directions)
     sizes = np.abs(np.diag(steps))
-    if sizes.min() < _FLAT * sizes.max():
+    if sizes.min() <= _FLAT * sizes.max():
         return np.zeros(aim.places)
     have = np.cumsum(np.eye(len(aim.counts))[list(known)], axis=0)[:, present]
     off = aim.scaled(known) * np.sqrt(aim.weighing)

@@ -92,11 +92,14 @@ def _evenness(day: Day) -> list[str]:
     worst: Uneven = max(rows, key=lambda row: row.largest.value)
     now, lots, best = worst.largest.value, worst.largest_in_lots.value, worst.largest_at_best.value
     proof = "no sequence with as many set-ups is more even over all places"
+    if day.done or day.frozen:
+        proof = "no order of the rest with as many set-ups is more even"
     if not day.proven:
         gap = 100 * (1 - day.at_least / day.squares)
         proof = f"another sequence might be more even, by at most {gap:.0f} % of the squares"
     other = f"in lots {lots:.2g}, in the most even sequence {best:.2g}"
-    return [f"{worst.name} is off its even course by {now:.2g} pieces at most ({other}); {proof}."]
+    off = "1 piece" if f"{now:.2g}" == "1" else f"{now:.2g} pieces"
+    return [f"{worst.name} is off its even course by {off} at most ({other}); {proof}."]
 
 
 def _anew(anew: Again) -> list[str]:
