@@ -54,7 +54,10 @@ def measure() -> list[Row]:
     rows.append(row("10,012 pieces, window by window and proven", [timed(lambda: even_products(long)) for _ in range(3)], "s"))  # fmt: skip
     uses = np.random.default_rng(3).integers(0, 3, (12, 15)).tolist()
     aim = Aim.of_parts(ODD, uses)
-    chasing, searching = [timed(lambda: chased(aim)) for _ in range(3)], [timed(lambda: even_parts(aim)) for _ in range(3)]
+    chasing, searching = (
+        [timed(lambda: chased(aim)) for _ in range(3)],
+        [timed(lambda: even_parts(aim)) for _ in range(3)],
+    )
     rows.append(row("goal chasing, 1,000 pieces, 15 parts", chasing, "ms", 1e3))
     rows.append(row("the same with exchanges, search and bound", searching, "s"))
     found = even_parts(aim)

@@ -95,7 +95,10 @@ def test_ideal_places_come_from_the_definition() -> None:
     for count, total in ((3, 7), (2, 10), (5, 10), (6, 13)):
         for j in range(1, count + 1):
             place = ideal_place(j, count, total)
-            off = [(j - Fraction(t * count, total)) ** 2 - (j - 1 - Fraction(t * count, total)) ** 2 for t in range(total + 1)]
+            off = [
+                (j - Fraction(t * count, total)) ** 2 - (j - 1 - Fraction(t * count, total)) ** 2
+                for t in range(total + 1)
+            ]
             assert all(one > 0 for one in off[:place])
             assert all(one <= 0 for one in off[place:])
 

@@ -13,7 +13,9 @@ parts:
 """
 
 
-def carts(plan: str = "", *, set_up: str = "{time: 4 min}", lot: str = "lot: 6", parts: bool = True, more: str = "") -> Flow:
+def carts(
+    plan: str = "", *, set_up: str = "{time: 4 min}", lot: str = "lot: 6", parts: bool = True, more: str = ""
+) -> Flow:
     """A line of three carts: a frame is bent in lots, painted in the day's sequence, and assembled; a day has 440 min."""
     uses = {
         "red": "[{part: frame, quantity: 1, at: bend}, {part: wheel, quantity: 2, at: fit}]",

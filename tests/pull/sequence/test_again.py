@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from fractions import Fraction
+from itertools import pairwise
 
 import pytest
 from hypothesis import given, settings
@@ -21,7 +22,9 @@ def sequence_of(orders: dict[str, int]) -> tuple[str, ...]:
     return tuple(names[i] for i in even_products(list(orders.values())).order)
 
 
-orders_of_a_day = st.fixed_dictionaries({name: st.integers(0, 9) for name in "abc"}).filter(lambda n: sum(n.values()) > 0)
+orders_of_a_day = st.fixed_dictionaries({name: st.integers(0, 9) for name in "abc"}).filter(
+    lambda n: sum(n.values()) > 0
+)
 
 
 @settings(max_examples=60, deadline=None)
@@ -39,7 +42,11 @@ def test_what_is_done_stays_and_the_rest_makes_what_is_asked_for(
     assert all(counts[name] == max(n, made.count(name)) for name, n in now.items())
     coming = iter(planned[len(made) : len(made) + frozen])
     assert all(product in coming for product in day.frozen)  # in their order
-    assert len(day.frozen) == frozen or any(now[name] < n for name, n in before.items()) or frozen > len(planned) - len(made)
+    assert (
+        len(day.frozen) == frozen
+        or any(now[name] < n for name, n in before.items())
+        or frozen > len(planned) - len(made)
+    )
     assert not day.left_over
 
 
@@ -85,7 +92,7 @@ def test_an_order_that_comes_in_is_spread_over_what_is_left() -> None:
 
     assert day.told == ("3 more c: 3 in place of 0.",)
     at = [k for k, name in enumerate(day.rest) if name == "c"]
-    assert all(later - sooner >= 2 for sooner, later in zip(at, at[1:], strict=False))
+    assert all(later - sooner >= 2 for sooner, later in pairwise(at))
 
 
 def test_an_order_that_is_withdrawn_goes_out_of_the_frozen_slots_too() -> None:

@@ -79,7 +79,7 @@ def test_a_day_of_a_hundred_is_made_more_even_with_a_gap_that_is_told() -> None:
 
     assert aim.fits(found.order)
     assert found.at_least <= found.squares < found.chased
-    assert 0 < found.at_least
+    assert found.at_least > 0
     assert found.gap == pytest.approx(1 - found.at_least / found.squares, abs=1e-9)
 
 

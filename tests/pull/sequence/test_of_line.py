@@ -101,7 +101,9 @@ def test_without_set_ups_changing_costs_nothing() -> None:
 
 def test_orders_are_made_in_place_of_the_demand() -> None:
     day = day_of(
-        carts("plan: {day: {orders: [{product: blue, pieces: 6}, {product: red, pieces: 5}, {product: blue, pieces: 3}]}}"),
+        carts(
+            "plan: {day: {orders: [{product: blue, pieces: 6}, {product: red, pieces: 5}, {product: blue, pieces: 3}]}}"
+        ),
         date=MONDAY,
     )
 
@@ -114,7 +116,7 @@ def test_orders_are_made_in_place_of_the_demand() -> None:
 def test_orders_above_what_the_day_can_make_wait_and_the_rest_is_even() -> None:
     day = day_of(carts("plan: {day: {orders: [{product: red, pieces: 20}, {product: blue, pieces: 20}]}}"))
 
-    assert 0 < sum(day.left_over.values())
+    assert sum(day.left_over.values()) > 0
     assert {name: 20 - n for name, n in day.left_over.items()} == counts_of(day)
     assert abs(counts_of(day)["red"] - counts_of(day)["blue"]) <= 1
     # The bench has 440 min and 16 min for each.
@@ -210,16 +212,16 @@ def test_fractions_of_a_piece_are_carried_from_day_to_day() -> None:
 
 
 def test_on_a_day_off_nobody_works() -> None:
-    with pytest.raises(BadPlanInput, match="Friday 2026-05-01 was read; .* the next one is Monday 2026-05-04"):
+    with pytest.raises(BadPlanInput, match=r"Friday 2026-05-01 was read; .* the next one is Monday 2026-05-04"):
         day_of(carts(), date=dt.date(2026, 5, 1))
 
 
 def test_a_short_day_makes_less() -> None:
     more = """"""
     flow = carts()
-    text = flow.line.text.replace(
-        "days_off:", "extra_days: [{on: 2026-05-09, shifts: [short]}]\n  days_off:"
-    ).replace("  shifts:\n", '  shifts:\n    - {name: short, from: "15:00", to: "17:40", days: []}\n')
+    text = flow.line.text.replace("days_off:", "extra_days: [{on: 2026-05-09, shifts: [short]}]\n  days_off:").replace(
+        "  shifts:\n", '  shifts:\n    - {name: short, from: "15:00", to: "17:40", days: []}\n'
+    )
     short = day_of(flow_of(Line.from_text(text + more)), date=dt.date(2026, 5, 9))
 
     # 160 min of 16 min each at the bench.
@@ -229,7 +231,7 @@ def test_a_short_day_makes_less() -> None:
 
 @pytest.mark.parametrize("pitch", ["0.5", "2.5"])
 def test_a_pitch_is_whole_pieces(pitch: str) -> None:
-    with pytest.raises(BadPlanInput, match="plan.day.pitch"):
+    with pytest.raises(BadPlanInput, match=r"plan\.day\.pitch"):
         day_of(carts(f"plan: {{day: {{pitch: {pitch}}}}}"))
 
 
@@ -255,7 +257,9 @@ def test_where_nothing_changed_the_plan_stays(usual: Day) -> None:
 
 
 def test_frozen_slots_stay_to_their_end_when_an_order_comes_in(usual: Day) -> None:
-    orders = "plan: {day: {orders: [{product: red, pieces: 12}, {product: blue, pieces: 8}, {product: green, pieces: 6}]}}"
+    orders = (
+        "plan: {day: {orders: [{product: red, pieces: 12}, {product: blue, pieces: 8}, {product: green, pieces: 6}]}}"
+    )
 
     day = day_of(carts(orders), planned=usual.sequence, done=usual.sequence[:6], frozen=1)
 
@@ -267,7 +271,9 @@ def test_frozen_slots_stay_to_their_end_when_an_order_comes_in(usual: Day) -> No
 
 
 def test_late_in_the_day_what_came_last_waits(usual: Day) -> None:
-    orders = "plan: {day: {orders: [{product: red, pieces: 12}, {product: blue, pieces: 8}, {product: green, pieces: 20}]}}"
+    orders = (
+        "plan: {day: {orders: [{product: red, pieces: 12}, {product: blue, pieces: 8}, {product: green, pieces: 20}]}}"
+    )
 
     day = day_of(carts(orders), planned=usual.sequence, done=usual.sequence[:12])
 

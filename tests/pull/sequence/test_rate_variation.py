@@ -53,7 +53,9 @@ def test_the_greatest_deviation_is_the_least_possible(counts: list[int]) -> None
     def greatest(one: tuple[int, ...]) -> Fraction:
         total = len(one)
         return max(
-            abs(one[: k + 1].count(i) - Fraction((k + 1) * n, total)) for k in range(total) for i, n in enumerate(counts)
+            abs(one[: k + 1].count(i) - Fraction((k + 1) * n, total))
+            for k in range(total)
+            for i, n in enumerate(counts)
         )
 
     assert greatest(order) == largest == min(greatest(one) for one in every_sequence(counts))

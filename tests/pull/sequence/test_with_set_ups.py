@@ -42,9 +42,7 @@ def test_each_point_is_the_most_even_sequence_with_at_most_so_many_set_ups(
 
 @settings(max_examples=30, deadline=None)
 @given(small_mixes, st.data())
-def test_beyond_the_exact_method_the_bound_holds_and_so_does_the_limit(
-    counts: list[int], data: st.DataObject
-) -> None:
+def test_beyond_the_exact_method_the_bound_holds_and_so_does_the_limit(counts: list[int], data: st.DataObject) -> None:
     last = data.draw(st.none() | st.integers(0, len(counts) - 1))
     aim = Aim.of_products(counts)
     allowed = fewest_set_ups(aim, last) + data.draw(st.integers(0, 3))
@@ -89,7 +87,9 @@ def test_a_large_mix_keeps_its_limit_and_tells_its_gap() -> None:
 
     assert aim.fits(point.order)
     assert set_ups_in(point.order) <= 16
-    assert 0 < point.at_least < point.squares < aim.squares(tuple(i for i, n in enumerate(aim.counts) for _ in range(n)))
+    assert (
+        0 < point.at_least < point.squares < aim.squares(tuple(i for i, n in enumerate(aim.counts) for _ in range(n)))
+    )
 
 
 def test_runs_of_one_product_are_bounded_by_placing_it_alone() -> None:
@@ -113,7 +113,9 @@ def test_a_price_for_set_ups_picks_a_point_of_the_trade_off() -> None:
 
 
 def test_fewer_set_ups_than_products_need_is_no_plan_and_the_nearest_is_named() -> None:
-    with pytest.raises(NoSuchPlan, match="at most 1 set-up in the day is wished, and 3 products need at least 2") as said:
+    with pytest.raises(
+        NoSuchPlan, match="at most 1 set-up in the day is wished, and 3 products need at least 2"
+    ) as said:
         trade_off(Aim.of_products([2, 2, 2]), most=1)
 
     assert said.value.instead == "2 set-ups: every product in one run"
