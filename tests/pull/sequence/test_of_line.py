@@ -6,6 +6,8 @@ import datetime as dt
 from collections import Counter
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from pullwright.figure import Figure
 from pullwright.flow import flow_of
@@ -13,6 +15,7 @@ from pullwright.line import Line
 from pullwright.pull.errors import BadPlanInput, NoSuchPlan
 from pullwright.pull.sequence.day import Day
 from pullwright.pull.sequence.of_line import day_of
+from tests.flow.generated_lines import lines
 from tests.pull.sequence.sequenced_lines import carts
 
 MONDAY = dt.date(2026, 5, 4)
@@ -243,6 +246,23 @@ def test_without_a_container_pieces_are_asked_for_one_by_one() -> None:
 
     assert len(day.slots) == 24
     assert "1 piece (one piece, because no container of finished goods is given) is asked for every" in said(day)
+
+
+@settings(max_examples=4, deadline=None)
+@given(lines(certain=True, most_steps=3), st.integers(0, 30))
+def test_whatever_the_line_what_is_made_and_what_waits_is_what_was_asked_for(line: Line, done: int) -> None:
+    flow = flow_of(line)
+    day = day_of(flow)
+
+    later = day_of(flow, planned=day.sequence, done=day.sequence[:done], frozen=1)
+
+    for plan in (day, later):
+        made = counts_of(plan)
+        assert {name: made.get(name, 0) + plan.left_over.get(name, 0) for name in plan.asked} == {
+            name: round(figure.value) for name, figure in plan.asked.items()
+        }
+        assert [piece for slot in plan.slots for piece in slot.pieces] == list(plan.sequence)
+    assert later.sequence[:done] == day.sequence[:done]
 
 
 # --- in the middle of the day -----------------------------------------------------------------------------------------

@@ -123,7 +123,7 @@ class Aim:
         """The weights of the items."""
         return np.array(self.weights, dtype=np.float64)
 
-    def scaled(self, order: Sequence[int]) -> Floats:
+    def scaled(self, order: Sequence[int] | NDArray[np.intp]) -> Floats:
         """Deviations after each place in parts of `scale`; shape (places, items)."""
         come = np.cumsum(self.steps[np.asarray(order, dtype=np.intp)], axis=0)
         return self.start + come - np.arange(1, len(order) + 1)[:, None] * self.slope
@@ -132,7 +132,7 @@ class Aim:
         """How far ahead of its course is each item after each place (pieces)? Shape (places, items)."""
         return self.scaled(order) / self.scale
 
-    def squares(self, order: Sequence[int]) -> float:
+    def squares(self, order: Sequence[int] | NDArray[np.intp]) -> float:
         """The measure: the sum of the squared deviations (pieces²), each item with its weight; less is more even."""
         return float(np.sum(self.scaled(order) ** 2 @ self.weighing)) / self.scale**2
 

@@ -151,8 +151,7 @@ class _Planning:
             taken = self.times.seconds([self.names[i] for i in chosen.order])
             if taken <= spare + 1e-6 or chosen.set_ups <= points[0].set_ups:
                 return chosen.order, chosen, points
-            within = int(spare / self.times.shortest + 1e-9)
-            most = max(min(chosen.set_ups - 1, within), points[0].set_ups)
+            most = max(_fewer(chosen.set_ups, spare / taken), points[0].set_ups)
 
     # --- the day ------------------------------------------------------------------------------------------------------
 
@@ -213,16 +212,16 @@ class _Planning:
             mix = tuple(following.count(name) for name in self.names)
             loads, spare = room.loads(mix)
             if pieces and max(loads.values(), default=0.0) > 1 + SLACK:
-                pieces -= 1  # what waits left a mix with more work in it
+                pieces = _fewer(pieces, 1 / max(loads.values()))  # what waits left a mix with more work in it
                 continue
             least = set_ups_in([self.names.index(name) for name in (*self.done[-1:], *found.frozen)])
             least += fewest_set_ups(
                 Aim.of_products([found.rest.count(name) for name in self.names]), found.last_of(self.names)
             )
-            if self.times.seconds([*self.done[-1:], *following]) <= spare + 1e-6 or found.set_ups <= least:
+            taken = self.times.seconds([*self.done[-1:], *following])
+            if taken <= spare + 1e-6 or found.set_ups <= least:
                 return found
-            within = int(spare / self.times.shortest + 1e-9)
-            wish = max(min(found.set_ups - 1, within), least)
+            wish = max(_fewer(found.set_ups, spare / taken), least)
 
     @property
     def clock(self) -> float:
@@ -284,3 +283,8 @@ class _Planning:
         before = self._gone(anew) / done if anew and done else None
         now = self._gone(anew) if anew and self.now is not None else None
         return box(sequence, pitch, takt.value, self.stretches, done=done, done_takt=before, now=now)
+
+
+def _fewer(n: int, share: float) -> int:
+    """About this share of a number, and at least one less."""
+    return max(min(n - 1, int(n * share + 1e-9)), 0)

@@ -12,6 +12,8 @@ from pullwright.pull.sequence.aim import Aim, Order, set_ups_in
 _TRIES = 15_000_000
 """About so many numbers are looked at while runs are moved, whatever the size of the day."""
 
+_MOST_TRIES = 4_000
+
 Run = tuple[int, int]
 """A product and how many of it are made in a row."""
 
@@ -61,17 +63,16 @@ def _order(runs: Sequence[Run]) -> Order:
 
 def _moved(aim: Aim, runs: list[Run], set_ups: int, last: int | None) -> list[Run]:
     """Move pieces from run to run, and change places of runs, for as long as that helps and work is left."""
-    tries = max(_TRIES // max(aim.places * len(aim.weights), 1), 50)
+    tries = min(max(_TRIES // max(aim.places * len(aim.weights), 1), 50), _MOST_TRIES)
     best = aim.squares(_order(runs))
     better = True
     while better and tries > 0:
         better = False
         for other in _neighbours(runs):
             tries -= 1
-            order = _order(other)
-            if set_ups_in(order, last) > set_ups:
+            if set_ups_in([i for i, size in other if size], last) > set_ups:
                 continue
-            squares = aim.squares(order)
+            squares = aim.squares(np.repeat(*np.array(other).T))
             if squares < best * (1 - 1e-12):
                 best, runs, better = squares, _joined(other), True
                 break

@@ -16,7 +16,7 @@ from numpy.typing import NDArray
 
 from pullwright.pull.errors import BadPlanInput, NoSuchPlan
 from pullwright.pull.sequence.aim import Aim, Order, set_ups_in
-from pullwright.pull.sequence.levelled import levelled
+from pullwright.pull.sequence.levelled import Levelled, levelled
 from pullwright.pull.sequence.runs import laid_out
 from pullwright.pull.sequence.runs_needed import least_with_runs
 
@@ -78,8 +78,11 @@ def trade_off(
     many = many if most is None else min(most, many)
     if not aim.places:
         return (TradeOff(0, (), 0.0, 0.0),)
+    free = levelled(aim)
+    if free.proven:  # nothing is more even, so more set-ups than it has do no good
+        many = min(many, max(set_ups_in(free.order, last), few))
     cells = prod(n + 1 for n in aim.counts) * len(aim.counts) * (many + 1)
-    found = _exact(aim, many, last) if cells <= MOST_CELLS else _laid(aim, few, many, last, points or 8)
+    found = _exact(aim, many, last) if cells <= MOST_CELLS else _laid(aim, free, few, many, last, points or 8)
     better: list[TradeOff] = []
     for point in found:
         if not better or point.squares < better[-1].squares * (1 - 1e-12):
@@ -167,16 +170,17 @@ def _way_back(
 # --- large ------------------------------------------------------------------------------------------------------------
 
 
-def _laid(aim: Aim, few: int, many: int, last: int | None, points: int) -> list[TradeOff]:
+def _laid(aim: Aim, free: Levelled, few: int, many: int, last: int | None, points: int) -> list[TradeOff]:
     """Runs laid out for some numbers of set-ups between the fewest and the most, the most last; bounds for each."""
     spread = np.geomspace(max(few, 1), max(many, 1), points).astype(int).tolist() if points > 1 else []
     numbers = sorted({few, many, *(n for n in spread if few < n < many)} if points > 1 else {many})
-    bounds = least_with_runs(aim, many + 1) if aim.by_products else None
-    free = levelled(aim)
+    as_even = set_ups_in(free.order, last)
+    fewer = [n for n in numbers if n < as_even]
+    bounds = least_with_runs(aim, fewer[-1] + 1) if aim.by_products and fewer else None
     found: list[TradeOff] = []
     for s in numbers:
-        if set_ups_in(free.order, last) <= s:
-            found.append(TradeOff(set_ups_in(free.order, last), free.order, free.squares, free.at_least))
+        if as_even <= s:
+            found.append(TradeOff(as_even, free.order, free.squares, free.at_least))
             break
         order = laid_out(aim, s, last, bounds[s + 1][1] if bounds else None)
         squares = aim.squares(order)
