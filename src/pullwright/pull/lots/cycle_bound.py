@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 import numpy as np
 from numpy.typing import NDArray
 
@@ -41,14 +43,16 @@ def _with_cuts(times: Times) -> float:
     from scipy.optimize import linprog
     from scipy.sparse import csr_array, vstack
 
+    solve: Any = linprog  # its types know no sparse rows
     count = len(times)
     come, go = np.nonzero(~np.eye(count, dtype=bool))
     arcs = np.arange(len(come))
     ones = np.ones(2 * len(arcs))
     once = csr_array((ones, (np.concatenate((come, count + go)), np.concatenate((arcs, arcs)))))
-    costs, cuts, best = times[come, go], [], 0.0
+    costs, best = times[come, go], 0.0
+    cuts: list[Any] = []
     for _ in range(MOST_ROUNDS):
-        found = linprog(
+        found = solve(
             costs, A_eq=once, b_eq=np.ones(2 * count), bounds=(0.0, 1.0), method="highs",
             A_ub=vstack(cuts) if cuts else None, b_ub=-np.ones(len(cuts)) if cuts else None,
         )  # fmt: skip
@@ -72,15 +76,16 @@ def _left_too_seldom(used: Times) -> list[NDArray[np.bool_]]:
     from scipy.sparse import csr_array
     from scipy.sparse.csgraph import breadth_first_order, connected_components, maximum_flow
 
-    parts, part = connected_components(csr_array(used > 1e-6), directed=False)
+    parts, part = connected_components(used > 1e-6, directed=False)
     if parts > 1:
         return [part == one for one in range(parts)]
-    whole = csr_array(np.round(used * _GRAIN).astype(np.int32))
+    room = np.round(used * _GRAIN).astype(np.int32)
+    whole = csr_array(room)
     sets: dict[bytes, NDArray[np.bool_]] = {}
     for end in range(1, len(used)):
         flow = maximum_flow(whole, 0, end)
         if flow.flow_value < _GRAIN * (1 - 1e-4):
-            reached = breadth_first_order(csr_array((whole - flow.flow) > 0), 0, return_predecessors=False)
+            reached = breadth_first_order(room - flow.flow.toarray() > 0, 0, return_predecessors=False)
             inside = np.zeros(len(used), dtype=bool)
             inside[reached] = True
             sets[inside.tobytes()] = inside

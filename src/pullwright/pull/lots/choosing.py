@@ -1,0 +1,130 @@
+"""Which interval a station's lots may have: as often as set-ups may, at least cost, with the shortest waiting; as figures."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import numpy as np
+
+from pullwright.account.ground import Ground
+from pullwright.account.terms import carrying_rate
+from pullwright.figure import Figure, Source, derive, given
+from pullwright.pull.lots.economic import common_cycle, economic_lot
+from pullwright.pull.lots.interval import shortest_interval
+from pullwright.pull.lots.made_there import MadeThere
+from pullwright.pull.lots.steady import steady_interval
+
+
+def soonest(there: MadeThere) -> Figure:
+    """In how many days, at the soonest, does every product come round again (EPEI, wd)?"""
+    return derive(
+        f"lots / interval / every part every interval / {there.name}",
+        shortest_interval,
+        there.around,
+        there.room,
+        unit="wd",
+        formula="set-ups of one round / time for set-ups a day",
+        source=Source("common practice", "every part every interval, in the way of Rother & Harris 2001"),
+    )
+
+
+def longest(ground: Ground) -> Figure | None:
+    """In which time, at most, is every product wished to be made once (wd)? None where nothing is wished."""
+    plan = ground.flow.line.plan
+    if plan is None or plan.lots.interval is None:
+        return None
+    return ground.flow.givens.span_days(("plan", "lots", "interval"))
+
+
+def steady(ground: Ground, there: MadeThere, least: Figure) -> Figure:
+    """In which interval is a lot done soonest after it is wanted (wd)? Not sooner than set-ups may, not later than wished where that can be."""
+    most = longest(ground)
+    wished = () if most is None else (most,)
+
+    def interval(low: Any, *values: Any) -> Any:
+        rest = values[1:] if wished else values
+        making = there.making(rest)
+        found = np.maximum(steady_interval(making) / np.maximum(rest[0], 1e-9), low)
+        return np.where(values[0] >= low, np.minimum(found, values[0]), found) if wished else found
+
+    return derive(
+        f"lots / steady / interval / {there.name}",
+        interval,
+        least,
+        *wished,
+        *there.inputs,
+        unit="wd",
+        formula="that of the least time in queue + set-up + lot, not below every part every interval"
+        + (", not above what is wished" if wished else ""),
+        source=Source("published", "VUT equation with set-ups in it (Hopp & Spearman, ch. 8 and 9; Karmarkar 1987)"),
+    )
+
+
+def lacking(ground: Ground, there: MadeThere) -> tuple[str, ...]:
+    """What does the line file not say that the least cost would take?"""
+    line = ground.flow.line
+    said = (
+        (not any(crew.wage is not None for crew in line.people), "a wage (`people.*.wage`)"),
+        (any(one.worth is None for one in there.made), "a price of the parts (`parts.*.price`)"),
+        (line.money is None or line.money.carrying_rate is None, "a carrying rate (`money.carrying_rate`)"),
+    )
+    return tuple(words for lacks, words in said if lacks)
+
+
+def economic(ground: Ground, there: MadeThere) -> Figure | None:
+    """In which interval do hands for set-ups and the carrying of stock cost least (wd)? None where the line file does not say what they cost."""
+    if not _priced(ground, there):
+        return None
+    days, rate = ground.flow.givens.working_days("year"), carrying_rate(ground.flow)
+    rows = [figure for one in there.made for figure in (one.started, one.time, one.set_up, one.people, *_worth(one.worth))]
+
+    def interval(clock: Any, room: Any, n: Any, r: Any, wage: Any, *v: Any) -> Any:
+        started, times, set_ups, people, worths = (v[k::5] for k in range(5))
+        used = [np.minimum(s * t / np.maximum(clock, 1e-9), 1.0) for s, t in zip(started, times, strict=True)]
+        costs = [s * p * wage for s, p in zip(set_ups, people, strict=True)]
+        return n * common_cycle([s * n for s in started], costs, [w * r for w in worths], used, set_ups, room * n)
+
+    return derive(
+        f"lots / economic / interval / {there.name}", interval, there.clock, there.room, days, rate, ground.wage, *rows, unit="wd",
+        formula="√(2 x wages for the set-ups of one round / carrying of a year's pieces x (1 - share of the time that they take)), not below every part every interval",
+        source=Source("published", "common cycle of the economic lot scheduling problem (Harris 1913; Taft 1918; Elmaghraby 1978)"),
+    )  # fmt: skip
+
+
+def alone(ground: Ground, there: MadeThere) -> tuple[Figure, ...]:
+    """The lot of each product that would cost least if it had the station to itself (pieces); empty where costs are not known."""
+    if not _priced(ground, there):
+        return ()
+    days, rate = ground.flow.givens.working_days("year"), carrying_rate(ground.flow)
+    return tuple(
+        derive(
+            f"lots / economic / lot by itself / {there.name} / {one.step_name} / {one.product}",
+            lambda c, n, r, wage, d, t, s, p, w: economic_lot(d * n, s * p * wage, w * r, np.minimum(d * t / np.maximum(c, 1e-9), 1.0)),
+            there.clock, days, rate, ground.wage, one.started, one.time, one.set_up, one.people, *_worth(one.worth), unit="pieces",
+            formula="√(2 x pieces a year x wages for a set-up / (worth x carrying rate x (1 - share of the time that it takes)))",
+            source=Source("published", "Harris 1913; Taft 1918"),
+        )
+        for one in there.made
+    )  # fmt: skip
+
+
+def stretched(there: MadeThere, interval: Figure, by: float, why: str) -> Figure:
+    """An interval made longer, so that people have time for its set-ups (wd)."""
+    factor = given(f"lots / chosen / stretched / {there.name}", by, "1", Source("computed", why))
+    return derive(
+        f"lots / chosen / interval / {there.name}",
+        lambda t, f: t * f,
+        interval,
+        factor,
+        unit="wd",
+        formula="interval of the shortest waiting x how much longer people have time for",
+    )
+
+
+def _priced(ground: Ground, there: MadeThere) -> bool:
+    """Is it known what set-ups and stock cost, and is it something?"""
+    return not lacking(ground, there) and any(one.people.value > 0 for one in there.made)
+
+
+def _worth(worth: Figure | None) -> tuple[Figure, ...]:
+    return () if worth is None else (worth,)
