@@ -2,17 +2,21 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
 
 from pullwright.account.ground import Ground
 from pullwright.account.terms import carrying_rate
-from pullwright.figure import Figure, Source, derive, given
+from pullwright.figure import Figure, Source, derive, given, percent
 from pullwright.pull.lots.economic import common_cycle, economic_lot
 from pullwright.pull.lots.interval import shortest_interval
 from pullwright.pull.lots.made_there import MadeThere
-from pullwright.pull.lots.steady import steady_interval
+from pullwright.pull.lots.steady import longer_interval, steady_interval
+
+FLAT = 0.1
+"""By this share may waiting be longer than the shortest (common practice): about the shortest the curve is flat."""
 
 
 def soonest(there: MadeThere) -> Figure:
@@ -76,7 +80,9 @@ def economic(ground: Ground, there: MadeThere) -> Figure | None:
     if not _priced(ground, there):
         return None
     days, rate = ground.flow.givens.working_days("year"), carrying_rate(ground.flow)
-    rows = [figure for one in there.made for figure in (one.started, one.time, one.set_up, one.people, *_worth(one.worth))]
+    rows = [
+        figure for one in there.made for figure in (one.started, one.time, one.set_up, one.people, *_worth(one.worth))
+    ]
 
     def interval(clock: Any, room: Any, n: Any, r: Any, wage: Any, *v: Any) -> Any:
         started, times, set_ups, people, worths = (v[k::5] for k in range(5))
@@ -108,16 +114,63 @@ def alone(ground: Ground, there: MadeThere) -> tuple[Figure, ...]:
     )  # fmt: skip
 
 
-def stretched(there: MadeThere, interval: Figure, by: float, why: str) -> Figure:
-    """An interval made longer, so that people have time for its set-ups (wd)."""
-    factor = given(f"lots / chosen / stretched / {there.name}", by, "1", Source("computed", why))
+@dataclass(frozen=True, slots=True)
+class Longer:
+    """By how much the chosen interval is longer than that of the shortest waiting, and why, reason by reason."""
+
+    factor: float
+    reasons: tuple[str, ...]
+
+    @property
+    def because(self) -> str:
+        """The reason that counts most."""
+        if len(self.reasons) > 1:
+            return self.reasons[-1]
+        return f"waiting is within {percent(FLAT)} of the shortest, with far fewer set-ups"
+
+
+def longer(ground: Ground, there: MadeThere, shortest: Figure, least: Figure, people: tuple[float, str]) -> Longer:
+    """By how much should the interval be longer than that of the shortest waiting?
+
+    Three reasons, one after another: waiting may be a tenth longer, because that saves many set-ups; the time for set-ups should be enough in 19 of 20
+    cases, as far as that can be; and the people should have time, `people` being the interval (wd) that they have time for and whose time that is. A
+    wished longest interval ends all of it.
+    """
+    start, most = shortest.value, longest(ground)
+    if not 0 < start < np.inf:
+        return Longer(1.0, ())
+    clock = max(there.clock.value, 1e-9)
+    making = there.making([figure.value for figure in there.inputs])
+    top = np.inf if most is None or most.value < least.value else most.value
+    reasons: list[str] = []
+    found = start
+
+    def at_least(interval: float, reason: str) -> None:
+        nonlocal found
+        reached = min(interval, top)
+        if np.isfinite(reached) and reached > found * (1 + 1e-6):
+            found = reached
+            reasons.append(reason)
+
+    at_least(
+        longer_interval(making, start * clock, FLAT) / clock,
+        f"waiting that is up to {percent(FLAT)} longer saves many set-ups",
+    )
+    at_least(least.interval()[1], "the time for set-ups is enough in 19 of 20 cases")
+    at_least(people[0], f"{people[1]} has time for no more set-ups")
+    return Longer(found / start, tuple(reasons))
+
+
+def chosen(there: MadeThere, shortest: Figure, by: Longer) -> Figure:
+    """The chosen interval (wd)."""
+    factor = given(f"lots / chosen / longer / {there.name}", by.factor, "1", Source("computed", "; ".join(by.reasons)))
     return derive(
         f"lots / chosen / interval / {there.name}",
         lambda t, f: t * f,
-        interval,
+        shortest,
         factor,
         unit="wd",
-        formula="interval of the shortest waiting x how much longer people have time for",
+        formula="interval of the shortest waiting x how much longer it should be",
     )
 
 

@@ -34,20 +34,21 @@ class CrewSetUps:
         return (self.today, self.planned, self.load)
 
 
-def stretch_of(flow: Flow, planned: Planned) -> dict[int, tuple[float, str]]:
+def stretch_of(flow: Flow, needs: Mapping[int, float]) -> dict[int, tuple[float, str]]:
     """By how much must the interval of each step be longer for its people to have time, and whose time it is? 1 and "" where they have it.
 
-    Every crew keeps its share of each step. People who are only assumed are never short.
+    `needs`: people's time for set-ups at each step (person-s a day). Every crew keeps its share of each step. People who are only assumed are never
+    short.
     """
-    found = dict.fromkeys(planned, (1.0, ""))
+    found = dict.fromkeys(needs, (1.0, ""))
     for crew in () if flow.people.assumed else flow.people.crews:
-        steps = [i for i in planned if crew.shares.get(i, 0.0) > 1e-6]
-        needs = sum(crew.shares[i] * _hands(planned[i]) for i in steps)
+        steps = [i for i in needs if crew.shares.get(i, 0.0) > 1e-6]
+        wanted = sum(crew.shares[i] * needs[i] for i in steps)
         has = max(FULLEST, crew.load.value) * crew.available.value - crew.work.value
         has += sum(crew.shares[i] * _today(flow, i) for i in steps)
-        if needs > has > 0:
+        if wanted > has > 0:
             for i in steps:
-                found[i] = max(found[i], (needs / has, crew.name))
+                found[i] = max(found[i], (wanted / has, crew.name))
     return found
 
 
@@ -97,10 +98,6 @@ def _load(work: Any, today: Any, planned: Any, available: Any) -> Any:
     some = np.asarray(available) > 0
     rest = np.maximum(work - today, 0.0) + planned
     return np.where(some, rest / np.where(some, available, 1.0), np.where(rest > 0, np.inf, 0.0))
-
-
-def _hands(made: list[tuple[Made, Figure]]) -> float:
-    return sum(one.started.value / n.value * one.set_up.value * one.people.value for one, n in made)
 
 
 def _today(flow: Flow, i: int) -> float:

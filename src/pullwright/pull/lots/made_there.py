@@ -200,10 +200,8 @@ def _alike(found: _Found) -> tuple[int, tuple[str, ...]]:
     return found[0].step.index, found[1].work.products
 
 
-def _made(
-    ground: Ground, station: StationLoad, found: _Found, set_up: Figure, time: Figure, variance: Figure
-) -> Made:
-    flow, (at, group, product, place) = ground.flow, found
+def _made(ground: Ground, station: StationLoad, found: _Found, set_up: Figure, time: Figure, variance: Figure) -> Made:
+    flow, (at, _, product, place) = ground.flow, found
     i, step = at.step.index, at.step
     assert step.set_up is not None
     way = next(way for way in flow.rates.ways if product in way.products)

@@ -10,12 +10,13 @@ from pullwright.figure import Figure
 from pullwright.flow import Flow
 from pullwright.pull.changes import Change
 from pullwright.pull.lots import choosing, words
-from pullwright.pull.lots.hands import CrewSetUps, Planned, crews_of, stretch_of
+from pullwright.pull.lots.choosing import Longer
 from pullwright.pull.lots.handing_on import HandedOn, handed_on
+from pullwright.pull.lots.hands import CrewSetUps, Planned, crews_of, stretch_of
 from pullwright.pull.lots.interval import WhatGives, what_gives
 from pullwright.pull.lots.made_there import Made, MadeThere, made_there
 from pullwright.pull.lots.shorter_table import ShorterRow, shorter_rows
-from pullwright.pull.lots.side_by_side import Choice, choice_of, todays_choice
+from pullwright.pull.lots.side_by_side import Choice, ChoiceKey, choice_of, todays_choice
 
 
 @dataclass(frozen=True)
@@ -59,7 +60,9 @@ class StationLots:
         """All its figures."""
         there = self.there
         found = [there.available, there.production, there.left, there.room, there.around]
-        found += [figure for one in (*self.choices, *self.shorter, *self.handed) for figure in one.figures()]
+        found += [figure for choice in self.choices for figure in choice.figures()]
+        found += [figure for row in self.shorter for figure in row.figures()]
+        found += [figure for handed in self.handed for figure in handed.figures()]
         return tuple(dict.fromkeys((*found, *self.alone)))
 
 
@@ -74,7 +77,8 @@ class Lots:
 
     def figures(self) -> dict[str, Figure]:
         """All figures by name, in the order in which they are read."""
-        found = [figure for one in (*self.stations, *self.crews) for figure in one.figures()]
+        found = [figure for station in self.stations for figure in station.figures()]
+        found += [figure for crew in self.crews for figure in crew.figures()]
         return {figure.name: figure for figure in found}
 
 
@@ -90,8 +94,12 @@ def lots_of(flow: Flow, ground: Ground | None = None) -> Lots:
     ready = [station for station in flow.stations if any(at.step.set_up is not None for at in station.steps)]
     found = [there for station in ready if (there := made_there(ground, station)) is not None]
     drafts = [_Draft(ground, there) for there in found]
-    wished = stretch_of(flow, _planned((draft.there, draft.best) for draft in drafts))
-    stations = tuple(draft.chosen(*max(wished[one.step] for one in draft.there.made)) for draft in drafts)
+    needs: dict[int, float] = {}
+    for draft in drafts:
+        for i, hands in draft.hands().items():
+            needs[i] = needs.get(i, 0.0) + hands
+    stretch = stretch_of(flow, needs)
+    stations = tuple(draft.chosen(*max(stretch[one.step] for one in draft.there.made)) for draft in drafts)
     crews = crews_of(flow, _planned((one.there, one.chosen) for one in stations))
     nobody = [station.name for station in ready if station.name not in {there.name for there in found}]
     return Lots(stations, crews, words.of_the_line(flow, stations, crews, nobody), tuple(_changes(flow, stations)))
@@ -105,35 +113,51 @@ class _Draft:
         self.today = todays_choice(ground, there)
         self.rules: list[Choice] = []
         self.steady: Figure | None = None
+        self.least: Figure | None = None
+        self.wanted = Longer(1.0, ())
         if there.room.value > 0 or not there.around.value > 0:
-            least = choosing.soonest(there)
-            self.steady = choosing.steady(ground, there, least)
-            wanted = choosing.economic(ground, there)
-            self.rules.append(choice_of(ground, there, "interval", least, "set-ups take all the time that they may"))
-            if wanted is not None:
-                self.rules.append(
-                    choice_of(ground, there, "economic", wanted, "hands for set-ups and carrying cost least together")
-                )
-            self.rules.append(choice_of(ground, there, "steady", self.steady, "a lot is done soonest after it is wanted"))
-        self.best = self.rules[-1] if self.rules else self.today
+            least = self.least = choosing.soonest(there)
+            steady = self.steady = choosing.steady(ground, there, least)
+            self.wanted = choosing.longer(ground, there, steady, least, (0.0, ""))
+            rules: dict[ChoiceKey, Figure | None] = {
+                "interval": least,
+                "economic": choosing.economic(ground, there),
+                "steady": steady,
+            }
+            self.rules = [choice_of(ground, there, key, interval, BECAUSE[key]) for key, interval in rules.items() if interval is not None]  # fmt: skip
+
+    @property
+    def interval(self) -> float:
+        """The interval that is wanted before people are asked (wd); that of today where there is no time for set-ups."""
+        return self.today.interval.value if self.steady is None else self.steady.value * self.wanted.factor
+
+    def hands(self) -> dict[int, float]:
+        """People's time for set-ups a day that the wanted interval takes, step by step (person-s)."""
+        found: dict[int, float] = {}
+        for one, pieces in zip(self.there.made, self.today.whole, strict=True):
+            often = one.started.value / pieces.value if self.steady is None else 1 / max(self.interval, 1e-9)
+            often = min(often, one.started.value)
+            found[one.step] = found.get(one.step, 0.0) + often * one.set_up.value * one.people.value
+        return found
 
     def chosen(self, stretch: float, whose: str) -> StationLots:
-        """Choose, with an interval that much longer because the people of one crew have no time for more set-ups."""
-        ground, there, best = self.ground, self.there, self.best
-        rules = list(self.rules)
-        if self.steady is not None and stretch > 1 + 1e-9:
-            why = f"the people of {whose} have time for no more set-ups"
-            best = choice_of(ground, there, "chosen", choosing.stretched(there, self.steady, stretch, why), why)
-            rules.append(best)
-        else:
-            stretch, whose = 1.0, ""
-        priced = any(one.key == "economic" for one in rules)
-        rows = shorter_rows(ground, there, stretch, priced=priced) if self.rules else ()
+        """Choose, with an interval that much longer where the people of one crew have no time for more set-ups."""
+        ground, there, best = self.ground, self.there, self.today
+        longer = self.wanted
+        if self.steady is not None and self.least is not None:
+            best = self.rules[-1]
+            if stretch > 1 + 1e-9:
+                longer = choosing.longer(ground, there, self.steady, self.least, (self.interval * stretch, whose))
+            if longer.factor > 1 + 1e-9:
+                interval = choosing.chosen(there, self.steady, longer)
+                best = choice_of(ground, there, "chosen", interval, longer.because)
+        choices = (self.today, *self.rules, *(() if best in (self.today, *self.rules) else (best,)))
+        priced = any(one.key == "economic" for one in choices)
+        rows = shorter_rows(ground, there, longer.factor, priced=priced) if self.rules else ()
         gives, names = self._gives(), tuple(there.words(one) for one in there.made)
         order = tuple(names[k] for k in there.cycle.order)
         handed = handed_on(ground, there, best)
-        choices = (self.today, *rules)
-        said = words.of_a_station(ground, there, choices, best, order, rows, handed, gives, whose)
+        said = words.of_a_station(ground, there, choices, best, longer, order, rows, handed, gives)
         return StationLots(there, choices, best, order, choosing.alone(ground, there), rows, handed, gives, said)
 
     def _gives(self) -> WhatGives | None:
@@ -147,6 +171,13 @@ class _Draft:
         plan = self.ground.flow.line.plan
         share = None if plan is None or plan.lots.set_ups is None else plan.lots.set_ups.value
         return what_gives(production, around, available, max(wished, 1e-9), share)
+
+
+BECAUSE: dict[ChoiceKey, str] = {
+    "interval": "set-ups take all the time that they may",
+    "economic": "hands for set-ups and carrying of stock cost least together",
+    "steady": "a lot is done soonest after it is wanted",
+}
 
 
 def _planned(chosen: Iterable[tuple[MadeThere, Choice]]) -> Planned:

@@ -31,9 +31,7 @@ class AtSetUps:
     set_ups: Any
 
 
-def at_set_ups(
-    making: Making, share: Any, within: Callable[[Any], Any] | None = None, soonest: Any = None
-) -> AtSetUps:
+def at_set_ups(making: Making, share: Any, within: Callable[[Any], Any] | None = None, soonest: Any = None) -> AtSetUps:
     """What comes of it when all set-ups take `share` of their time, and lots are chosen anew so that waiting is shortest?
 
     `within`: what else is wished of an interval (a longest one; one that the people have time for), as a function from interval to interval (s);
@@ -54,7 +52,7 @@ def at_set_ups(
         interval,
         lots,
         [lot / 2 * (1 - part) for lot, part in zip(lots, used, strict=True)],
-        time_in_system(shorter, lots),
+        time_in_system(shorter, lots, in_rounds=True),
         _taken(shorter, lots),
     )
 

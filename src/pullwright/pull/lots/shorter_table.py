@@ -9,7 +9,7 @@ import numpy as np
 
 from pullwright.account.ground import Ground
 from pullwright.account.terms import carrying_rate
-from pullwright.figure import Figure, derive_many
+from pullwright.figure import Figure, derive_many, percent
 from pullwright.pull.lots.choosing import longest
 from pullwright.pull.lots.interval import shortest_interval
 from pullwright.pull.lots.made_there import MadeThere
@@ -51,7 +51,7 @@ def shorter_rows(ground: Ground, there: MadeThere, stretch: float, *, priced: bo
     mean = there.around.value / len(there.made)
     if not mean > 0:
         return ()
-    rows = [(1.0, "as today"), *((share, f"{share:.0%} of it") for share in SHARES)]
+    rows = [(1.0, "as today"), *((share, f"{percent(share)} of it") for share in SHARES)]
     if mean > SINGLE_MINUTES:
         rows.append((SINGLE_MINUTES / mean, f"single minutes ({SINGLE_MINUTES / 60:.0f} min)"))
     return tuple(_row(ground, there, share, words, stretch, priced=priced) for share, words in rows)
@@ -101,6 +101,6 @@ def _row(ground: Ground, there: MadeThere, share: float, words: str, stretch: fl
         there.around, there.room, days, *there.inputs, *wished, *people, *boxes, *money, units=units,
         formulas=[f"{term}, with set-ups in {share:.3g} of their time and lots of the shortest waiting" for term in terms],
     )  # fmt: skip
-    first, rest = figures[:6], list(figures[6:])
-    floor = rest.pop(0) if boxes else None
-    return ShorterRow(words, share, *first, floor, rest.pop(0) if priced else None)
+    set_up, interval, lot, stock, wait, hands, *more = figures
+    floor = more[0] if boxes else None
+    return ShorterRow(words, share, set_up, interval, lot, stock, wait, hands, floor, more[-1] if priced else None)

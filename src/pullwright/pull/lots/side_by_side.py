@@ -56,7 +56,17 @@ class Choice:
 
     def figures(self) -> tuple[Figure, ...]:
         """All its figures."""
-        always = (self.interval, *self.lots, *self.whole, self.set_ups, self.set_up_time, self.hands, self.load, self.stock, self.wait)
+        always = (
+            self.interval,
+            *self.lots,
+            *self.whole,
+            self.set_ups,
+            self.set_up_time,
+            self.hands,
+            self.load,
+            self.stock,
+            self.wait,
+        )
         asked = (self.tied_up, self.floor, self.wages, self.carrying, self.cost)
         return tuple(dict.fromkeys((*always, *(figure for figure in asked if figure is not None))))
 
@@ -66,7 +76,7 @@ WORDS: dict[ChoiceKey, str] = {
     "interval": "as often as set-ups may",
     "economic": "least cost",
     "steady": "shortest waiting",
-    "chosen": "shortest waiting that the people have time for",
+    "chosen": "chosen",
 }
 
 
@@ -146,7 +156,7 @@ def _choice(
     )  # fmt: skip
     making = there.inputs
     wait = made_of(
-        "from wanted to done", partial(_waits, there, len(made)), *making, *pieces, *set_ups, unit="wd",
+        "from wanted to done", partial(_waits, there, len(made), key != "today"), *making, *pieces, *set_ups, unit="wd",
         formula="time in queue (VUT equation, lots with their set-ups in it) + set-up + lot x time of a piece; mean over all pieces",
     )  # fmt: skip
     tied_up = carrying = wages = cost = None
@@ -242,10 +252,10 @@ def _behind(clock: Any, values: Sequence[Any]) -> list[Any]:
     ]
 
 
-def _waits(there: MadeThere, count: int, *values: Any) -> Any:
+def _waits(there: MadeThere, count: int, in_rounds: bool, *values: Any) -> Any:
     """From when a lot is wanted until it is done, in days."""
     known, lots, set_ups = list(values[: -2 * count]), values[-2 * count : -count], values[-count:]
     for k, set_up in enumerate(set_ups):
         known[2 + 6 * k + 3] = set_up
     making = there.making(known)
-    return time_in_system(making, lots) / np.maximum(known[0], 1e-9)
+    return time_in_system(making, lots, in_rounds=in_rounds) / np.maximum(known[0], 1e-9)

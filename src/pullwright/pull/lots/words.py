@@ -8,15 +8,17 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from pullwright.account.ground import Ground
+from pullwright.account.terms import carrying_rate
 from pullwright.figure import number_text, parts, percent
 from pullwright.flow import Flow
 from pullwright.pull.lots import choosing
+from pullwright.pull.lots.choosing import Longer
 from pullwright.pull.lots.economic import at_least
 from pullwright.pull.lots.hands import FULLEST, CrewSetUps
 from pullwright.pull.lots.interval import WhatGives
 from pullwright.pull.lots.made_there import MadeThere
 from pullwright.pull.lots.shorter_table import ShorterRow
-from pullwright.pull.lots.side_by_side import Choice
+from pullwright.pull.lots.side_by_side import Choice, ChoiceKey
 
 if TYPE_CHECKING:
     from pullwright.pull.lots.handing_on import HandedOn
@@ -24,13 +26,14 @@ if TYPE_CHECKING:
 
 
 def of_a_station(
-    ground: Ground, there: MadeThere, choices: Sequence[Choice], chosen: Choice, order: tuple[str, ...], rows: Sequence[ShorterRow],
-    handed: Sequence[HandedOn], gives: WhatGives | None, whose: str,
+    ground: Ground, there: MadeThere, choices: Sequence[Choice], chosen: Choice, longer: Longer, order: tuple[str, ...],
+    rows: Sequence[ShorterRow], handed: Sequence[HandedOn], gives: WhatGives | None,
 ) -> tuple[str, ...]:  # fmt: skip
     """All that is said of a station, the verdict first."""
     found = {one.key: one for one in choices}
     return (
-        *_verdict(there, found, chosen, whose),
+        *_verdict(there, found, chosen),
+        *_why(found, chosen, longer),
         *_gives(ground, there, gives),
         *_time(there),
         *_order(there, order),
@@ -59,7 +62,7 @@ def of_the_line(
         if all(np.isfinite(pair).all() for pair in times):
             before, after = sum(now for now, _ in times), sum(then for _, then in times)
             said.append(
-                f"With the lots of this plan a lot is done {_days(after)} after it is wanted, all {len(changed)} stations one after another; today {_days(before)}."
+                f"With the lots of this plan a lot is done {_days(after)} after it is wanted, added up over {len(changed)} stations; today {_days(before)}."
                 if len(changed) > 1
                 else f"With the lots of this plan a lot is done {_days(after)} after it is wanted; today {_days(before)}."
             )
@@ -69,9 +72,11 @@ def of_the_line(
         for crew in crews
     ]
     said += [f"{crew.name} has no time for that: more hands, or shorter set-ups." for crew in full]
-    several = [
-        one.station for one in changed if any(_several(one, handed.step) for handed in one.handed)
-    ]
+    if any(_dearer(one) for one in changed):
+        said.append(
+            "Lots of least cost count every minute of a set-up as a cost. It is saved only where those hands have other work meanwhile; until then smaller lots cost nothing more."
+        )
+    several = [one.station for one in changed if any(_several(one, handed.step) for handed in one.handed)]
     if several:
         said.append(
             f"The line file knows one lot for all products of a step, so at {_and(several)} it is given the mean of theirs, which takes as many set-ups a day; the lot of each product stands in the plan."
@@ -79,11 +84,16 @@ def of_the_line(
     return tuple(said)
 
 
+def _dearer(one: StationLots) -> bool:
+    least = next((choice.cost for choice in one.choices if choice.key == "economic"), None)
+    return least is not None and one.chosen.cost is not None and one.chosen.cost.value > least.value
+
+
 def why_lot(there: MadeThere, chosen: Choice, handed: HandedOn) -> str:
     """Why a step has this lot."""
     lots = [f"{n} {one.product}" for one, n in zip(there.made, chosen.pieces, strict=True) if one.step == handed.step]
     mean = f", as many set-ups a day as lots of {_and(lots)}" if len(lots) > 1 else ""
-    return f"{chosen.because}: every product every {chosen.interval.short()} at {there.name}{mean}"
+    return f"every product is made every {chosen.interval.short()} at {there.name}{mean}: {chosen.because}"
 
 
 def why_transfer(handed: HandedOn, today: int | None) -> str:
@@ -97,20 +107,41 @@ def _several(one: StationLots, step: int) -> bool:
     return len({n for made, n in zip(one.there.made, one.chosen.pieces, strict=True) if made.step == step}) > 1
 
 
-def _verdict(there: MadeThere, found: dict[str, Choice], chosen: Choice, whose: str) -> Iterator[str]:
+def _verdict(there: MadeThere, found: dict[ChoiceKey, Choice], chosen: Choice) -> Iterator[str]:
     today = found["today"]
     if chosen.key == "today":
         yield f"{there.name}: no time is left for set-ups; production alone takes {_share(there)} of what there is."
         return
     lots = _lots(there, chosen)
     wait = f"a lot is done {_days(chosen.wait.value)} after it is wanted"
-    wait += f"; with today's lots {_days(today.wait.value)}" if np.isfinite(today.wait.value) else "; with today's lots the queue grows without end"
-    if chosen.key == "chosen":
-        yield f"{there.name}: make {lots}, every {chosen.interval.short()}, which is as often as {whose} has time for: {wait}."
-    else:
-        yield f"{there.name}: make {lots}, every {chosen.interval.short()}, which keeps waiting shortest: {wait}."
+    wait += (
+        f"; with today's lots {_days(today.wait.value)}"
+        if np.isfinite(today.wait.value)
+        else "; with today's lots the queue grows without end"
+    )
+    every = (
+        f"every {chosen.interval.short()} (today every {today.interval.short()})"
+        if len(there.made) > 1
+        else f"every {chosen.interval.short()}"
+    )
+    yield f"{there.name}: make {lots}, {every}: {wait}."
     if chosen.load.interval()[1] >= 1 > chosen.load.value:
         yield f"That it has the time is not sure: {there.name} is {chosen.load.text()} full then."
+
+
+def _why(found: dict[ChoiceKey, Choice], chosen: Choice, longer: Longer) -> Iterator[str]:
+    """Why it is that interval."""
+    if chosen.key == "today":
+        return
+    steady = found["steady"]
+    if chosen.key == "steady":
+        yield "That keeps waiting shortest: smaller lots wait for one another's set-ups, larger ones for one another's pieces."
+        return
+    reasons = list(longer.reasons)
+    reasons[0] = (
+        f"waiting is shortest ({_days(steady.wait.value)}) when every product is made every {steady.interval.short()}, but {reasons[0]}"
+    )
+    yield f"Why: {'; and '.join(reasons)}."
 
 
 def _gives(ground: Ground, there: MadeThere, gives: WhatGives | None) -> Iterator[str]:
@@ -124,7 +155,11 @@ def _gives(ground: Ground, there: MadeThere, gives: WhatGives | None) -> Iterato
         )
     ways = [f"{_time_a_day(gives.overtime)} more working time of the machines a day"] if gives.overtime > 0 else []
     ways += [f"{percent(gives.demand)} of the demand"] if gives.demand is not None and gives.demand < 1 else []
-    ways += [f"set-ups in {percent(gives.set_ups)} of their time"] if gives.set_ups is not None and gives.set_ups < 1 else []
+    ways += (
+        [f"set-ups in {percent(gives.set_ups)} of their time"]
+        if gives.set_ups is not None and gives.set_ups < 1
+        else []
+    )
     ways += [f"an interval of {_days(gives.interval)}"] if gives.interval is not None else []
     if ways:
         each = f"every {_days(most.value)}" if most is not None else "as seldom as today"
@@ -138,7 +173,11 @@ def _time(there: MadeThere) -> Iterator[str]:
         yield (
             f"Production takes {_time_a_day(there.production.value)} of the {_time_a_day(there.available.value)} of a day, "
             f"which leaves {_time_a_day(there.left.value)}"
-            + (f", of which set-ups may take {_time_a_day(there.room.value)}." if there.room is not there.left else " for set-ups.")
+            + (
+                f", of which set-ups may take {_time_a_day(there.room.value)}."
+                if there.room is not there.left
+                else " for set-ups."
+            )
         )
 
 
@@ -157,18 +196,22 @@ def _order(there: MadeThere, order: tuple[str, ...]) -> Iterator[str]:
     yield f"Make {_then(order)}, and round again: {around}{saves}; {sure}."
 
 
-def _soonest(found: dict[str, Choice]) -> Iterator[str]:
+def _soonest(found: dict[ChoiceKey, Choice]) -> Iterator[str]:
     if "interval" not in found:
         return
     soonest = found["interval"]
     if not soonest.interval.value > 0:
         yield "Set-ups take no time: lots of one piece cost nothing."
         return
-    full = f" The machine is {soonest.load.short()} full then, which leaves nothing for a bad day." if soonest.load.value > 0.98 else ""
+    full = (
+        f" The machine is {soonest.load.short()} full then, which leaves nothing for a bad day."
+        if soonest.load.value > 0.98
+        else ""
+    )
     yield f"With all the time that set-ups may take, every product comes round every {soonest.interval.short()}.{full}"
 
 
-def _cost(ground: Ground, there: MadeThere, found: dict[str, Choice], chosen: Choice) -> Iterator[str]:
+def _cost(ground: Ground, there: MadeThere, found: dict[ChoiceKey, Choice], chosen: Choice) -> Iterator[str]:
     if missing := choosing.lacking(ground, there):
         yield f"Lots of least cost are not reckoned: the line file lacks {_and(missing)}."
         return
@@ -181,14 +224,13 @@ def _cost(ground: Ground, there: MadeThere, found: dict[str, Choice], chosen: Ch
     more = f"{_money(dearer, currency)} a year less than this plan" if dearer > 0 else "no less than this plan"
     yield (
         f"Lots of least cost would come round every {cheap.interval.short()}: hands for set-ups and carrying of stock cost {cheap.cost.short(currency)} then, {more}, "
-        f"and a lot is done {_days(cheap.wait.value)} after it is wanted. Whatever the schedule, {_money(_least(ground, there), currency)} a year is the least. "
-        "An hour of set-ups is saved only where those hands have other work; until then the smaller lots cost nothing more."
+        f"and a lot is done {_days(cheap.wait.value)} after it is wanted. Whatever the schedule, {_money(_least(ground, there), currency)} a year is the least."
     )
 
 
 def _least(ground: Ground, there: MadeThere) -> float:
     """The bound under the cost of any schedule (money/year)."""
-    days, rate = ground.flow.givens.working_days("year").value, choosing.carrying_rate(ground.flow).value
+    days, rate = ground.flow.givens.working_days("year").value, carrying_rate(ground.flow).value
     clock = max(there.clock.value, 1e-9)
     return at_least(
         [one.started.value * days for one in there.made],
@@ -206,7 +248,11 @@ def _shorter(ground: Ground, rows: Sequence[ShorterRow]) -> Iterator[str]:
     now, half = rows[0], next(row for row in rows if row.share == 0.5)
     if not (np.isfinite(now.interval.value) and now.interval.value > 0):
         return
-    floor = f", {parts(now.floor.value - half.floor.value, 0, 0, 'm2').value} m² less floor" if now.floor is not None and half.floor is not None and now.floor.value > half.floor.value else ""
+    floor = (
+        f", {parts(now.floor.value - half.floor.value, 0, 0, 'm2').value} m² less floor"
+        if now.floor is not None and half.floor is not None and now.floor.value > half.floor.value
+        else ""
+    )
     yield (
         f"Set-ups in half their time: every product every {half.interval.short()} instead of {now.interval.short()}, "
         f"{number_text(now.stock.value - half.stock.value, 0)} pieces less in stock{floor}, and a lot is done {_days(now.wait.value - half.wait.value)} sooner."
