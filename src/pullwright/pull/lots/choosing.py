@@ -124,9 +124,7 @@ class Longer:
     @property
     def because(self) -> str:
         """The reason that counts most."""
-        if len(self.reasons) > 1:
-            return self.reasons[-1]
-        return f"waiting is within {percent(FLAT)} of the shortest, with far fewer set-ups"
+        return self.reasons[-1]
 
 
 def longer(ground: Ground, there: MadeThere, shortest: Figure, least: Figure, people: tuple[float, str]) -> Longer:
@@ -134,30 +132,27 @@ def longer(ground: Ground, there: MadeThere, shortest: Figure, least: Figure, pe
 
     Three reasons, one after another: waiting may be a tenth longer, because that saves many set-ups; the time for set-ups should be enough in 19 of 20
     cases, as far as that can be; and the people should have time, `people` being the interval (wd) that they have time for and whose time that is. A
-    wished longest interval ends all of it.
+    wished longest interval ends all of it; one that cannot be kept leaves only the last reason.
     """
     start, most = shortest.value, longest(ground)
     if not 0 < start < np.inf:
         return Longer(1.0, ())
     clock = max(there.clock.value, 1e-9)
-    making = there.making([figure.value for figure in there.inputs])
-    top = np.inf if most is None or most.value < least.value else most.value
-    reasons: list[str] = []
-    found = start
-
-    def at_least(interval: float, reason: str) -> None:
-        nonlocal found
+    kept = most is None or most.value >= least.value
+    wanted: list[tuple[float, str]] = []
+    if kept:
+        making = there.making([figure.value for figure in there.inputs])
+        flat = longer_interval(making, start * clock, FLAT) / clock
+        wanted.append((flat, f"waiting up to {percent(FLAT)} longer than the shortest saves many set-ups"))
+        wanted.append((least.interval()[1], "the time for set-ups is enough in 19 of 20 cases"))
+    wanted.append((people[0], f"{people[1]} has time for no more set-ups"))
+    top = most.value if most is not None and kept else np.inf
+    found, reasons = start, []
+    for interval, reason in wanted:
         reached = min(interval, top)
-        if np.isfinite(reached) and reached > found * (1 + 1e-6):
+        if found * (1 + 1e-6) < reached < np.inf:
             found = reached
             reasons.append(reason)
-
-    at_least(
-        longer_interval(making, start * clock, FLAT) / clock,
-        f"waiting that is up to {percent(FLAT)} longer saves many set-ups",
-    )
-    at_least(least.interval()[1], "the time for set-ups is enough in 19 of 20 cases")
-    at_least(people[0], f"{people[1]} has time for no more set-ups")
     return Longer(found / start, tuple(reasons))
 
 

@@ -11,7 +11,7 @@ from pullwright.figure import Figure, derive
 from pullwright.flow import Flow
 from pullwright.pull.lots.made_there import MadeThere
 from pullwright.pull.lots.side_by_side import Choice
-from pullwright.pull.lots.transfer import time_until_handed_on
+from pullwright.pull.lots.transfer import time_until_handed_on, trips
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,14 +65,14 @@ def _step(ground: Ground, there: MadeThere, choice: Choice, i: int) -> HandedOn:
         f"lots / handed on sooner / {tail}", sooner, *inputs, unit="s",
         formula=f"(lot - {transfer}) / 2 x time of a piece; mean over all pieces",
     )  # fmt: skip
-    trips = derive(
+    carried = derive(
         f"lots / handed on a day / {tail}",
-        lambda *v: sum(v) / transfer,
+        lambda *v: trips(sum(v), float(transfer)),
         *(one.started for one, _ in rows),
         unit="moves/wd",
         formula=f"pieces a day / {transfer}",
     )
-    return HandedOn(i, step.name, lot, transfer, batch, saved, trips)
+    return HandedOn(i, step.name, lot, transfer, batch, saved, carried)
 
 
 def _batch(flow: Flow, i: int) -> int | None:

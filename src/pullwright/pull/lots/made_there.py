@@ -74,7 +74,7 @@ class MadeThere:
 
     def words(self, one: Made) -> str:
         """A product as a person says it there: with its step where several steps share the station."""
-        return f"{one.step_name}, {one.product}" if self.several_steps else one.product
+        return f"{one.product} ({one.step_name})" if self.several_steps else one.product
 
     @property
     def inputs(self) -> tuple[Figure, ...]:

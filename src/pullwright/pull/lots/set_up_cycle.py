@@ -63,14 +63,3 @@ def set_up_cycle(times: ArrayLike, *, seed: int = 0) -> SetUpCycle:
     at_least = bound(table)
     order, time = good_cycle(table, seed, at_least * (1 + 1e-6))
     return SetUpCycle(order, time, min(at_least, time), "a search, held against a bound")
-
-
-def in_file_order(times: ArrayLike) -> float:
-    """How long do the set-ups of a round take when the products follow one another as they stand (s)?
-
-    >>> in_file_order([[0, 600, 1200], [1200, 0, 600], [600, 1200, 0]])
-    1800.0
-    """
-    table = np.asarray(times, dtype=np.float64)
-    places = np.arange(len(table))
-    return float(table[places, np.roll(places, -1)].sum())

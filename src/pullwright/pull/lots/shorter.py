@@ -46,15 +46,14 @@ def at_set_ups(making: Making, share: Any, within: Callable[[Any], Any] | None =
     shorter = making.with_set_ups(share)
     interval = np.maximum(steady_interval(shorter), 0.0 if soonest is None else soonest * share)
     interval = interval if within is None else within(interval)
-    lots = [np.maximum(rate * interval, 1.0) for rate in making.rates]
+    # Where no time is left for set-ups, a round never ends.
+    ends = np.isfinite(interval)
+    lots = [np.maximum(rate * np.where(ends, interval, 1.0), 1.0) for rate in making.rates]
     used = [np.minimum(rate * time, 1.0) for rate, time in zip(making.rates, making.times, strict=True)]
-    return AtSetUps(
-        interval,
-        lots,
-        [lot / 2 * (1 - part) for lot, part in zip(lots, used, strict=True)],
-        time_in_system(shorter, lots, in_rounds=True),
-        _taken(shorter, lots),
-    )
+    stock = [np.where(ends, lot / 2 * (1 - part), np.inf) for lot, part in zip(lots, used, strict=True)]
+    wait = np.where(ends, time_in_system(shorter, lots, in_rounds=True), np.inf)
+    taken = np.where(ends, _taken(shorter, lots), 0.0)
+    return AtSetUps(interval, [np.where(ends, lot, np.inf) for lot in lots], stock, wait, taken)
 
 
 def _taken(making: Making, lots: Sequence[Any]) -> Any:

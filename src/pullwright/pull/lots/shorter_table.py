@@ -85,7 +85,7 @@ def _row(ground: Ground, there: MadeThere, share: float, words: str, stretch: fl
         hands = n * sum(e * s * share * p for e, s, p in zip(each, making.set_ups, hands_by, strict=True))
         whole = sum(rate * clock for rate in making.rates)
         answers = [
-            around / len(made) * share, found.interval / clock, whole / np.maximum(sum(each), 1e-300), sum(found.stock),
+            around / len(made) * share, found.interval / clock, np.where(np.isfinite(found.interval), whole / np.maximum(sum(each), 1e-300), np.inf), sum(found.stock),
             found.wait / clock, hands,
         ]  # fmt: skip
         if boxes:
@@ -93,7 +93,9 @@ def _row(ground: Ground, there: MadeThere, share: float, words: str, stretch: fl
             rest = rest[len(boxes) :]
         if priced:
             rate, wage, *worth = rest
-            answers.append(hands * wage + rate * sum(w * s for w, s in zip(worth, found.stock, strict=True)))
+            answers.append(
+                hands * wage + rate * sum(np.where(w > 0, w * s, 0.0) for w, s in zip(worth, found.stock, strict=True))
+            )
         return answers
 
     figures = derive_many(

@@ -85,7 +85,7 @@ def choice_of(ground: Ground, there: MadeThere, key: ChoiceKey, interval: Figure
     lots = tuple(
         derive(
             f"lots / {key} / lot / {there.name} / {one.step_name} / {one.product}",
-            lambda r, t: r * t,
+            lambda r, t: np.where(r > 0, r * t, 0.0),
             one.started,
             interval,
             unit="pieces",

@@ -9,7 +9,7 @@ import numpy as np
 
 from pullwright.account.ground import Ground
 from pullwright.account.terms import carrying_rate
-from pullwright.figure import number_text, parts, percent
+from pullwright.figure import parts, percent
 from pullwright.flow import Flow
 from pullwright.pull.lots import choosing
 from pullwright.pull.lots.choosing import Longer
@@ -110,7 +110,12 @@ def _several(one: StationLots, step: int) -> bool:
 def _verdict(there: MadeThere, found: dict[ChoiceKey, Choice], chosen: Choice) -> Iterator[str]:
     today = found["today"]
     if chosen.key == "today":
-        yield f"{there.name}: no time is left for set-ups; production alone takes {_share(there)} of what there is."
+        why = (
+            f"production alone takes {_share(there)} of what there is"
+            if there.left.value <= 0
+            else "the line file wishes that they take none"
+        )
+        yield f"{there.name}: no time is left for set-ups; {why}."
         return
     lots = _lots(there, chosen)
     wait = f"a lot is done {_days(chosen.wait.value)} after it is wanted"
@@ -119,6 +124,9 @@ def _verdict(there: MadeThere, found: dict[ChoiceKey, Choice], chosen: Choice) -
         if np.isfinite(today.wait.value)
         else "; with today's lots the queue grows without end"
     )
+    if not chosen.interval.value > 0:
+        yield f"{there.name}: make one piece at a time, as they are wanted: {wait}."
+        return
     every = (
         f"every {chosen.interval.short()} (today every {today.interval.short()})"
         if len(there.made) > 1
@@ -131,7 +139,7 @@ def _verdict(there: MadeThere, found: dict[ChoiceKey, Choice], chosen: Choice) -
 
 def _why(found: dict[ChoiceKey, Choice], chosen: Choice, longer: Longer) -> Iterator[str]:
     """Why it is that interval."""
-    if chosen.key == "today":
+    if chosen.key == "today" or not chosen.interval.value > 0:
         return
     steady = found["steady"]
     if chosen.key == "steady":
@@ -139,7 +147,7 @@ def _why(found: dict[ChoiceKey, Choice], chosen: Choice, longer: Longer) -> Iter
         return
     reasons = list(longer.reasons)
     reasons[0] = (
-        f"waiting is shortest ({_days(steady.wait.value)}) when every product is made every {steady.interval.short()}, but {reasons[0]}"
+        f"waiting is shortest ({_days(steady.wait.value)}) when every product is made every {steady.interval.short()}; {reasons[0]}"
     )
     yield f"Why: {'; and '.join(reasons)}."
 
@@ -165,7 +173,7 @@ def _gives(ground: Ground, there: MadeThere, gives: WhatGives | None) -> Iterato
         each = f"every {_days(most.value)}" if most is not None else "as seldom as today"
         yield f"For every product {each}, one of these would do: {', or '.join(ways)}."
     else:
-        yield "No single measure makes room: more time, less demand and shorter set-ups have to come together."
+        yield "No single measure makes room: the wishes have to give, or more time, less demand and shorter set-ups come together."
 
 
 def _time(there: MadeThere) -> Iterator[str]:
@@ -255,7 +263,7 @@ def _shorter(ground: Ground, rows: Sequence[ShorterRow]) -> Iterator[str]:
     )
     yield (
         f"Set-ups in half their time: every product every {half.interval.short()} instead of {now.interval.short()}, "
-        f"{number_text(now.stock.value - half.stock.value, 0)} pieces less in stock{floor}, and a lot is done {_days(now.wait.value - half.wait.value)} sooner."
+        f"{_text(round(now.stock.value - half.stock.value), 'pieces')} less in stock{floor}, and a lot is done {_days(now.wait.value - half.wait.value)} sooner."
     )
 
 
