@@ -100,11 +100,11 @@ def test_set_ups_without_time_come_all_the_time() -> None:
 @pytest.mark.parametrize(
     ("given_", "said"),
     [
-        (dict(demands=[1.0], times=[1.0, 2.0], set_ups=[1.0]), "one of each per product"),
-        (dict(demands=[-1.0], times=[1.0], set_ups=[1.0]), "a demand of -1.0"),
-        (dict(demands=[1.0], times=[1.0], set_ups=[float("inf")]), "a set-up of inf"),
-        (dict(demands=[1.0], times=[1.0], set_ups=[1.0], share=1.2), "a share of 1.2"),
-        (dict(demands=[1.0], times=[1.0], set_ups=[1.0], longest=0.0), "an interval of 0.0"),
+        ({"demands": [1.0], "times": [1.0, 2.0], "set_ups": [1.0]}, "one of each per product"),
+        ({"demands": [-1.0], "times": [1.0], "set_ups": [1.0]}, "a demand of -1.0"),
+        ({"demands": [1.0], "times": [1.0], "set_ups": [float("inf")]}, "a set-up of inf"),
+        ({"demands": [1.0], "times": [1.0], "set_ups": [1.0], "share": 1.2}, "a share of 1.2"),
+        ({"demands": [1.0], "times": [1.0], "set_ups": [1.0], "longest": 0.0}, "an interval of 0.0"),
     ],
 )
 def test_numbers_that_cannot_be_are_refused(given_: dict[str, object], said: str) -> None:

@@ -37,8 +37,8 @@ def is_said(part: str, sentences: tuple[str, ...]) -> bool:
 
 
 def test_people_who_have_little_time_get_larger_lots() -> None:
-    """One person at the press, busy for 83 % of the day: two people for each set-up are more than that leaves time for."""
-    text = two(set_up="{time: 20 min, people: 2}").replace("machine: 120 s", "manual: 200 s")
+    """One person at the press, busy for 83 % of the day: the set-ups of the shortest waiting, two people at each, are too much."""
+    text = two(set_up="{time: 20 min, people: 2}").replace("machine: 120 s, lot: 50", "manual: 200 s, lot: 200")
     wanted, had = lots(text), lots(text + "people: [{name: setters, number: 1, wage: 20 EUR/h}]\n")
 
     assert had.stations[0].chosen.interval.value > wanted.stations[0].chosen.interval.value

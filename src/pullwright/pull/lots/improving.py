@@ -11,7 +11,7 @@ STARTS = 10
 """From so many of the orders that go to the nearest neighbour, the improving begins."""
 SHAKEN = 30
 """So many products in a row are shaken at a time: the rest of a good order is kept."""
-SHAKES = 3_000
+SHAKES = 800
 """As often is the order shaken, for up to 40 products; less often above, where every time takes longer."""
 WARMTH = 2.0
 """What is worse by half a change of average length is gone on with about once in three times."""
@@ -36,7 +36,7 @@ def good_cycle(times: Times, seed: int, enough: float = 0.0) -> tuple[tuple[int,
     length, kept = min(found)
     here = best = np.array(kept, dtype=np.int64)
     least_here = length
-    for _ in range(max(SHAKES // 5, min(SHAKES, SHAKES * 40**3 // count**3))):
+    for _ in range(max(SHAKES // 4, min(SHAKES, SHAKES * 40**3 // count**3))):
         if length <= enough + least:
             break
         order = _shaken(np.roll(here, int(rng.integers(count))), rng)

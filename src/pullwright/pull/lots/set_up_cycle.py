@@ -11,9 +11,12 @@ from pullwright.pull.errors import BadPlanInput
 from pullwright.pull.lots.cycle_bound import bound
 from pullwright.pull.lots.held_karp import exact_cycle
 from pullwright.pull.lots.improving import good_cycle
+from pullwright.pull.lots.proving import proven_cycle
 
 MOST_EXACT = 15
-"""Up to so many products the order is exact; above, it is searched for and held against a bound."""
+"""Up to so many products the order is exact by dynamic programming; above, it is searched for and held against a bound."""
+MOST_PROVEN = 100
+"""Up to so many products, what the bound leaves open is settled by constraint programming, as far as a few seconds reach."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,7 +44,8 @@ def set_up_cycle(times: ArrayLike, *, seed: int = 0) -> SetUpCycle:
 
     Parameters: `times[a, b]`, how long the set-up from product a to product b takes (s), shape (n, n); the diagonal counts only where there is one
     product alone. `seed` of the search beyond that.
-    Result: exact up to 15 products (Held & Karp 1962), beyond that the best that a search finds, with a bound that no order undercuts.
+    Result: exact up to 15 products (Held & Karp 1962); beyond that the best that a search and a proof of a few seconds find, with a bound
+    that no order undercuts.
     Errors: BadPlanInput for times that are no square of finite numbers from 0 on.
 
     >>> cycle = set_up_cycle([[0, 600, 1200], [1200, 0, 600], [600, 1200, 0]])
@@ -60,6 +64,10 @@ def set_up_cycle(times: ArrayLike, *, seed: int = 0) -> SetUpCycle:
     if count <= MOST_EXACT:
         order, time = exact_cycle(table)
         return SetUpCycle(order, time, time, "all orders, by dynamic programming")
-    at_least = bound(table)
+    at_least, by = bound(table), "a search, held against a bound"
     order, time = good_cycle(table, seed, at_least * (1 + 1e-6))
-    return SetUpCycle(order, time, min(at_least, time), "a search, held against a bound")
+    found = SetUpCycle(order, time, min(at_least, time), by)
+    if found.proven or count > MOST_PROVEN:
+        return found
+    order, time, sharper = proven_cycle(table, order, seed)
+    return SetUpCycle(order, time, min(max(at_least, sharper), time), f"{by}, then by constraint programming")
