@@ -68,7 +68,7 @@ def of_the_line(
             )
     full = [crew for crew in crews if crew.load.value > max(FULLEST, crew.load_today.value) + 1e-9]
     said += [
-        f"{crew.name} has {crew.today.short()} of set-ups a day today and {crew.planned.short()} with this plan, and becomes {crew.load.short()} full."
+        f"{crew.name} has {crew.today.short()} of set-ups today and {crew.planned.short()} with this plan, and becomes {crew.load.short()} full."
         for crew in crews
     ]
     said += [f"{crew.name} has no time for that: more hands, or shorter set-ups." for crew in full]
