@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from pullwright.pull.balance.work import Work
+from pullwright.pull.balance.work import TICK, Work
 
 
 @dataclass(frozen=True)
@@ -13,7 +13,8 @@ class Balance:
 
     `posts`: names of the elements at each post, from where the work begins; within a post in an order in which they can be done.
     `takt` (s): what each post has for its round. `at_least`: so few posts are proven to be impossible to undercut. `reasons`: why not
-    one post fewer, sentence by sentence. `by`: what found it, in words.
+    one post fewer, sentence by sentence. `by`: what found it, in words. `takt_at_least` (s): with so many posts, the
+    longest round is proven never to be shorter; None where that was not asked. `part_plans`: so many part-plans the search went on from.
     """
 
     work: Work
@@ -22,6 +23,8 @@ class Balance:
     at_least: int
     reasons: tuple[str, ...] = ()
     by: str = ""
+    takt_at_least: float | None = None
+    part_plans: int = 0
 
     @property
     def proven(self) -> bool:
@@ -33,6 +36,16 @@ class Balance:
         """The time of each post's round (s)."""
         times = {element.name: element.time for element in self.work.elements}
         return tuple(sum(times[name] for name in post) for post in self.posts)
+
+    @property
+    def longest(self) -> float:
+        """The longest round of all posts (s)."""
+        return max(self.loads, default=0.0)
+
+    @property
+    def takt_proven(self) -> bool:
+        """Is it proven that with so many posts the longest round cannot be shorter?"""
+        return self.takt_at_least is not None and self.takt_at_least >= self.longest - TICK / 1000
 
     @property
     def efficiency(self) -> float:
