@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 from pullwright.flow import Flow, flow_of
 from pullwright.flow.queueing import departure_cv2, lot_wait, merged_cv2, thinned_cv2, waiting_time
 from pullwright.line import Line
+from tests.line_base import BASE
 
 loads = st.floats(0.0, 0.999)
 cv2s = st.floats(0.0, 9.0)
@@ -225,3 +226,10 @@ def test_a_weekly_cv_swings_the_week_and_not_the_day() -> None:
     weekly = flow_with(steps, "[{name: x}]", demand="{mean: 200 /week, cv: 0.2}")
     assert weekly.rates.demand.value == pytest.approx(40)
     assert weekly.waits[0].arrival_cv2.value == pytest.approx((0.2 * 200) ** 2 / 200)
+
+
+@pytest.mark.parametrize(("shape", "cv"), [("exponential", 1.0), ("constant", 0.0)])
+def test_a_shape_with_one_cv_has_it_where_nothing_is_said(shape: str, cv: float) -> None:
+    given_as = flow_of(Line.from_text(BASE.replace("60 s", f"{{mean: 600 s, distribution: {shape}}}")))
+    said = flow_of(Line.from_text(BASE.replace("60 s", f"{{mean: 600 s, cv: {cv:g}}}")))
+    assert given_as.waits[0].queue.value == said.waits[0].queue.value

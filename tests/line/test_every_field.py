@@ -143,6 +143,24 @@ def one_of_each() -> list[Path]:
     return list(seen.values())
 
 
+def tried_on(path: Path) -> list[str]:
+    """All bad values for the first field of each kind; for the others, which are read by the same function, every third in turn."""
+    bad = bad_values(path)
+    if path in FIRST_OF_KIND:
+        return bad
+    return bad[CASES.index(path) % 3 :: 3]
+
+
+def first_of_each_kind() -> list[Path]:
+    first: dict[str, Path] = {}
+    for path in CASES:
+        annotation, metadata = known(path)
+        words = [mark.words for mark in metadata if isinstance(mark, WordField)]
+        dimensions = [mark.dimension for mark in metadata if isinstance(mark, QuantityField)]
+        first.setdefault(str([*dimensions, *words] or annotation), path)
+    return list(first.values())
+
+
 def first_of_each_dimension() -> list[Path]:
     first: dict[str, Path] = {}
     for path in CASES:
@@ -154,6 +172,7 @@ def first_of_each_dimension() -> list[Path]:
 
 CASES = one_of_each()
 FIRST_OF_DIMENSION = first_of_each_dimension()
+FIRST_OF_KIND = first_of_each_kind()
 
 
 def test_the_file_with_everything_holds_every_field() -> None:
@@ -174,7 +193,7 @@ _INSIDE = ("mean", "low", "likely", "high", "count", "cv", "distribution", "stud
 @pytest.mark.parametrize("path", CASES, ids=pattern)
 def test_a_bad_value_is_one_fault_at_its_place(path: Path) -> None:
     line = TREE.value_mark(path).line
-    for bad in bad_values(path):
+    for bad in tried_on(path):
         if not bad and isinstance(path[-1], int):
             continue  # nothing between two commas is no entry
         text = with_value(TEXT, TREE, path, bad)

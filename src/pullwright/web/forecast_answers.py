@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from urllib.parse import quote
 
 from pullwright.figure import Figure, parts
@@ -46,17 +46,21 @@ class AnswerTable(Piece):
 
 @dataclass(frozen=True, slots=True)
 class ForecastWay(Way):
-    """The way to the figures of a forecast: of the line "today", `of` an "option" with these settings, or of the "sure" one of both."""
+    """The way to the figures of a forecast: of the line "today", `of` an "option" with these settings, or of the "sure" one of both.
+
+    `page`: where they answer.
+    """
 
     query: str = ""
     of: str = "today"
+    page: str = "forecast/why"
 
     def why(self, figure: str) -> str:
         """The address at which a figure of the forecast answers why."""
         name = quote(figure, safe="")
         asked = f"figure={name}" if len(name) <= LONGEST_IN_ADDRESS // 2 else f"digest={digest_of(figure)}"
         more = "".join(f"&{part}" for part in ("" if self.of == "today" else f"of={self.of}", self.query) if part)
-        return f"{self.base}/forecast/why?{asked}{more}"
+        return f"{self.base}/{self.page}?{asked}{more}"
 
 
 @dataclass(frozen=True)
@@ -78,7 +82,7 @@ class Answering:
 
     def ways(self) -> tuple[ForecastWay, ForecastWay]:
         """The ways to the figures of today and of the option."""
-        return self.way, ForecastWay(self.way.base, self.way.query, "option")
+        return self.way, replace(self.way, of="option")
 
     def headline(self) -> AnswerTable:
         """What is read first."""

@@ -24,6 +24,7 @@ from pullwright.forecast.money import (
 )
 from pullwright.forecast.money.of_forecast import Cash, cash_of
 from pullwright.forecast.search.knobs_of import Turnable, knobs_of
+from pullwright.line import Line
 from pullwright.survey import Survey, survey_of
 from pullwright.web.asking import Asking, is_gone
 from pullwright.web.hunts import Hunts
@@ -119,6 +120,11 @@ class Forecasts:
             found = _option(today, settings, stop)
             self.kept.keep(name, found)
         return cast(Foreseen, found)
+
+    def another(self, today: Foreseen, line: Line, text: str) -> Foreseen | UnderWay:
+        """Another way to run the line, as a whole line file, run like today. Errors: CannotRun, TooMuch."""
+        name = f"another {_digest(text)} of {_digest(today.survey.line.text)}"
+        return self.kept.ask(name, lambda: Foreseen(survey_of(line), quick_forecast_of(line, like=today.forecast)))
 
     def sure(self, text: str, settings: Settings) -> Work[object] | None:
         """The sure forecast of this text with these settings, where somebody asked for it."""

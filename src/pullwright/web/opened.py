@@ -121,11 +121,12 @@ class Opened:
 _PARTS = (
     ("Accounts", "accounts"),
     ("Flow", "flow"),
+    ("Plan", "plan"),
     ("Forecast", "forecast"),
     ("All figures", "figures"),
     ("Text", "text"),
 )
-_WATCH_AT = 4
+_WATCH_AT = 5
 """Where the page of what is watched stands among them: behind the forecast, for a line that is kept."""
 _CHANGING = (
     ("Revisions", "revisions"),

@@ -51,13 +51,13 @@ def forecast_why(
     if not isinstance(found, Beside):
         return ForecastWhyPage(**ask.about("Why"), **ask.without_answer(found))
     here = found.option if of == "option" and found.option is not None else found.today
-    told, outcome = _told(found, here, figure, digest, ask.part())
+    told, outcome = told_in(found, here, figure, digest, ask.part())
     currency = here.forecast.line.currency
     tree = tree_of(told, ForecastWay(opened.way.base, ask.settings.query, of), currency)
     split = None if outcome is None else outcome.split
     return ForecastWhyPage(
         **ask.about(f"Why: {told.name}"),
-        found=Found(text=_found(told, currency)),
+        found=Found(text=found_of(told, currency)),
         figure=tree.figure,
         why=tree,
         made_by=here.forecast.made_by,
@@ -87,7 +87,7 @@ def _stretch(outcome: Outcome, currency: str) -> str:
     )
 
 
-def _told(beside: Beside, here: Foreseen, name: str, digest: str, forecast: str) -> tuple[Figure, Outcome | None]:
+def told_in(beside: Beside, here: Foreseen, name: str, digest: str, forecast: str) -> tuple[Figure, Outcome | None]:
     """The figure of this name or digest, with its outcome where it is one; Problem (404) names a near one."""
     outcomes = dict(here.forecast.outcomes)
     if beside.compared is not None:
@@ -125,7 +125,7 @@ def _inputs(here: Foreseen) -> dict[str, Figure]:
     return found
 
 
-def _found(figure: Figure, currency: str) -> str:
+def found_of(figure: Figure, currency: str) -> str:
     text = f"{figure.name}: {figure.text(currency)}"
     return f"{text}, which is {figure.formula}." if figure.formula else f"{text}, as given."
 

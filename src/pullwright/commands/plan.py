@@ -1,0 +1,237 @@
+"""`pullwright plan`: the pull plan of a line, part by part, with its wishes, its why, and a line file of the plan for the forecast."""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated, Any
+
+import typer
+
+from pullwright.commands.terminal import print_json, read_line, stop
+
+if TYPE_CHECKING:
+    from rich.console import Console
+    from rich.table import Table
+
+    from pullwright.line import Line
+    from pullwright.survey.planned.chapter import Cell, Chapter, PlanTable
+    from pullwright.survey.planned.planned import Planned
+
+
+def register(app: typer.Typer) -> None:
+    """Add the command to the command line."""
+    app.command("plan")(plan)
+
+
+def plan(
+    line: Annotated[Path, typer.Argument(metavar="LINE.yaml", help="A line file.")],
+    wish: Annotated[
+        list[str] | None,
+        typer.Option(
+            "--wish",
+            metavar="NAME=TEXT",
+            help='A wish, such as "balance.posts=8"; again for more, empty to take one back.',
+        ),
+    ] = None,
+    wishes: Annotated[bool, typer.Option("--wishes", help="List what may be wished, and how it is typed.")] = False,
+    part: Annotated[
+        list[str] | None,
+        typer.Option("--part", metavar="PART", help="Show this part of the plan alone, such as cards; again for more."),
+    ] = None,
+    as_line: Annotated[
+        Path | None,
+        typer.Option(
+            "--as-line",
+            metavar="FILE.yaml",
+            help="Write the line as planned into this file, for `pullwright forecast --option`.",
+        ),
+    ] = None,
+    why: Annotated[
+        str | None, typer.Option(metavar="NAME", help="Show why a number is what it is, down to its sources.")
+    ] = None,
+    names: Annotated[bool, typer.Option("--names", help="List the names of all numbers.")] = False,
+    as_json: Annotated[bool, typer.Option("--json", help="Print JSON for machines.")] = False,
+) -> None:
+    """Print the pull plan of a line: posts, cards, lots, deliveries, today's sequence, people, and whether it fits."""
+    if wishes:
+        _wishes(as_json)
+        return
+    read, text = _wished(line, wish or [], as_json)
+    planned = _planned(read)
+    currency = read.currency
+    if names:
+        listed = list(planned.figures)
+        print_json(listed) if as_json else print("\n".join(listed))
+        return
+    if why is not None:
+        from pullwright.survey.survey import UnknownFigureError
+
+        try:
+            answer = planned.figure(why).why(None, currency)
+        except UnknownFigureError as error:
+            stop(f"{error}\nAll names: pullwright plan {line} --names")
+        print_json(answer.as_dict()) if as_json else print(answer)
+        return
+    try:
+        chapters = [planned.chapter(key) for key in part] if part else list(planned.chapters)
+    except ValueError as error:
+        stop(str(error))
+    if as_line is not None:
+        _write(as_line, text, planned)
+    if as_json:
+        print_json(_as_json(planned, chapters, currency))
+    else:
+        _show(planned, chapters, str(line), currency, whole=bool(part))
+    if any(chapter.refused for chapter in chapters):
+        raise typer.Exit(1)
+
+
+def _wishes(as_json: bool) -> None:
+    from pullwright.pull.wished import WISHES
+
+    if as_json:
+        print_json([{"name": wish.name, "says": wish.says, "like": wish.like} for wish in WISHES])
+        return
+    wide = max(len(wish.name) for wish in WISHES)
+    for wish in WISHES:
+        print(
+            f"{wish.name:<{wide}}  {wish.says}, such as: {wish.like}" + ("; | between entries" if wish.several else "")
+        )
+
+
+def _wished(path: Path, given: list[str], as_json: bool) -> tuple[Line, str]:
+    """The line with these wishes, and its text."""
+    from pullwright.line import Line, LineFileError
+    from pullwright.line.edit import EditError
+    from pullwright.pull.changes import applied
+    from pullwright.pull.errors import BadPlanInput
+    from pullwright.pull.wished import wish_changes
+
+    line = read_line(path, as_json=as_json)
+    if not given:
+        return line, line.text
+    typed: dict[str, str] = {}
+    for one in given:
+        name, equal, said = one.partition("=")
+        if not equal:
+            stop(
+                f"--wish {one!r} was read; allowed: NAME=TEXT, such as balance.posts=8 (all names: pullwright plan {path} --wishes)"
+            )
+        if name.strip() in typed:
+            stop(f"--wish {name.strip()} is given twice; give it once, with | between its entries.")
+        typed[name.strip()] = said
+    try:
+        text = applied(line.text, wish_changes(typed))
+        return Line.from_text(text, name=f"{path.name} with what is wished"), text
+    except (BadPlanInput, EditError, LineFileError) as error:
+        stop(f"--wish: {error}")
+
+
+def _planned(line: Line) -> Planned:
+    from pullwright.pull.plan import plan_of
+    from pullwright.survey import survey_of
+    from pullwright.survey.planned.planned import Planned
+
+    return Planned(plan_of(survey_of(line).accounts))
+
+
+def _write(path: Path, text: str, planned: Planned) -> None:
+    """Write the line as planned; nothing is written where that cannot be read again, or a file is there already."""
+    from pullwright.line import Line, LineFileError
+    from pullwright.line.edit import EditError
+    from pullwright.pull.changes import applied
+
+    try:
+        new = applied(text, planned.changes)
+        Line.from_text(new)
+    except (EditError, LineFileError) as error:
+        stop(f"The plan cannot be written as a line file: {error}")
+    try:
+        with path.open("x", encoding="utf-8") as file:
+            file.write(new)
+    except FileExistsError:
+        stop(f"{path} is there already: name a file that is not, or move it away.")
+    except OSError as error:
+        stop(f"{path} cannot be written ({error.strerror or error}): name a file in a folder that can be written.")
+
+
+def _show(planned: Planned, chapters: list[Chapter], file: str, currency: str, *, whole: bool) -> None:
+    from rich.console import Console
+
+    console = Console(width=None if sys.stdout.isatty() else 140, highlight=False)
+    _say(console, planned.sentence)
+    for chapter in chapters:
+        console.print()
+        console.print(chapter.title, markup=False, style="bold")
+        _say(console, chapter.refused or chapter.sentence)
+        for one in chapter.binding:
+            _say(console, f"  cannot hold together: {one}")
+        if chapter.instead:
+            _say(console, f"  What does work: {chapter.instead}")
+        for table in chapter.tables:
+            if table.behind and not whole:
+                continue
+            console.print()
+            console.print(_table(table, currency))
+            for note in table.notes:
+                _say(console, f"  {note}")
+        for reason in chapter.reasons:
+            _say(console, f"  Why: {reason}")
+    name = next((figure.name for chapter in chapters for figure in chapter.figures()), "")
+    if name:
+        _say(console, f'\nWhy any of it: pullwright plan {file} --why "{name}"')
+    _say(
+        console,
+        f"In the forecast: pullwright plan {file} --as-line planned.yaml, then pullwright forecast {file} --option planned.yaml",
+    )
+
+
+def _table(table: PlanTable, currency: str) -> Table:
+    from rich.table import Table
+    from rich.text import Text
+
+    made = Table(box=None, pad_edge=False, title=table.caption, title_justify="left", title_style="italic")
+    for k, heading in enumerate(("", *table.columns)):
+        said = any(isinstance(row.cells[k - 1], str) for row in table.rows) if k else True
+        made.add_column(heading, justify="left" if said else "right")
+    for row in table.rows:
+        words = f"{row.words}  <- {row.look}" if row.look else row.words
+        made.add_row(Text(words), *(Text(_cell(cell, currency)) for cell in row.cells))
+    return made
+
+
+def _cell(cell: Cell, currency: str) -> str:
+    return "" if cell is None else cell if isinstance(cell, str) else cell.text(currency)
+
+
+def _say(console: Console, words: str) -> None:
+    console.print(words, markup=False, soft_wrap=True)
+
+
+def _as_json(planned: Planned, chapters: list[Chapter], currency: str) -> dict[str, Any]:
+    from pullwright.figure.as_plain import as_plain
+
+    def cell(one: Cell) -> Any:
+        return one if one is None or isinstance(one, str) else as_plain(one, currency)
+
+    return {
+        "line": planned.plan.line.line,
+        "sentence": planned.sentence,
+        "currency": currency,
+        "parts": [
+            {
+                "key": chapter.key, "title": chapter.title, "sentence": chapter.sentence, "look": chapter.look, "refused": chapter.refused,
+                "binding": list(chapter.binding), "instead": chapter.instead, "reasons": list(chapter.reasons),
+                "tables": [
+                    {
+                        "caption": table.caption, "columns": list(table.columns), "notes": list(table.notes),
+                        "rows": [{"words": row.words, "cells": [cell(one) for one in row.cells], "look": row.look} for row in table.rows],
+                    }
+                    for table in chapter.tables
+                ],
+                "changes": [{"path": list(change.path), "written": change.written, "because": change.because} for change in chapter.changes],
+            }
+            for chapter in chapters
+        ],
+    }  # fmt: skip

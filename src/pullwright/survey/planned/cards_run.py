@@ -1,0 +1,145 @@
+"""The forecast's own answer to how many cards are enough: loop after loop, run with all that a loop by itself does not see."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from functools import partial
+
+from pullwright.forecast.errors import CannotRun, Stopped
+from pullwright.forecast.forecast import Forecast, quick_forecast_of
+from pullwright.forecast.search.knob import Knob, turned
+from pullwright.line import Line
+from pullwright.pull.cards.card import Cards
+from pullwright.pull.cards.compared import compared
+from pullwright.pull.changes import Change
+
+PLENTY = 4
+"""Times as many cards as the plan gives are plenty: what then is not kept, cards cannot help."""
+AS_GOOD = 0.01
+"""Promises kept to so many (share) of those with plenty of cards count as as good, where the wish itself is out of reach."""
+
+
+@dataclass(frozen=True)
+class LoopRun:
+    """The cards of one step: by the `rule`, by the swings (`stochastic`), and the fewest that are enough in the forecast (`seen`)."""
+
+    step: str
+    path: tuple[str | int, ...]
+    per_card: int
+    rule: int
+    stochastic: int
+    seen: int
+
+    @property
+    def words(self) -> str:
+        """How the three differ, and why."""
+        return compared(self.rule, self.stochastic, self.seen, place=self.step)
+
+    @property
+    def change(self) -> Change:
+        """The line file with the cards that the forecast asks for."""
+        because = f"{self.seen} cards behind {self.step}: the fewest with which the forecast keeps what can be kept."
+        return Change(self.path, {"by": "cards", "cards": self.seen, "per_card": self.per_card}, because)
+
+
+@dataclass(frozen=True)
+class CardsRun:
+    """All loops, the forecast with them (`forecast`) and with plenty of cards (`plenty`), and the share of promises that was asked of each product.
+
+    Not a guarantee: each number is told from few runs on the same luck; `pullwright forecast --find` looks for one loop with a guarantee.
+    """
+
+    loops: tuple[LoopRun, ...]
+    plenty: Forecast
+    forecast: Forecast
+    asked: dict[str, float]
+
+
+def cards_by_forecast(
+    planned: Line,
+    cards: Cards,
+    *,
+    stop: Callable[[], bool] | None = None,
+    tell: Callable[[int, int], None] | None = None,
+) -> CardsRun:
+    """How few cards behind each step are enough when everything else is there too: people, room, breakdowns, lots, other loops?
+
+    Parameters: `planned`, the line with its loops of cards in its file; `cards`, its loops. From plenty of cards in all loops, one loop after
+    the other, the last step first, gets the fewest with which as many promises are kept as are wished, or as with plenty of cards where that is less
+    (all runs on the same luck; more cards are taken never to harm). Errors: CannotRun where there is nothing to run; Stopped.
+    """
+    steps = [
+        (i, step.release.cards, step.release.per_card or 1)
+        for i, step in enumerate(planned.steps)
+        if step.release is not None and step.release.by == "cards" and step.release.cards
+    ]
+    if not steps:
+        raise CannotRun("no step of this plan begins by cards")
+    order = list(reversed(steps))
+    whole, done = len(order) + 2, 0
+
+    def told() -> None:
+        nonlocal done
+        done += 1
+        if tell is not None:
+            tell(done, whole)
+        if stop is not None and stop():
+            raise Stopped
+
+    setting = {i: PLENTY * number for i, number, _ in steps}
+    run = partial(_run, planned, stop=stop)
+    plenty = run(setting, None)
+    told()
+    asked = _asked(plenty)
+    for i, number, _ in order:
+        low, high = 0, setting[i]  # `high` is enough, `low` is not
+        first = True
+        while high - low > 1:
+            middle = min(number, high - 1) if first else (low + high) // 2
+            first = False
+            if _enough(partial(run, {**setting, i: middle}, plenty), asked):
+                high = middle
+            else:
+                low = middle
+        setting[i] = high
+        told()
+    final = run(setting, plenty)
+    told()
+    loops = tuple(
+        LoopRun(
+            planned.steps[i].name, ("steps", i, "release"), each,
+            sum(card.by_rule for card in cards.loops if card.kind != "withdrawal" and card.index == i and card.cards),
+            number, setting[i],
+        )
+        for i, number, each in steps
+    )  # fmt: skip
+    return CardsRun(loops, plenty, final, asked)
+
+
+def _run(line: Line, setting: dict[int, int], like: Forecast | None, *, stop: Callable[[], bool] | None) -> Forecast:
+    names = [line.steps[i].name for i in setting]
+    knobs = [Knob("cards", name, (number,)) for name, number in zip(names, setting.values(), strict=True)]
+    return quick_forecast_of(turned(line, knobs, list(setting.values())), like=like, stop=stop)
+
+
+def _asked(plenty: Forecast) -> dict[str, float]:
+    """What is asked of each outcome: the wish, or what there is with plenty of cards where that is less."""
+    products, found = plenty.line.products, {}
+    for product in products:
+        tail = f" / {product.name}" if len(products) > 1 else ""
+        kept = plenty.outcomes.get(f"on time{tail}")
+        if kept is not None:
+            wish = 1.0 if product.on_time is None else product.on_time.value
+            found[kept.name] = min(wish, kept.value - AS_GOOD)
+        made = plenty.outcomes[f"throughput{tail}"]
+        found[made.name] = made.value * (1 - AS_GOOD)
+    return found
+
+
+def _enough(run: Callable[[], Forecast], asked: dict[str, float]) -> bool:
+    try:
+        forecast = run()
+    except CannotRun:  # so few that nothing would ever come out
+        return False
+    return all(name in forecast.outcomes and forecast[name].value >= least for name, least in asked.items())

@@ -1,0 +1,64 @@
+"""One chapter of a plan as it is told: a sentence, tables of figures, and the reasons."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from pullwright.figure import Figure
+from pullwright.pull.changes import Change
+
+Cell = Figure | str | None
+
+
+@dataclass(frozen=True, slots=True)
+class PlanRow:
+    """One row: its words, its cells (a figure that answers why, words, or nothing), and the word of what is out of place."""
+
+    words: str
+    cells: tuple[Cell, ...]
+    look: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class PlanTable:
+    """Rows under a caption; `columns` names the cells of a row. `notes` are what has to be said under it.
+
+    `behind`: it stands behind the others; a page shows it folded, a print leaves it out first.
+    """
+
+    caption: str
+    columns: tuple[str, ...]
+    rows: tuple[PlanRow, ...]
+    notes: tuple[str, ...] = ()
+    behind: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Chapter:
+    """One part of a plan.
+
+    `sentence`: what was found; `look`: something of it is out of place. `reasons`: why it is like that, sentence by sentence. `refused`: why there
+    is no such plan, with `binding`, the wishes that cannot hold together, and `instead`, the nearest that works. `changes`: what it changes in the line file. `wishes`: the chapter of wishes
+    that bear on it; empty where none do.
+    """
+
+    key: str
+    title: str
+    sentence: str
+    look: bool = False
+    tables: tuple[PlanTable, ...] = ()
+    reasons: tuple[str, ...] = ()
+    refused: str = ""
+    binding: tuple[str, ...] = ()
+    instead: str = ""
+    changes: tuple[Change, ...] = ()
+    wishes: str = ""
+
+    def figures(self) -> Iterator[Figure]:
+        """Every figure in its tables."""
+        for table in self.tables:
+            for row in table.rows:
+                for cell in row.cells:
+                    if isinstance(cell, Figure):
+                        yield cell

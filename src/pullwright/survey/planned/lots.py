@@ -1,0 +1,97 @@
+"""The chapter of the lots: how many of each product are made between two set-ups, in which order, and what a shorter set-up buys."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from pullwright.figure import Figure
+from pullwright.pull.lots.of_line import Lots, StationLots
+from pullwright.pull.plan import PullPlan
+from pullwright.survey.planned.chapter import Cell, Chapter, PlanRow, PlanTable
+
+
+def told_lots(plan: PullPlan) -> Chapter:
+    """In which lots, and how often, is every product made?"""
+    lots = plan.lots
+    short = [one for one in lots.stations if not one.keeps_up]
+    return Chapter(
+        key="lots",
+        title="Lots and set-ups",
+        sentence=_sentence(lots, short),
+        look=bool(short),
+        tables=tuple(_tables(lots)),
+        reasons=(*lots.said, *(said for one in lots.stations for said in one.said)),
+        changes=lots.changes,
+    )
+
+
+def _sentence(lots: Lots, short: list[StationLots]) -> str:
+    if short:
+        return short[0].said[0]
+    if not lots.stations:
+        return lots.said[0] if lots.said else "No step of this line is set up: there are no lots."
+    longest = max(lots.stations, key=lambda one: one.chosen.interval.value)
+    return f"Every product is made once in {longest.chosen.interval.short()} at {longest.station}, and at least as often everywhere else."
+
+
+def _tables(lots: Lots) -> Iterator[PlanTable]:
+    if not lots.stations:
+        return
+    yield PlanTable(
+        "Each station that is set up", ("every product once in", "today", "lots", "today", "set-ups a day take", "money tied up in lots", "today"),
+        tuple(_station(one) for one in lots.stations),
+    )  # fmt: skip
+    for one in lots.stations:
+        yield PlanTable(
+            f"Ways to choose the lots at {one.station}", ("every product once in", "pieces", "set-ups a year", "load", "stock of the lots", "from wanted to done", "costs a year"),
+            tuple(
+                PlanRow(
+                    choice.words + (" (chosen)" if choice.key == one.chosen.key else ""),
+                    (choice.interval, _pieces(choice.pieces, one), choice.set_ups, choice.load, choice.stock, choice.wait, _or(choice.cost, "not known")),
+                )
+                for choice in one.choices
+            ),
+            (f"Order of the set-ups: {' then '.join(one.order)}.",) if len(one.order) > 1 else (),
+            behind=True,
+        )  # fmt: skip
+        if one.shorter:
+            yield PlanTable(
+                f"What shorter set-ups buy at {one.station}", ("a set-up", "every product once in", "lot", "stock", "from wanted to done", "people's time a year", "costs a year"),
+                tuple(PlanRow(row.words, (row.set_up, row.interval, row.lot, row.stock, row.wait, row.hands, _or(row.cost, "not known"))) for row in one.shorter),
+                behind=True,
+            )  # fmt: skip
+    handed = [one for station in lots.stations for one in station.handed]
+    if handed:
+        yield PlanTable(
+            "Handing on before the lot is done", ("lot", "handed on at a time", "sooner by", "trips a day"),
+            tuple(PlanRow(one.name, (str(one.lot), str(one.transfer), one.saved, one.trips)) for one in handed), behind=True,
+        )  # fmt: skip
+    if lots.crews:
+        yield PlanTable(
+            "Who has the time to set up", ("set-ups today", "with these lots", "load today", "then"),
+            tuple(PlanRow(one.name, (one.today, one.planned, one.load_today, one.load), "too much" if one.load.value > 1 + 1e-9 else "") for one in lots.crews), behind=True,
+        )  # fmt: skip
+
+
+def _station(one: StationLots) -> PlanRow:
+    chosen, today = one.chosen, next((choice for choice in one.choices if choice.key == "today"), None)
+    return PlanRow(
+        one.station,
+        (
+            chosen.interval, None if today is None else today.interval, _pieces(chosen.pieces, one), "" if today is None else _pieces(today.pieces, one), chosen.set_up_time,
+            chosen.tied_up, None if today is None else today.tied_up,
+        ),
+        "" if one.keeps_up else "no time for set-ups",
+    )  # fmt: skip
+
+
+def _pieces(pieces: tuple[int, ...], one: StationLots) -> str:
+    made = one.there.made
+    several = len({each.step for each in made}) > 1
+    return ", ".join(
+        f"{n} {each.step_name + ' / ' if several else ''}{each.product}" for n, each in zip(pieces, made, strict=True)
+    )
+
+
+def _or(figure: Figure | None, words: str) -> Cell:
+    return words if figure is None else figure

@@ -1,0 +1,79 @@
+"""The whole pull plan of a line as it is told: its chapters, every figure in them by name, and what it changes in the line file."""
+
+from __future__ import annotations
+
+from collections import deque
+from dataclasses import dataclass, field
+from functools import cached_property
+
+from pullwright.figure import Figure
+from pullwright.line.faults import likely_slip
+from pullwright.pull.changes import Change
+from pullwright.pull.plan import PullPlan
+from pullwright.survey.planned.chapter import Chapter
+from pullwright.survey.planned.chapters import PARTS
+from pullwright.survey.survey import UnknownFigureError
+
+
+@dataclass(frozen=True)
+class Planned:
+    """A pull plan, told."""
+
+    plan: PullPlan
+    _told: dict[str, Chapter] = field(default_factory=dict, repr=False)
+
+    @property
+    def chapters(self) -> tuple[Chapter, ...]:
+        """Its parts, in the order in which they are read."""
+        return tuple(self.chapter(part.key) for part in PARTS)
+
+    def chapter(self, key: str) -> Chapter:
+        """One part, told when it is first asked for; ValueError names those that there are."""
+        part = next((part for part in PARTS if part.key == key), None)
+        if part is None:
+            known = [part.key for part in PARTS]
+            hint = likely_slip(key, known)
+            raise ValueError(
+                f"a plan has no part {key!r}; allowed: {', '.join(known)}" + (f" ({hint})" if hint else "")
+            )
+        if key not in self._told:
+            self._told[key] = part.told(self.plan)
+        return self._told[key]
+
+    @property
+    def look(self) -> bool:
+        """Is something of it out of place?"""
+        return any(chapter.look or chapter.refused for chapter in self.chapters)
+
+    @cached_property
+    def sentence(self) -> str:
+        """What the plan comes to, as a foreman would say it: the posts, and the first thing that is out of place."""
+        first = self.chapters[0]
+        said = [first.refused or first.sentence]
+        said += [
+            chapter.refused or chapter.sentence for chapter in self.chapters[1:] if chapter.look or chapter.refused
+        ][:1]
+        return " ".join(said)
+
+    @cached_property
+    def figures(self) -> dict[str, Figure]:
+        """Every figure of the plan by name, those too that others are made from, down to the given ones."""
+        found: dict[str, Figure] = {}
+        waiting = deque(figure for chapter in self.chapters for figure in chapter.figures())
+        while waiting:
+            figure = waiting.popleft()
+            if figure.name not in found:
+                found[figure.name] = figure
+                waiting.extend(figure.inputs)
+        return found
+
+    def figure(self, name: str) -> Figure:
+        """Find a figure of the plan; UnknownFigureError names the nearest one."""
+        if name not in self.figures:
+            raise UnknownFigureError(name, list(self.figures))
+        return self.figures[name]
+
+    @cached_property
+    def changes(self) -> tuple[Change, ...]:
+        """What the plan changes in the line file; of two changes of one field the later chapter's holds."""
+        return tuple({change.path: change for chapter in self.chapters for change in chapter.changes}.values())
