@@ -142,11 +142,13 @@ class _Filling:
         return True
 
     def _fits(self, state: _State, legs: list[Leg], held: list[Leg]) -> bool:
-        if self._crew(state, legs + held) is None or not self._apart(legs + held):
+        crew = self._crew(state, legs + held)
+        if crew is None or not self._apart(legs + held):
             return False
+        people = self.has.people_at_a_post
         for chosen in (legs, [*legs, *held]) if held else (legs,):
-            people = self.has.people_at_a_post
             if people > 1:
+                people = int(min(people, state.left.get(crew, people)))
                 if by_tails(self.rounds, chosen, people).ends > self.room:
                     return False
             elif self.rounds.busy(chosen) > self.room or self.rounds.length(chosen) > self.room:

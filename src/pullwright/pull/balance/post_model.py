@@ -184,6 +184,9 @@ class PostModel:
             ]
             number = self.model.new_int_var(0, self.people, "")
             self.model.add_cumulative(pieces, [1] * len(pieces), number)
+            for i in range(len(times)):
+                for x in self._own(i, post):
+                    self.model.add(number >= x)
             if self.low == self.high:
                 self.model.add(sum(times[i] * x for i, x in terms) <= self.high * number)
             else:

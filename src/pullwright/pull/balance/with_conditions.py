@@ -10,11 +10,11 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from pullwright.pull.balance.checked_conditions import checked
-from pullwright.pull.balance.crew_at_post import Schedule
+from pullwright.pull.balance.crew_at_post import Schedule, shortest
 from pullwright.pull.balance.first_plan import First, first_plan
 from pullwright.pull.balance.post_model import OPEN, Found, PostModel
 from pullwright.pull.balance.rounds import Leg, Rounds, down, up
-from pullwright.pull.balance.rounds_at_posts import WishedBalance, round_of
+from pullwright.pull.balance.rounds_at_posts import Round, WishedBalance, round_of
 from pullwright.pull.balance.wishes import Conditions, posts
 from pullwright.pull.balance.work import TICK, Work
 from pullwright.pull.errors import BadPlanInput, NoSuchPlan
@@ -195,13 +195,15 @@ def laid_out(rounds: Rounds, takt: float, answer: Answer) -> WishedBalance:
     return checked(WishedBalance(rounds.work, takt, order, answer.at_least, (), answer.by, has, tuple(made)))
 
 
-def _round(rounds: Rounds, legs: tuple[Leg, ...], crew: str, schedule: Schedule | None, takt: int):  # type: ignore[no-untyped-def]
+def _round(rounds: Rounds, legs: tuple[Leg, ...], crew: str, schedule: Schedule | None, takt: int) -> Round:
     most = rounds.conditions.people_at_a_post
-    for people in range(1, most):
+    for people in range(1, most if legs else 1):
         # Where fewer people keep the takt too, fewer stand there.
-        one = round_of(rounds, legs, crew, None, people)
-        if up(one.length) <= takt:
-            return one
+        fewer = shortest(rounds, sorted(legs), people, takt)
+        if up(fewer.ends) <= takt:
+            return round_of(rounds, legs, crew, fewer, people)
+    if schedule is None and most > 1 and legs:
+        schedule = shortest(rounds, sorted(legs), most, takt)
     return round_of(rounds, legs, crew, schedule, most)
 
 
