@@ -125,23 +125,24 @@ _WHO = {
 
 
 def _skilled(line: Line, i: int) -> bool:
-    return any(crew.skills is None or _can(crew.skills, line.steps[i]) for crew in line.people)
+    return any(crew.skills is None or can_do(crew.skills, line.steps[i]) for crew in line.people)
 
 
 def _able(line: Line, i: int) -> list[bool]:
     """Which crews can do step `i`? Work that nobody has the skill for is still there, and counted as everybody's."""
-    found = [crew.skills is None or _can(crew.skills, line.steps[i]) for crew in line.people]
+    found = [crew.skills is None or can_do(crew.skills, line.steps[i]) for crew in line.people]
     return found if any(found) else [True] * len(found)
 
 
-def _can(skills: tuple[str, ...], step: Step) -> bool:
+def can_do(skills: tuple[str, ...], step: Step) -> bool:
+    """Have people with these skills the one for this step: that of the step itself, or of its station?"""
     return step.name in skills or step.station in skills
 
 
 def _attended(givens: Givens, step: StepRates) -> dict[KindKey, Figure]:
     """Attended work of a step in a working day by purpose; visits beyond those needed are "again"."""
     parts: dict[KindKey, list[Figure]] = {}
-    slower = _elsewhere(givens, step)
+    slower = elsewhere(givens, step)
     longer = " x how much longer elsewhere" if slower else ""
     for group in step.groups:
         tail = step.name if len(step.groups) == 1 else f"{step.name} / {' and '.join(group.work.products)}"
@@ -204,7 +205,7 @@ def _attended(givens: Givens, step: StepRates) -> dict[KindKey, Figure]:
     }
 
 
-def _elsewhere(givens: Givens, step: StepRates) -> tuple[Figure, ...]:
+def elsewhere(givens: Givens, step: StepRates) -> tuple[Figure, ...]:
     """How much longer the step takes on average because other stations do a share of it more slowly; empty where none does."""
     others = givens.line.steps[step.index].also_at
     pairs = [
@@ -215,15 +216,11 @@ def _elsewhere(givens: Givens, step: StepRates) -> tuple[Figure, ...]:
     ]
     if not pairs:
         return ()
-    return (
-        derive(
-            f"how much longer elsewhere / {step.name}",
-            lambda *v: 1 + sum(v[k] * (v[k + 1] - 1) for k in range(0, len(v), 2)),
-            *pairs,
-            unit="1",
-            formula="1 + sum of share there x (how much longer it takes there - 1)",
-        ),
-    )
+    longer = givens.once(("how much longer elsewhere", step.index), lambda: derive(
+        f"how much longer elsewhere / {step.name}", lambda *v: 1 + sum(v[k] * (v[k + 1] - 1) for k in range(0, len(v), 2)), *pairs,
+        unit="1", formula="1 + sum of share there x (how much longer it takes there - 1)",
+    ))  # fmt: skip
+    return (longer,)
 
 
 def _assumed(givens: Givens, by_step: dict[int, dict[KindKey, Figure]], attended: dict[int, Figure]) -> People:
