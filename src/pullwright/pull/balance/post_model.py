@@ -17,7 +17,7 @@ import numpy as np
 
 from pullwright.pull.balance.crew_at_post import Schedule, with_people
 from pullwright.pull.balance.rounds import Leg, Rounds, up
-from pullwright.pull.balance.windows import post_of, strict_arcs, windows
+from pullwright.pull.balance.open_places import open_places, post_of, strict_arcs
 from pullwright.pull.balance.work import TICK
 
 if TYPE_CHECKING:
@@ -54,7 +54,7 @@ class PostModel:
         self.people = self.has.people_at_a_post
         self.weights = least_ticks(rounds)
         self.possible = True
-        found = windows(rounds, posts, high * self.people, self.weights)
+        found = open_places(rounds, posts, high * self.people, self.weights)
         if found is None or max(self.weights, default=0) > high:
             self.possible = False
             return

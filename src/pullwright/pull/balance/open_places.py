@@ -26,7 +26,7 @@ def strict_arcs(rounds: Rounds) -> tuple[tuple[int, int], ...]:
     return tuple((index[left], index[right]) for left, right in rounds.conditions.left_of)
 
 
-def windows(rounds: Rounds, posts: int, room: int, weights: Sequence[int]) -> list[list[int]] | None:
+def open_places(rounds: Rounds, posts: int, room: int, weights: Sequence[int]) -> list[list[int]] | None:
     """The places that each element can have; None where one of them has none.
 
     `room`: ticks that a post has at most, for all its people; `weights`: ticks that each element takes at least. An element with W ticks
