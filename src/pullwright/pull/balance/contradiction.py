@@ -51,7 +51,7 @@ def _possible(work: Work, has: Conditions, takt: int, seconds: float) -> bool | 
     rounds = Rounds(work, has)
     last = max(len(rounds.times), *(post for _, post in has.fixed), 1)
     count = last if has.most is None else min(last, has.most)
-    if first_plan(rounds, takt, count) is not None:
+    if first_plan(rounds, takt, count, count) is not None:
         return True
     if seconds <= 0:
         return None

@@ -38,8 +38,11 @@ class First:
     by: str
 
 
-def first_plan(rounds: Rounds, takt: int, most: int | None = None) -> First | None:
-    """The balance with the fewest posts that a simple rule finds for this takt (ticks); None where none does."""
+def first_plan(rounds: Rounds, takt: int, most: int | None = None, enough: int = 0) -> First | None:
+    """The balance with the fewest posts that a simple rule finds for this takt (ticks); None where none does.
+
+    `most`: with up to so many posts; one with up to `enough` posts is not looked for any further.
+    """
     best: First | None = None
     limit = most
     for words, keys in _rules(rounds):
@@ -48,6 +51,8 @@ def first_plan(rounds: Rounds, takt: int, most: int | None = None) -> First | No
             posts = tuple(tuple(post) for post in found.posts)
             best = First(posts, tuple(found.crews), words)
             limit = len(posts)
+            if limit <= enough:
+                break
     return best
 
 

@@ -56,6 +56,8 @@ class Rounds:
     def __init__(self, work: Work, conditions: Conditions) -> None:
         self.work, self.conditions = work, conditions
         self.times = tuple(element.time for element in work.elements)
+        self.counted: dict[int, list[tuple[int, str]]] = {}
+        """What adds up to at least so many posts, for each takt that was asked about (`why_so_many.counted`)."""
         self._walks: dict[frozenset[Leg], Walk] = {}
 
     @cached_property

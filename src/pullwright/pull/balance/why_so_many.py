@@ -6,6 +6,8 @@ import time
 from collections.abc import Iterable
 from dataclasses import replace
 
+from pullwright.pull.balance.bounds import best_bound, fullest, simple_bounds
+from pullwright.pull.balance.plain import Plain
 from pullwright.pull.balance.post_model import PostModel, least_ticks
 from pullwright.pull.balance.rounds import Rounds, down
 from pullwright.pull.balance.rounds_at_posts import WishedBalance
@@ -18,7 +20,9 @@ _MOST_WISHES = 12
 
 def counted(rounds: Rounds, takt: int) -> list[tuple[int, str]]:
     """Bounds that anybody can add up: so many posts at least, and the sentence that says why. `takt` in ticks."""
-    return list(_counted(rounds, takt))
+    if takt not in rounds.counted:
+        rounds.counted[takt] = list(_counted(rounds, takt))
+    return rounds.counted[takt]
 
 
 def _counted(rounds: Rounds, takt: int) -> Iterable[tuple[int, str]]:
@@ -33,9 +37,12 @@ def _counted(rounds: Rounds, takt: int) -> Iterable[tuple[int, str]]:
         f"the work of a piece {what} {total * TICK:.6g} s, and {posts(least - 1)}{each} "
         f"{'has' if least == 2 else 'have'} {(least - 1) * most * seconds:.6g} s in a takt of {seconds:.6g} s",
     )
-    halves = [work.names[i] for i, weight in enumerate(weights) if 2 * weight > takt]
-    if most == 1 and len(halves) > 1:
-        yield len(halves), f"{len(halves)} elements take more than half the takt, and no two of them fit into one round: {named(halves)}"
+    if most == 1 and max(weights) <= takt:
+        # What holds for the plain problem holds with conditions; what rests on one place for each post not on a bent line.
+        real = Plain.of(Work(tuple(replace(e, time=w * TICK) for e, w in zip(work.elements, weights, strict=True))), seconds)
+        plain = real.at(fullest(real))
+        for bound in simple_bounds(plain, real) if has.u_shaped else [best_bound(plain, real)]:
+            yield bound.posts, bound.says
     for name, post in has.fixed:
         yield post, f"'{name}' stays at post {post}"
     for group in has.apart:
@@ -78,19 +85,29 @@ def why_so_many(balance: WishedBalance, ruled_out: bool, *, seconds: float) -> t
     said: list[str] = []
     bounds = [words for bound, words in counted(rounds, takt) if bound >= balance.at_least]
     if balance.at_least <= 1:
-        said.append("work needs a post")
+        said.append("no work is done without a post")
     elif not ruled_out and bounds:
-        said.append(bounds[0])
+        said.append(f"{too_few(balance.at_least - 1)}: {bounds[0]}")
     else:
         at_once = max(bound for bound, _ in counted(rounds, takt))
         because = next(words for bound, words in counted(rounds, takt) if bound == at_once)
-        said.append(f"at least {posts(at_once)}: {because}")
-        said.append(f"a search over all plans ruled out {posts(balance.at_least - 1)}")
+        if at_once > 1:
+            said.append(f"{too_few(at_once - 1)}: {because}")
+        said.append(f"{too_few(balance.at_least - 1)}: a search over all plans that keep the wishes found none")
     if not balance.proven:
-        said.append(f"the search did not come to an end: {posts(balance.at_least)} to {posts(count - 1)} are neither found nor ruled out")
+        said.append(f"the search did not come to an end: no plan with {_between(balance.at_least, count - 1)} was found, and none is ruled out")
     if count > 1:
         said += cheaper_without(work, has, takt, count, seconds=seconds)
-    return tuple(said)
+    return tuple(f"{one[0].upper()}{one[1:]}." for one in said)
+
+
+def _between(low: int, high: int) -> str:
+    return posts(low) if low == high else f"{low} to {posts(high)}"
+
+
+def too_few(number: int) -> str:
+    """Say that so many posts are not enough."""
+    return f"{posts(number)} {'is' if number == 1 else 'are'} too few"
 
 
 def cheaper_without(work: Work, has: Conditions, takt: int, count: int, *, seconds: float) -> list[str]:
@@ -106,7 +123,7 @@ def cheaper_without(work: Work, has: Conditions, takt: int, count: int, *, secon
             break
         if fits(work, has.without([wish]), takt, count - 1, seconds=left / (len(wishes) - k)):
             costs.append(wish)
-    said = [f"without the wish that {wish.words} {posts(count - 1)} would do" for wish in costs]
+    said = [f"without the wish that {wish.words}, {posts(count - 1)} would do" for wish in costs]
     left = ends - time.monotonic()
     if not costs and len(wishes) > 1 and left > 0.02 and fits(work, has.without(wishes), takt, count - 1, seconds=left):
         said.append(f"no wish alone costs a post; without all of them {posts(count - 1)} would do")
@@ -120,7 +137,7 @@ def fits(work: Work, has: Conditions, takt: int, count: int, *, seconds: float) 
     rounds = Rounds(work, replace(has, most=count))
     if count < 1:
         return False
-    if first_plan(rounds, takt, count) is not None:
+    if first_plan(rounds, takt, count, count) is not None:
         return True
     state = PostModel(rounds, count, takt, takt).solve(seconds).state
     return None if state == "open" else state == "found"

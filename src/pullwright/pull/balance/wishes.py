@@ -100,6 +100,10 @@ class Conditions:
         """All wishes that can be dropped, each with its sentence."""
         return tuple(_wishes(self, work))
 
+    def plain(self, work: Work) -> bool:
+        """Is there nothing beside the takt and the order of the work?"""
+        return not (self.u_shaped or self.people_at_a_post > 1 or self.crews or self.wishes(work))
+
     def without(self, dropped: Iterable[Wish]) -> Conditions:
         """The same conditions without these wishes."""
         gone: dict[Kind, set[int | str]] = {}
@@ -148,7 +152,10 @@ def _wishes(has: Conditions, work: Work) -> Iterable[Wish]:
         yield Wish("fixed", k, f"'{element}' stays at post {post}")
     for k, (left, right) in enumerate(has.left_of):
         yield Wish("left_of", k, f"'{left}' stays left of '{right}'")
-    for k, (zone, _) in enumerate(has.zones):
+    if len(has.zones) == 2:
+        # Without either of them there is nothing left to keep apart: that is one wish.
+        yield Wish("zone", 0, f"no post works in the zones {named(zone for zone, _ in has.zones)}")
+    for k, (zone, _) in enumerate(has.zones if len(has.zones) > 2 else ()):
         yield Wish("zone", k, f"no post works in the zone '{zone}' and in another one")
     for skill in dict.fromkeys(has.skill_of(work, i) for i in range(len(work.elements))):
         if skill and not all(crew.can(skill) for crew in has.filled_by(work)):

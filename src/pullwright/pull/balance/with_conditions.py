@@ -47,6 +47,8 @@ def balanced(
     ends = time.monotonic() + seconds
     if not work.elements:
         return WishedBalance(work, takt, (), 0, (), "nothing to do", has, ())
+    if has.plain(work):
+        return _plain(work, takt, has, seconds)
     answer = fewest(Rounds(work, has), ticks, seconds=seconds)
     if answer.found.state == "none":
         raise contradiction(work, takt, has, seconds=max(1.0, ends - time.monotonic()))
@@ -59,6 +61,16 @@ def balanced(
         return balance
     reasons = why_so_many(balance, answer.ruled_out, seconds=max(0.5, min(seconds, ends - time.monotonic())))
     return replace(balance, reasons=reasons)
+
+
+def _plain(work: Work, takt: float, has: Conditions, seconds: float) -> WishedBalance:
+    """The plain problem has a search of its own."""
+    from pullwright.pull.balance.fewest import fewest_posts
+
+    found, rounds = fewest_posts(work, takt, seconds=seconds), Rounds(work, has)
+    made = tuple(round_of(rounds, [(work.index[name], 0) for name in post]) for post in found.posts)
+    order = tuple(one.elements for one in made)
+    return checked(WishedBalance(work, takt, order, found.at_least, found.reasons, found.by, has, made))
 
 
 @dataclass(frozen=True)
@@ -77,9 +89,9 @@ def fewest(rounds: Rounds, takt: int, *, seconds: float) -> Answer:
     most = rounds.conditions.most
     last = max(len(rounds.times), *(post for _, post in rounds.conditions.fixed), 1)
     last = last if most is None else min(last, most)
-    first = first_plan(rounds, takt, last)
-    best, by = (OPEN, "") if first is None else (_as_found(first), f"a simple rule ({first.by})")
     low = least_posts(rounds, takt)
+    first = first_plan(rounds, takt, last, low)
+    best, by = (OPEN, "") if first is None else (_as_found(first), f"a simple rule ({first.by})")
     counted = low
     if first is None:
         # Is there a plan at all? With as many posts as elements nothing but the wishes can forbid it.
@@ -249,7 +261,7 @@ def _by_halving(rounds: Rounds, count: int, low: int, high: int) -> tuple[First,
     best: tuple[First, int] | None = None
     for _ in range(14):
         middle = (low + high) // 2 if best is not None else high
-        found = first_plan(rounds, middle, count)
+        found = first_plan(rounds, middle, count, count)
         if found is None:
             if best is None:
                 return None
