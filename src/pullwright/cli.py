@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
-from pullwright.commands import forecast, log, study
+from pullwright.commands import balance, forecast, log, study
 from pullwright.commands.terminal import print_json, read_line, stop
 
 if TYPE_CHECKING:
@@ -241,6 +241,7 @@ def backup(
     print(f"Copied to {to}")
 
 
+balance.register(app)
 forecast.register(app)
 log.register(app)
 study.register(app)

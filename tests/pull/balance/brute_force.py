@@ -51,7 +51,11 @@ def _manned(takt: float, work: Work, has: Conditions, place: dict[str, int], pos
     """Is there a way to fill the posts with crews, with as few people at each as it needs?"""
     needs = []
     for names in posts:
-        fits = [n for n in range(1, has.people_at_a_post + 1) if not names or _length(work, has, place, names, n) <= takt + 1e-9]
+        fits = [
+            n
+            for n in range(1, has.people_at_a_post + 1)
+            if not names or _length(work, has, place, names, n) <= takt + 1e-9
+        ]
         if not fits:
             return False
         needs.append(fits[0] if names else 0)
@@ -76,9 +80,7 @@ def _length(work: Work, has: Conditions, place: dict[str, int], names: list[str]
     for e in work.elements:
         closed[e.name] = set(e.after).union(*(closed[b] for b in e.after))
     for order in itertools.permutations(names):
-        if any(
-            place[a] == place[b] and b in closed[a] for k, a in enumerate(order) for b in order[k + 1 :]
-        ):
+        if any(place[a] == place[b] and b in closed[a] for k, a in enumerate(order) for b in order[k + 1 :]):
             continue
         if people > 1 or has.people_at_a_post > 1:
             free, ends = [0.0] * people, {}
@@ -98,6 +100,8 @@ def _length(work: Work, has: Conditions, place: dict[str, int], names: list[str]
         else:
             work_time = sum(by_name[name].time for name in names)
             if has.overrun is not None:
-                work_time += NormalDist().inv_cdf(1 - has.overrun) * math.sqrt(sum(by_name[name].deviation ** 2 for name in names))
+                work_time += NormalDist().inv_cdf(1 - has.overrun) * math.sqrt(
+                    sum(by_name[name].deviation ** 2 for name in names)
+                )
         best = min(best, work_time + walk)
     return best

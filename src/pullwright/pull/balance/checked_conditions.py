@@ -7,6 +7,8 @@ from collections import Counter
 from collections.abc import Iterable
 from statistics import NormalDist
 
+import numpy as np
+
 from pullwright.pull.balance.rounds import quantile_above
 from pullwright.pull.balance.rounds_at_posts import Round, WishedBalance
 from pullwright.pull.balance.wishes import named, people, posts
@@ -70,15 +72,14 @@ def _ordered(balance: WishedBalance) -> Iterable[str]:
 def _wished(balance: WishedBalance) -> Iterable[str]:
     at = {name: k + 1 for k, post in enumerate(balance.posts) for name in post}
     has, way = balance.conditions, _way(balance)
-    for group in has.together:
+    for group in has.all_together:
         if len({at[name] for name in group}) > 1:
             yield f"{named(group)} are not at one post"
-    for group in has.apart:
+    for group in has.all_apart:
         for post, count in Counter(at[name] for name in group).items():
             if count > 1:
-                yield f"{named(name for name in group if at[name] == post)} are both at post {post}" if count == 2 else (
-                    f"{named(name for name in group if at[name] == post)} are all at post {post}"
-                )
+                here = named(name for name in group if at[name] == post)
+                yield f"{here} are {'both' if count == 2 else 'all'} at post {post}"
     for name, post in has.fixed:
         if at[name] != post:
             yield f"'{name}' is at post {at[name]} and has to stay at post {post}"
@@ -86,8 +87,8 @@ def _wished(balance: WishedBalance) -> Iterable[str]:
         if way[left][0] >= way[right][0]:
             yield f"'{left}' does not stay left of '{right}'"
     zone_of = {name: zone for zone, names in has.zones for name in names}
-    for k, post in enumerate(balance.posts):
-        zones = list(dict.fromkeys(zone_of[name] for name in post if name in zone_of))
+    for k, elements in enumerate(balance.posts):
+        zones = list(dict.fromkeys(zone_of[name] for name in elements if name in zone_of))
         if len(zones) > 1:
             yield f"post {k + 1} works in the zones {named(zones)}"
     if has.most is not None and len(balance.posts) > has.most:
@@ -141,8 +142,8 @@ def round_length(balance: WishedBalance, one: Round) -> float:
             assert b is not None
             way += math.dist(a, b) / has.walking
     if has.draws is not None and elements:
-        total = sum(has.draws[element.name] for element in elements)
-        return quantile_above(total, has.overrun or 0.0) + way
+        rows = np.array([has.draws[element.name] for element in elements])
+        return quantile_above(rows.sum(axis=0), has.overrun or 0.0) + way
     mean = sum(element.time for element in elements)
     if has.overrun is None:
         return mean + way
@@ -163,7 +164,9 @@ def _scheduled(balance: WishedBalance, k: int, one: Round) -> Iterable[str]:
             if before in begins and same and begins[before] + times[before] > start + _HAIR:
                 yield f"'{before}' has to be done before '{name}' begins"
     for person in range(one.people):
-        own = sorted((start, start + times[name], name) for name, start, who in rows if who == person and times[name] > 0)
+        own = sorted(
+            (start, start + times[name], name) for name, start, who in rows if who == person and times[name] > 0
+        )
         for (_, end, first), (start, _, then) in zip(own, own[1:], strict=False):
             if end > start + _HAIR:
                 yield f"a person at post {k + 1} does {named([first, then])} at once"

@@ -80,9 +80,7 @@ def contradiction(work: Work, takt: float, has: Conditions, *, seconds: float = 
     return NoSuchPlan(f"{message}. {instead}".strip(), said, instead)
 
 
-def smallest_conflict(
-    possible: CanHold, wishes: Sequence[Wish], ends: float = float("inf")
-) -> tuple[Wish, ...]:
+def smallest_conflict(possible: CanHold, wishes: Sequence[Wish], ends: float = float("inf")) -> tuple[Wish, ...]:
     """The smallest set of wishes that cannot hold together, where all of them cannot. `possible` says True, False or None (not known).
 
     First a set from which no wish can be left out (wish by wish), then the smallest of all, as far as there is time (until `ends`, by the
@@ -133,7 +131,11 @@ def _too_long(work: Work, has: Conditions, takt: float) -> NoSuchPlan:
 def _order_against(rounds: Rounds, binding: Sequence[Wish]) -> str:
     """What of the order of the work a wish for left and right stands against: "'a' comes before 'b'"."""
     names, index = rounds.work.names, rounds.work.index
-    pairs = [rounds.conditions.left_of[wish.which] for wish in binding if isinstance(wish.which, int) and wish.kind == "left_of"]
+    pairs = [
+        rounds.conditions.left_of[wish.which]
+        for wish in binding
+        if isinstance(wish.which, int) and wish.kind == "left_of"
+    ]
     ends = {name for pair in pairs for name in pair}
     against = [
         f"'{names[a]}' comes before '{names[b]}'"

@@ -61,9 +61,7 @@ def shortest(rounds: Rounds, legs: Sequence[Leg], people: int, within: int = 0) 
     most = up(quick.ends)
     end = model.new_int_var(longest_way, most, "end")
     starts = {leg: model.new_int_var(0, most - t, "") for leg, t in zip(legs, work, strict=True)}
-    pieces = [
-        model.new_fixed_size_interval_var(starts[leg], t, "") for leg, t in zip(legs, work, strict=True) if t > 0
-    ]
+    pieces = [model.new_fixed_size_interval_var(starts[leg], t, "") for leg, t in zip(legs, work, strict=True) if t > 0]
     model.add_cumulative(pieces, [1] * len(pieces), people)
     for leg, t in zip(legs, work, strict=True):
         model.add(starts[leg] + t <= end)

@@ -77,7 +77,7 @@ class _Filling:
         self.room = takt * TICK + _HAIR
         work, index = rounds.work, rounds.work.index
         self.blocks = _blocks(rounds)
-        self.apart = [{index[name] for name in group} for group in self.has.apart]
+        self.apart = [{index[name] for name in group} for group in self.has.all_apart]
         self.zone = {index[name]: zone for zone, names in self.has.zones for name in names}
         self.fixed = {index[name]: post for name, post in self.has.fixed}
         self.left_of = [(index[a], index[b]) for a, b in self.has.left_of]
@@ -194,7 +194,7 @@ def _blocks(rounds: Rounds) -> list[tuple[int, ...]]:
         for i in whole:
             block_of[i] = whole
 
-    for group in rounds.conditions.together:
+    for group in rounds.conditions.all_together:
         join(index[name] for name in group)
     moving = not rounds.conditions.u_shaped
     while moving:

@@ -22,7 +22,10 @@ def crew_changes(flow: Flow, plan: WishedBalance, made: LineElements) -> tuple[t
     crews: dict[tuple[str, tuple[str, ...]], list[int]] = {}
     for k, one in enumerate(plan.rounds):
         if one.elements:
-            steps = tuple(flow.line.steps[i].name for i in dict.fromkeys(made.steps[name] for name in one.elements if name in made.steps))
+            steps = tuple(
+                flow.line.steps[i].name
+                for i in dict.fromkeys(made.steps[name] for name in one.elements if name in made.steps)
+            )
             crews.setdefault((one.crew, steps), []).append(k)
     written: list[dict[str, Any]] = []
     for (crew, steps), at in crews.items():
@@ -38,10 +41,14 @@ def crew_changes(flow: Flow, plan: WishedBalance, made: LineElements) -> tuple[t
         for i, step in enumerate(flow.line.steps)
         if sum(any(made.steps.get(name) == i for name in one.elements) for one in plan.rounds) > 1
     ]
-    rough = ()
+    rough: tuple[str, ...] = ()
     if split:
         rough = (
             f"{', '.join(split)}: their elements are at several posts; a forecast lets any of these posts do the whole step, so that it tells of them only roughly",
         )
-    change = Change(("people",), written, f"one crew for each of the {len(plan.posts)} posts, with the steps of its round as its skills")
+    change = Change(
+        ("people",),
+        written,
+        f"one crew for each of the {len(plan.posts)} posts, with the steps of its round as its skills",
+    )
     return (change,), rough

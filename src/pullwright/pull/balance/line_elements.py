@@ -129,7 +129,9 @@ class _Moves:
     def time(self, m: int) -> Figure | None:
         """Person-time of this move for one good unit (s)."""
         move = self.flow.line.moves[m]
-        same = [k for k in range(m) if (self.flow.line.moves[k].from_, self.flow.line.moves[k].to) == (move.from_, move.to)]
+        same = [
+            k for k in range(m) if (self.flow.line.moves[k].from_, self.flow.line.moves[k].to) == (move.from_, move.to)
+        ]
         name = f"carry {move.from_} to {move.to}" + (f" ({len(same) + 1})" if same else "")
         return derive(
             f"time for one good unit / {name}", lambda hours, shipped: hours / shipped, self.hours[m], self.flow.shipped,
@@ -169,7 +171,9 @@ def _people_of(part: _Part, takt: float, made: LineElements) -> list[str]:
     names = [f"{part.name} ({k + 1} of {count})" for k in range(count)]
     made.apart.append(tuple(names))
     if part.people > 1:
-        made.notes.append(f"{part.name} needs {part.people} people at once: each of them has it in the round of a post of their own")
+        made.notes.append(
+            f"{part.name} needs {part.people} people at once: each of them has it in the round of a post of their own"
+        )
     if turns > 1:
         made.notes.append(
             f"{part.name} takes {part.time.short()} for one good unit, longer than the takt: "

@@ -50,15 +50,18 @@ def moved(balance: WishedBalance, element: str, post: int) -> Moved:
     if not 1 <= post <= len(balance.posts) + 1:
         raise BadPlanInput(f"post {post} of {len(balance.posts)}; allowed: 1 to {len(balance.posts) + 1}")
     rounds = Rounds(work, balance.conditions)
-    tried = [_put(rounds, balance, (work.index[element], leg), post) for leg in ((0, 1) if balance.conditions.u_shaped else (0,))]
+    tried = [
+        _put(rounds, balance, (work.index[element], leg), post)
+        for leg in ((0, 1) if balance.conditions.u_shaped else (0,))
+    ]
     return min(tried, key=lambda one: len(one.breaks))
 
 
 def _put(rounds: Rounds, balance: WishedBalance, leg: Leg, post: int) -> Moved:
     index, name = rounds.work.index, rounds.work.names[leg[0]]
-    legs = [
-        [(index[one], int(one in old.back)) for one in old.elements if one != name] for old in balance.rounds
-    ] + [[]]
+    legs = [[(index[one], int(one in old.back)) for one in old.elements if one != name] for old in balance.rounds] + [
+        []
+    ]
     legs[post - 1].append(leg)
     while legs and not legs[-1]:
         legs.pop()

@@ -11,10 +11,11 @@ import time
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from pullwright.figure import Figure, Source, derive, given
+from pullwright.figure import Figure
 from pullwright.flow import Flow
 from pullwright.flow.crews import can_do
 from pullwright.line.wishes import BalanceWishes
+from pullwright.pull.balance.balance_figures import BalanceFigures, balance_figures
 from pullwright.pull.balance.line_crews import crew_changes
 from pullwright.pull.balance.line_elements import LineElements, line_elements
 from pullwright.pull.balance.moved import Moved
@@ -57,19 +58,13 @@ class LinePost:
 class LineBalance:
     """How the work of a line is shared out among posts, and what follows from it.
 
-    `takt` and `work` in s, `posts`, `people`, `efficiency` and `loss` (idle share of the people's time). `reasons`: why not one post
-    fewer. `beyond`: what today's crews cannot do of it, empty where they can. `notes`: how set-ups, carrying and the like count.
+    `figures`: takt, work, posts, people, efficiency, balance loss, rounds and loads. `reasons`: why not one post fewer. `beyond`: what today's crews cannot do of it, empty where they can. `notes`: how set-ups, carrying and the like count.
     `today`: the people of the line file and their load beside it. `changes`: what makes the crews of the line file fit.
     """
 
-    takt: Figure
-    work: Figure
-    posts: tuple[LinePost, ...]
-    number: Figure
-    people: Figure
-    efficiency: Figure
-    loss: Figure
     balance: WishedBalance
+    figures: BalanceFigures
+    posts: tuple[LinePost, ...]
     elements: LineElements
     reasons: tuple[str, ...]
     beyond: tuple[str, ...]
@@ -87,18 +82,11 @@ class LineBalance:
         """What was found, as a foreman would say it."""
         count, sure = len(self.posts), "" if self.proven else f" ({posts(self.balance.at_least)} are not ruled out)"
         who = "" if self.balance.people == count else f", {people(self.balance.people)}"
-        return f"{posts(count).capitalize()}{who} keep{'s' if count == 1 else ''} a takt of {self.takt.short()}{sure}: {self.efficiency.short()} of their time is work."
+        return f"{posts(count).capitalize()}{who} keep{'s' if count == 1 else ''} a takt of {self.figures.takt.short()}{sure}: {self.figures.efficiency.short()} of their time is work."
 
     def moved(self, element: str, post: int) -> Moved:
         """What if somebody takes an element to another post? See `moved.moved`."""
         return moved_by_hand(self.balance, element, post)
-
-    def figures(self) -> dict[str, Figure]:
-        """All figures by name, in the order in which they are read."""
-        named = [self.takt, self.work, self.number, self.people, self.efficiency, self.loss]
-        for post in self.posts:
-            named += [post.load, post.round, *(task.time for task in post.tasks)]
-        return {figure.name: figure for figure in named}
 
 
 def balance_of(flow: Flow, *, seconds: float = 10.0) -> LineBalance:
@@ -109,29 +97,46 @@ def balance_of(flow: Flow, *, seconds: float = 10.0) -> LineBalance:
     Errors: BadPlanInput where nobody pulls anything, where nothing binds a person, or a place that walking needs is missing; NoSuchPlan with
     the smallest set of wishes that cannot hold together.
     """
-    line, ends = flow.line, time.monotonic() + seconds
+    asked, ends = asked_of(flow), time.monotonic() + seconds
+    work, has, takt = asked.elements.work, asked.conditions, asked.takt.value
+    try:
+        return _answer(flow, asked, balanced(work, takt, has, seconds=seconds), ())
+    except NoSuchPlan as error:
+        if all(crew.number is None for crew in has.crews):
+            raise
+        short = error
+    free = has.without(wish for wish in has.wishes(work) if wish.kind == "crew")
+    plan = balanced(work, takt, free, seconds=max(1.0, ends - time.monotonic()))
+    return _answer(flow, asked, plan, _beyond(flow, plan, short))
+
+
+@dataclass(frozen=True)
+class Asked:
+    """What a line asks of its balance: the takt (s), the elements, and the wishes with today's people as limits."""
+
+    takt: Figure
+    elements: LineElements
+    conditions: Conditions
+
+
+def asked_of(flow: Flow) -> Asked:
+    """What is to be shared out at this line, within which takt, and what is wished? Errors: BadPlanInput, as for `balance_of`."""
+    line = flow.line
     wishes = line.plan.balance if line.plan is not None else BalanceWishes()
     if not flow.rates.demand.value > 0:
         raise BadPlanInput(
-            "nobody pulls anything from this line (its demand is 0), so that there is no takt and no good unit to count work for; give `products` a demand"
+            "nobody pulls anything from this line (its demand is 0), so that there is no takt and no good unit to count work for; "
+            "give `products` a demand"
         )
     takt = flow.takt if wishes.takt is None else flow.givens.figure(("plan", "balance", "takt"))
     if not takt.value > 0:
         raise BadPlanInput("the takt is 0 s; allowed: a time above 0 s")
     made = line_elements(flow, takt.value)
     if not made.work.elements:
-        raise BadPlanInput("nothing at this line binds a person: there is nothing to share out; give manual, walking or watched time")
-    has = _conditions(flow, wishes, made)
-    beyond: tuple[str, ...] = ()
-    try:
-        plan = balanced(made.work, takt.value, has, seconds=seconds)
-    except NoSuchPlan as error:
-        if all(crew.number is None for crew in has.crews):
-            raise
-        free = has.without(wish for wish in has.wishes(made.work) if wish.kind == "crew")
-        plan = balanced(made.work, takt.value, free, seconds=max(1.0, ends - time.monotonic()))
-        beyond = _beyond(flow, plan, error)
-    return _answer(flow, takt, made, plan, beyond)
+        raise BadPlanInput(
+            "nothing at this line binds a person: there is nothing to share out; give manual, walking or watched time"
+        )
+    return Asked(takt, made, _conditions(flow, wishes, made))
 
 
 def _conditions(flow: Flow, wishes: BalanceWishes, made: LineElements) -> Conditions:
@@ -148,10 +153,7 @@ def _conditions(flow: Flow, wishes: BalanceWishes, made: LineElements) -> Condit
         return tuple(dict.fromkeys(one for name in names for one in meant(name)))
 
     together = [group(names) for names in wishes.together]
-    if wishes.overrun is not None:
-        # Of alternatives a piece needs one: taken at one post, their swing is known.
-        together += made.alternatives
-    apart = [*made.apart, *(pair for names in wishes.apart for pair in _across([meant(name) for name in names]))]
+    apart = [pair for names in wishes.apart for pair in _across([meant(name) for name in names])]
     crews = tuple(
         Crew(
             crew.name,
@@ -174,6 +176,9 @@ def _conditions(flow: Flow, wishes: BalanceWishes, made: LineElements) -> Condit
         walking=flow.givens.assumed("walking speed").value if wishes.walking else None,
         overrun=None if wishes.overrun is None else wishes.overrun.value,
         most=wishes.posts,
+        # Of alternatives a piece needs one: only at one post is their swing known.
+        work_together=tuple(made.alternatives) if wishes.overrun is not None else (),
+        work_apart=tuple(made.apart),
     )
 
 
@@ -186,7 +191,11 @@ def _across(groups: Sequence[tuple[str, ...]]) -> list[tuple[str, ...]]:
 
 def _beyond(flow: Flow, plan: WishedBalance, error: NoSuchPlan) -> tuple[str, ...]:
     """How many more people than there are does the balance take, crew by crew?"""
-    said = [f"today's people do not suffice: {'; '.join(error.binding)}"]
+    said = [
+        f"today's people do not suffice ({'; '.join(error.binding)})"
+        if error.binding
+        else "no plan with today's people was found, and none is ruled out"
+    ]
     for crew in flow.line.people:
         used = sum(one.people for one in plan.rounds if one.crew == crew.name)
         if used > crew.number:
@@ -194,63 +203,33 @@ def _beyond(flow: Flow, plan: WishedBalance, error: NoSuchPlan) -> tuple[str, ..
     return tuple(said)
 
 
-def _answer(flow: Flow, takt: Figure, made: LineElements, plan: WishedBalance, beyond: tuple[str, ...]) -> LineBalance:
-    filled = tuple(_post(k, takt, plan, made) for k in range(len(plan.rounds)))
-    searched = Source("computed", f"found by {plan.by}; {'no balance has fewer posts' if plan.proven else 'not proven to be the fewest'}")
-    number = given("posts", float(len(filled)), "1", searched, note="; ".join(plan.reasons))
-    hands = given("people at the posts", float(plan.people), "persons", searched)
-    work = derive("work of a good unit", lambda *t: sum(t), *made.times.values(), unit="s", formula="sum of all elements")
-    efficiency = derive(
-        "efficiency of the balance", lambda w, n, t: w / (n * t), work, hands, takt, unit="share", formula="work of a good unit / (people at the posts x takt)",
-    )  # fmt: skip
-    loss = derive("balance loss", lambda e: 1 - e, efficiency, unit="share", formula="1 - efficiency of the balance")
-    changes, rough = crew_changes(flow, plan, made)
-    return LineBalance(
-        takt, work, filled, number, hands, efficiency, loss, plan, made, plan.reasons, beyond,
-        tuple(dict.fromkeys([*made.notes, *_counted(flow, plan, made), *rough])), _today(flow, plan), changes,
-    )  # fmt: skip
-
-
-def _post(k: int, takt: Figure, plan: WishedBalance, made: LineElements) -> LinePost:
-    this = plan.rounds[k]
+def _answer(flow: Flow, asked: Asked, plan: WishedBalance, beyond: tuple[str, ...]) -> LineBalance:
+    made = asked.elements
+    figures = balance_figures(plan, asked.takt, made.times)
     stations = {element.name: element.station for element in made.work.elements}
-    tasks = tuple(Task(name, stations[name], made.times[name], name in this.back) for name in this.elements)
-    name = f"round / post {k + 1}"
-    times = list(dict.fromkeys(task.time for task in tasks))
-    count = [sum(task.time is figure for task in tasks) for figure in times]
-    extra = [
-        given(f"{what} / post {k + 1}", seconds, "s", Source("computed", words))
-        for what, seconds, words in (
-            ("walking", this.walking, "the shortest walk through the places of the round, back to its start"),
-            ("kept free", this.kept_free, "z x root of the sum of the variances: so that the round keeps the takt often enough"),
+    filled = tuple(
+        LinePost(
+            k + 1, one.crew, one.people,
+            tuple(Task(name, stations[name], made.times[name], name in one.back) for name in one.elements), figures.rounds[k], figures.loads[k],
         )
-        if seconds > 0
-    ]
-    if this.people > 1 or (plan.conditions.people_at_a_post > 1 and tasks):
-        source = Source("computed", "shortest schedule of its people on one piece")
-        round_ = given(name, this.length, "s", source)
-    elif not tasks:
-        round_ = given(name, 0.0, "s", Source("computed", "nothing is done at this post"))
-    else:
-        round_ = derive(
-            name, lambda *t: sum(n * one for n, one in zip([*count, *(1 for _ in extra)], t, strict=True)), *times, *extra, unit="s",
-            formula="sum of its elements" + (" + walking" if this.walking > 0 else "") + (" + what is kept free" if this.kept_free > 0 else ""),
-        )  # fmt: skip
-    load = derive(f"load / post {k + 1}", lambda r, t: r / t, round_, takt, unit="share", formula="round / takt")
-    return LinePost(k + 1, this.crew, this.people, tasks, round_, load)
+        for k, one in enumerate(plan.rounds)
+    )  # fmt: skip
+    changes, rough = crew_changes(flow, plan, made)
+    notes = tuple(dict.fromkeys([*made.notes, *_counted(flow, plan, made), *rough]))
+    return LineBalance(plan, figures, filled, made, plan.reasons, beyond, notes, _today(flow, plan), changes)
 
 
 def _counted(flow: Flow, plan: WishedBalance, made: LineElements) -> list[str]:
     """How set-ups and carrying count, and what they come to."""
     said = []
     for words, chosen in (
-        ("set-ups", [figure for name, figure in made.times.items() if name.split(" [")[0].endswith("/ set-ups")]),
-        ("carrying", [figure for name, figure in made.times.items() if name.startswith("carry ")]),
+        ("set-ups count with their share", [figure for name, figure in made.times.items() if name.split(" [")[0].endswith("/ set-ups")]),
+        ("carrying counts with its share", [figure for name, figure in made.times.items() if name.startswith("carry ")]),
     ):
         total = sum(figure.value for figure in chosen)
         if total > 0:
             share = total / plan.work.total
-            said.append(f"{words} count with their share in every round, {total:.3g} s for each good unit ({100 * share:.2g} % of the work); the round in which one falls takes longer")
+            said.append(f"{words} in every round, {total:.3g} s for each good unit ({100 * share:.2g} % of the work); the round into which one of them falls takes longer")
     if len(flow.line.products) > 1:
         said.append("rounds are those of the mean mix of products: they need a levelled sequence")
     for crew in flow.line.people:

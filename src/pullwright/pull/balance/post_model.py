@@ -17,6 +17,7 @@ import numpy as np
 
 from pullwright.pull.balance.crew_at_post import Schedule, with_people
 from pullwright.pull.balance.rounds import Leg, Rounds, up
+from pullwright.pull.balance.hands import least_ticks, too_few_people, work_of_crews
 from pullwright.pull.balance.open_places import open_places, post_of, strict_arcs
 from pullwright.pull.balance.work import TICK
 
@@ -55,7 +56,7 @@ class PostModel:
         self.weights = least_ticks(rounds)
         self.possible = True
         found = open_places(rounds, posts, high * self.people, self.weights)
-        if found is None or max(self.weights, default=0) > high:
+        if found is None or max(self.weights, default=0) > high or too_few_people(rounds, high):
             self.possible = False
             return
         self.windows = found
@@ -111,11 +112,11 @@ class PostModel:
     def _wished(self) -> None:
         index, model = self.work.index, self.model
         every = range(1, self.posts + 1)
-        for group in self.has.together:
+        for group in self.has.all_together:
             first, *others = (index[name] for name in dict.fromkeys(group))
             for post, i in itertools.product(every, others):
                 model.add(self.at(first, post) == self.at(i, post))
-        for group in self.has.apart:
+        for group in self.has.all_apart:
             for post in every:
                 model.add(sum(x for name in group for x in self._own(index[name], post)) <= 1)
         for post in every if len(self.has.zones) > 1 else ():
@@ -153,6 +154,10 @@ class PostModel:
         for c, crew in enumerate(self.crews):
             if crew.number is not None:
                 self.model.add(sum(hands[c] for hands in self.hands) <= crew.number)
+        for work, _, crews in work_of_crews(self.rounds):
+            if self.low == self.high and work > 0:
+                needed = -(-work // self.high)
+                self.model.add(sum(hands[c] for hands in self.hands for c in crews) >= needed)
 
     def _loads(self) -> None:
         z2 = [math.ceil((self.rounds.z * e.deviation / TICK) ** 2 - 1e-6) for e in self.work.elements]
@@ -273,9 +278,7 @@ class PostModel:
         while posts and not posts[-1]:
             posts.pop()
         crews = tuple(
-            next(
-                (crew.name for one, crew in zip(filled, self.crews, strict=True) if solver.boolean_value(one)), ""
-            )
+            next((crew.name for one, crew in zip(filled, self.crews, strict=True) if solver.boolean_value(one)), "")
             for filled in self.filled[: len(posts)]
         ) or ("",) * len(posts)
         schedules: tuple[Schedule | None, ...] = (None,) * len(posts)
@@ -315,7 +318,7 @@ class PostModel:
             missing = len(chosen) - sum(self.at(i, post) for i, _ in chosen)
             self.model.add(missing >= 1) if ticks > self.high else self.model.add(self.takt >= ticks - ticks * missing)
             return
-        own = [self.x[i].get(2 * self.posts + 1 - post if leg else post) for i, leg in chosen]
+        own: list[Any] = [self.x[i].get(2 * self.posts + 1 - post if leg else post) for i, leg in chosen]
         if any(x is None for x in own):
             return
         if ticks > self.high:
@@ -335,25 +338,3 @@ class PostModel:
 
 def _fields(found: Found) -> dict[str, Any]:
     return {name: getattr(found, name) for name in Found.__dataclass_fields__}
-
-
-def least_ticks(rounds: Rounds) -> list[int]:
-    """Ticks that each element adds to any round at least.
-
-    With draws: the sum of a round keeps the takt in all but a share of the draws; its mean over those is at least the sum of the means of each
-    element's shortest times. With a normal reserve z √(sum of variances): at least z σ² / √(all variances that fit one round).
-    """
-    if rounds.draws is not None:
-        count = rounds.draws.shape[1]
-        kept = count - math.floor((rounds.conditions.overrun or 0.0) * count + 1e-9)
-        return [math.floor(float(np.sort(row)[:kept].mean()) / TICK) for row in rounds.draws]
-    ticks = [up(t) for t in rounds.times]
-    if not rounds.z:
-        return ticks
-    widest = math.sqrt(sum(element.deviation**2 for element in rounds.work.elements))
-    if not widest:
-        return ticks
-    return [
-        t + math.floor(rounds.z * element.deviation**2 / widest / TICK)
-        for t, element in zip(ticks, rounds.work.elements, strict=True)
-    ]

@@ -133,7 +133,9 @@ class Rounds:
 
         def doing(done: frozenset[Leg], place: object) -> tuple[frozenset[Leg], tuple[Leg, ...]]:
             order: list[Leg] = []
-            while new := [leg for leg in sorted(legs) if leg not in done and places[leg] == place and waits[leg] <= done]:
+            while new := [
+                leg for leg in sorted(legs) if leg not in done and places[leg] == place and waits[leg] <= done
+            ]:
                 order += new
                 done = done.union(new)
             return done, tuple(order)

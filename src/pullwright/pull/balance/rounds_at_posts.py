@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from pullwright.pull.balance.balance import Balance
 from pullwright.pull.balance.crew_at_post import Schedule, shortest
@@ -36,7 +36,7 @@ class Round:
 class WishedBalance(Balance):
     """A balance that keeps conditions; `loads` are the lengths of the rounds (s), with walking and with what is kept free."""
 
-    conditions: Conditions = Conditions()
+    conditions: Conditions = field(default_factory=Conditions)
     rounds: tuple[Round, ...] = ()
 
     @property

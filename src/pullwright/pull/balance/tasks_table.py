@@ -11,6 +11,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass, field
 from typing import Any
 
+from pullwright.figure import Figure, Source, given
 from pullwright.line import units
 from pullwright.line.faults import MOST_FAULTS, Fault, likely_slip, listed, shown
 from pullwright.pull.balance.wishes import Conditions
@@ -47,7 +48,10 @@ class TasksFileError(BadPlanInput):
     def __init__(self, name: str, faults: Iterable[Fault]) -> None:
         found = sorted(faults, key=lambda fault: (fault.line, fault.column))
         self.name, self.faults, self.more = name, tuple(found[:MOST_FAULTS]), max(0, len(found) - MOST_FAULTS)
-        lines = [f"{name}: {len(found):,} {'fault' if len(found) == 1 else 'faults'}", *(f"  {one}" for one in self.faults)]
+        lines = [
+            f"{name}: {len(found):,} {'fault' if len(found) == 1 else 'faults'}",
+            *(f"  {one}" for one in self.faults),
+        ]
         lines += [f"  and {self.more:,} more that are not listed"] if self.more else []
         super().__init__("\n".join(lines))
 
@@ -57,10 +61,11 @@ class TasksFileError(BadPlanInput):
 
 @dataclass(frozen=True)
 class Tasks:
-    """What stands in a table of tasks: the work, and what its columns wish."""
+    """What stands in a table of tasks: the work, what its columns wish, and the time of each task as a figure (s)."""
 
     work: Work
     conditions: Conditions
+    times: dict[str, Figure]
 
 
 def read_tasks(text: str, name: str = "tasks.csv") -> Tasks:
@@ -102,7 +107,9 @@ class _Table:
     rows: list[_Row] = field(default_factory=list)
     comma: bool = False
 
-    def fault(self, line: int, column: int, where: str, read: str, allowed: str, hint: str = "", message: str = "") -> None:
+    def fault(
+        self, line: int, column: int, where: str, read: str, allowed: str, hint: str = "", message: str = ""
+    ) -> None:
         self.faults.append(Fault(line, column, where, shown(read), allowed, hint, message))
 
     # --- cells --------------------------------------------------------------------------------------------------
@@ -129,7 +136,9 @@ class _Table:
         if not self.rows and not self.faults:
             self.fault(rows[0][0], 1, "the file", "a heading alone", "one row a task below it")
         if len(self.rows) > MOST_TASKS:
-            self.fault(self.rows[MOST_TASKS].line, 1, "the file", f"{len(self.rows):,} tasks", f"up to {MOST_TASKS:,} tasks")
+            self.fault(
+                self.rows[MOST_TASKS].line, 1, "the file", f"{len(self.rows):,} tasks", f"up to {MOST_TASKS:,} tasks"
+            )
 
     def _rows(self, text: str, delimiter: str) -> Iterable[tuple[int, list[str]]]:
         reader = csv.reader(io.StringIO(text, newline=""), delimiter=delimiter, strict=True)
@@ -153,18 +162,50 @@ class _Table:
                 slip = likely_slip(word, _BY_WORD)
                 self.fault(line, place + 1, "heading", cell, f"one of: {listed(COLUMNS, 20)}", slip)
             elif name in found:
-                self.fault(line, place + 1, "heading", cell, "each column once", message=f"{cell!r} and column {found[name] + 1} both mean {name}")
+                self.fault(
+                    line,
+                    place + 1,
+                    "heading",
+                    cell,
+                    "each column once",
+                    message=f"{cell!r} and column {found[name] + 1} both mean {name}",
+                )
             else:
                 found[name] = place
         for name in ("task", "time"):
             if name not in found and not self.faults:
-                self.fault(line, 1, "heading", listed(cells), f"a column {name}", message=f"there is no column {name}; allowed: {listed(COLUMNS, 20)}")
+                self.fault(
+                    line,
+                    1,
+                    "heading",
+                    listed(cells),
+                    f"a column {name}",
+                    message=f"there is no column {name}; allowed: {listed(COLUMNS, 20)}",
+                )
         return found
 
     def _row(self, line: int, cells: list[str], columns: dict[str, int]) -> None:
-        if len(cells) > len(columns) and any(cells[place] for place in range(len(cells)) if place not in columns.values()):
-            self.fault(line, 1, "the row", f"{len(cells)} cells", f"{len(columns)} cells, as in the heading", "names in one cell are parted by ; in quotes where ; parts the cells")
-        self.rows.append(_Row(line, {name: (place + 1, cells[place]) for name, place in columns.items() if place < len(cells) and cells[place]}))
+        if len(cells) > len(columns) and any(
+            cells[place] for place in range(len(cells)) if place not in columns.values()
+        ):
+            self.fault(
+                line,
+                1,
+                "the row",
+                f"{len(cells)} cells",
+                f"{len(columns)} cells, as in the heading",
+                "names in one cell are parted by ; in quotes where ; parts the cells",
+            )
+        self.rows.append(
+            _Row(
+                line,
+                {
+                    name: (place + 1, cells[place])
+                    for name, place in columns.items()
+                    if place < len(cells) and cells[place]
+                },
+            )
+        )
 
     def _number(self, row: _Row, column: str, dimension: str) -> float | None:
         place, text = row.cells.get(column, (0, ""))
@@ -188,25 +229,67 @@ class _Table:
             if not name:
                 self.fault(row.line, 1, "task", "nothing", "a name for each task")
             elif name in lines:
-                self.fault(row.line, row.cells["task"][0], "task", name, "a name that stands once", message=f"{name!r} is a task already, in line {lines[name]}")
+                self.fault(
+                    row.line,
+                    row.cells["task"][0],
+                    "task",
+                    name,
+                    "a name that stands once",
+                    message=f"{name!r} is a task already, in line {lines[name]}",
+                )
             elif ";" in name:
-                self.fault(row.line, row.cells["task"][0], "task", name, "a name without ;", message=f"{name!r} has a ; in it, which parts names")
+                self.fault(
+                    row.line,
+                    row.cells["task"][0],
+                    "task",
+                    name,
+                    "a name without ;",
+                    message=f"{name!r} has a ; in it, which parts names",
+                )
             lines.setdefault(name, row.line)
         for row in self.rows:
             for column in ("after", "together", "apart", "left of"):
                 for name in row.names(column):
                     if name not in lines:
-                        self.fault(row.line, row.cells[column][0], column, name, f"one of: {listed(lines)}", likely_slip(name, lines), f"there is no task {shown(name)!r}")
+                        self.fault(
+                            row.line,
+                            row.cells[column][0],
+                            column,
+                            name,
+                            f"one of: {listed(lines)}",
+                            likely_slip(name, lines),
+                            f"there is no task {shown(name)!r}",
+                        )
                     elif name == row.text("task"):
-                        self.fault(row.line, row.cells[column][0], column, name, "other tasks", message=f"{name!r} stands in its own row")
+                        self.fault(
+                            row.line,
+                            row.cells[column][0],
+                            column,
+                            name,
+                            "other tasks",
+                            message=f"{name!r} stands in its own row",
+                        )
         elements = [self._element(row) for row in self.rows]
         has = self._conditions()
         if self.faults:
             raise TasksFileError(self.name, self.faults)
         try:
-            return Tasks(Work.of(elements), has)
+            return Tasks(Work.of(elements), has, self._times(elements))
         except BadPlanInput as error:
-            raise TasksFileError(self.name, [Fault(0, 0, "after", "a circle", "an order without circles", message=str(error))]) from error
+            raise TasksFileError(
+                self.name, [Fault(0, 0, "after", "a circle", "an order without circles", message=str(error))]
+            ) from error
+
+    def _times(self, elements: list[Element]) -> dict[str, Figure]:
+        return {
+            element.name: given(
+                f"time / {element.name}",
+                element.time,
+                "s",
+                Source("table", f"time of {element.name}", self.name, row.line),
+            )
+            for row, element in zip(self.rows, elements, strict=True)
+        }
 
     def _element(self, row: _Row) -> Element:
         time = self._number(row, "time", "duration")
@@ -214,11 +297,25 @@ class _Table:
             self.fault(row.line, 1, "time", "nothing", "a time for each task, such as 45 s")
         deviation, cv = self._number(row, "deviation", "duration"), self._number(row, "cv", "factor")
         if deviation is not None and cv is not None:
-            self.fault(row.line, row.cells["cv"][0], "cv", row.text("cv"), "a deviation or a cv", message="a deviation and a cv are given; leave one of them out")
+            self.fault(
+                row.line,
+                row.cells["cv"][0],
+                "cv",
+                row.text("cv"),
+                "a deviation or a cv",
+                message="a deviation and a cv are given; leave one of them out",
+            )
         x, y = self._number(row, "x", "position"), self._number(row, "y", "position")
         if (x is None) != (y is None) and not (row.text("x") and row.text("y")):
             missing = "y" if row.text("x") else "x"
-            self.fault(row.line, 1, missing, "nothing", "x and y together", message=f"a place needs x and y, and {missing} is missing")
+            self.fault(
+                row.line,
+                1,
+                missing,
+                "nothing",
+                "x and y together",
+                message=f"a place needs x and y, and {missing} is missing",
+            )
         swing = deviation if deviation is not None else (cv or 0.0) * (time or 0.0)
         return Element(
             row.text("task"), time or 0.0, row.names("after"), swing, row.text("skill"), None if x is None or y is None else (x, y), row.text("station"),
@@ -232,7 +329,9 @@ class _Table:
             name = row.text("task")
             if (post := self._number(row, "post", "count")) is not None:
                 if post < 1:
-                    self.fault(row.line, row.cells["post"][0], "post", row.text("post"), "1 (where the work begins) or more")
+                    self.fault(
+                        row.line, row.cells["post"][0], "post", row.text("post"), "1 (where the work begins) or more"
+                    )
                 fixed.append((name, int(post)))
             if zone := row.text("zone"):
                 zones.setdefault(zone, []).append(name)
@@ -240,9 +339,17 @@ class _Table:
                 for other in row.names(column):
                     if column == "left of" or (other, name) not in found:
                         found.append((name, other))
-        made: dict[str, Any] = {"together": tuple(pairs["together"]), "apart": tuple(pairs["apart"]), "left_of": tuple(pairs["left of"])}
-        return Conditions(fixed=tuple(fixed), zones=tuple((zone, tuple(names)) for zone, names in zones.items()), **made)
+        made: dict[str, Any] = {
+            "together": tuple(pairs["together"]),
+            "apart": tuple(pairs["apart"]),
+            "left_of": tuple(pairs["left of"]),
+        }
+        return Conditions(
+            fixed=tuple(fixed), zones=tuple((zone, tuple(names)) for zone, names in zones.items()), **made
+        )
 
 
 def _known(head: str, delimiter: str) -> int:
-    return sum(" ".join(cell.strip(' "').casefold().replace("_", " ").split()) in _BY_WORD for cell in head.split(delimiter))
+    return sum(
+        " ".join(cell.strip(' "').casefold().replace("_", " ").split()) in _BY_WORD for cell in head.split(delimiter)
+    )

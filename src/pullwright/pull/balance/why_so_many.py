@@ -8,7 +8,8 @@ from dataclasses import replace
 
 from pullwright.pull.balance.bounds import best_bound, fullest, simple_bounds
 from pullwright.pull.balance.plain import Plain
-from pullwright.pull.balance.post_model import PostModel, least_ticks
+from pullwright.pull.balance.hands import least_ticks
+from pullwright.pull.balance.post_model import PostModel
 from pullwright.pull.balance.rounds import Rounds, down
 from pullwright.pull.balance.rounds_at_posts import WishedBalance
 from pullwright.pull.balance.wishes import Conditions, Wish, named, people, posts
@@ -39,13 +40,15 @@ def _counted(rounds: Rounds, takt: int) -> Iterable[tuple[int, str]]:
     )
     if most == 1 and max(weights) <= takt:
         # What holds for the plain problem holds with conditions; what rests on one place for each post not on a bent line.
-        real = Plain.of(Work(tuple(replace(e, time=w * TICK) for e, w in zip(work.elements, weights, strict=True))), seconds)
+        real = Plain.of(
+            Work(tuple(replace(e, time=w * TICK) for e, w in zip(work.elements, weights, strict=True))), seconds
+        )
         plain = real.at(fullest(real))
         for bound in simple_bounds(plain, real) if has.u_shaped else [best_bound(plain, real)]:
             yield bound.posts, bound.says
     for name, post in has.fixed:
         yield post, f"'{name}' stays at post {post}"
-    for group in has.apart:
+    for group in has.all_apart:
         distinct = list(dict.fromkeys(group))
         yield len(distinct), f"no two of {named(distinct)} are at one post"
     if len(has.zones) > 1:
@@ -95,7 +98,9 @@ def why_so_many(balance: WishedBalance, ruled_out: bool, *, seconds: float) -> t
             said.append(f"{too_few(at_once - 1)}: {because}")
         said.append(f"{too_few(balance.at_least - 1)}: a search over all plans that keep the wishes found none")
     if not balance.proven:
-        said.append(f"the search did not come to an end: no plan with {_between(balance.at_least, count - 1)} was found, and none is ruled out")
+        said.append(
+            f"the search did not come to an end: no plan with {_between(balance.at_least, count - 1)} was found, and none is ruled out"
+        )
     if count > 1:
         said += cheaper_without(work, has, takt, count, seconds=seconds)
     return tuple(f"{one[0].upper()}{one[1:]}." for one in said)

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass, field, replace
-from typing import Literal
+from typing import Literal, TypeVar
 
 import numpy as np
 from numpy.typing import NDArray
@@ -16,6 +16,7 @@ from numpy.typing import NDArray
 from pullwright.pull.balance.work import Work
 from pullwright.pull.errors import BadPlanInput
 
+T = TypeVar("T")
 Kind = Literal["together", "apart", "fixed", "left_of", "zone", "skill", "crew", "walking", "overrun", "most"]
 
 
@@ -74,6 +75,10 @@ class Conditions:
     overrun: float | None = None
     draws: dict[str, NDArray[np.float64]] | None = field(default=None, compare=False)
     most: int | None = None
+    work_together: tuple[tuple[str, ...], ...] = ()
+    """Elements that the work itself holds at one post: no wish, and never dropped."""
+    work_apart: tuple[tuple[str, ...], ...] = ()
+    """Elements that the work itself keeps at different posts: no wish, and never dropped."""
     free_skills: frozenset[str] = frozenset()
     """Skills that are not asked for: what is left when the wish for one is dropped."""
 
@@ -83,6 +88,16 @@ class Conditions:
         if wrong:
             raise BadPlanInput("\n".join(wrong))
         return self
+
+    @property
+    def all_together(self) -> tuple[tuple[str, ...], ...]:
+        """All lists of elements at one post: wished, or of the work itself."""
+        return self.together + self.work_together
+
+    @property
+    def all_apart(self) -> tuple[tuple[str, ...], ...]:
+        """All lists of elements at different posts: wished, or of the work itself."""
+        return self.apart + self.work_apart
 
     def skill_of(self, work: Work, i: int) -> str:
         """Which skill does element `i` ask for? Empty where anybody can do it."""
@@ -102,7 +117,8 @@ class Conditions:
 
     def plain(self, work: Work) -> bool:
         """Is there nothing beside the takt and the order of the work?"""
-        return not (self.u_shaped or self.people_at_a_post > 1 or self.crews or self.wishes(work))
+        of_work = self.work_together or self.work_apart
+        return not (self.u_shaped or self.people_at_a_post > 1 or self.crews or of_work or self.wishes(work))
 
     def without(self, dropped: Iterable[Wish]) -> Conditions:
         """The same conditions without these wishes."""
@@ -110,7 +126,7 @@ class Conditions:
         for wish in dropped:
             gone.setdefault(wish.kind, set()).add(wish.which)
 
-        def left(kind: Kind, entries: tuple[object, ...]) -> tuple[object, ...]:
+        def left(kind: Kind, entries: tuple[T, ...]) -> tuple[T, ...]:
             return tuple(entry for k, entry in enumerate(entries) if k not in gone.get(kind, ()))
 
         crews = tuple(
@@ -129,7 +145,7 @@ class Conditions:
             draws=None if "overrun" in gone else self.draws,
             most=None if "most" in gone else self.most,
             free_skills=self.free_skills | {str(skill) for skill in gone.get("skill", ())},
-        )  # type: ignore[arg-type]
+        )
 
 
 def named(names: Iterable[str], between: str = "and") -> str:
@@ -186,8 +202,8 @@ def posts(number: int) -> str:
 def _wrong(has: Conditions, work: Work) -> Iterable[str]:
     known = work.index
     asked: list[tuple[str, str]] = [
-        *(("together", name) for group in has.together for name in group),
-        *(("apart", name) for group in has.apart for name in group),
+        *(("together", name) for group in has.all_together for name in group),
+        *(("apart", name) for group in has.all_apart for name in group),
         *(("fixed", name) for name, _ in has.fixed),
         *(("left of", name) for pair in has.left_of for name in pair),
         *(("zone " + repr(zone), name) for zone, names in has.zones for name in names),
@@ -245,4 +261,8 @@ def _wrong_rounds(has: Conditions, work: Work) -> Iterable[str]:
 
 def _few(names: Iterable[str]) -> str:
     listed = list(names)
-    return named(listed) if len(listed) <= 6 else f"{named(listed[:6], ',').replace(' , ', ', ')} and {len(listed) - 6} more"
+    return (
+        named(listed)
+        if len(listed) <= 6
+        else f"{named(listed[:6], ',').replace(' , ', ', ')} and {len(listed) - 6} more"
+    )

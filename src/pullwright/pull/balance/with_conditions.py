@@ -12,6 +12,7 @@ from dataclasses import dataclass, replace
 from pullwright.pull.balance.checked_conditions import checked
 from pullwright.pull.balance.crew_at_post import Schedule, shortest
 from pullwright.pull.balance.first_plan import First, first_plan
+from pullwright.pull.balance.hands import least_ticks, work_of_crews
 from pullwright.pull.balance.post_model import OPEN, Found, PostModel
 from pullwright.pull.balance.rounds import Leg, Rounds, down, up
 from pullwright.pull.balance.rounds_at_posts import Round, WishedBalance, round_of
@@ -135,7 +136,9 @@ def shortest_takt(
     has = (conditions or Conditions()).checked(work)
     has = replace(has, most=count if has.most is None else min(count, has.most))
     if not work.elements or not work.total:
-        raise BadPlanInput("there is no work to be shared out, so that there is no shortest takt; give elements with times")
+        raise BadPlanInput(
+            "there is no work to be shared out, so that there is no shortest takt; give elements with times"
+        )
     rounds = Rounds(work, has)
     ends = time.monotonic() + seconds
     top = down(high) if high is not None else up(_longest(rounds))
@@ -151,16 +154,18 @@ def shortest_takt(
         raise contradiction(work, top * TICK, has, seconds=max(1.0, ends - time.monotonic()))
     if found.state != "found":
         if start is None:
-            raise NoSuchPlan(f"in {seconds:g} s of searching no plan was found, and none was ruled out; give it more time, or drop a wish")
+            raise NoSuchPlan(
+                f"in {seconds:g} s of searching no plan was found, and none was ruled out; give it more time, or drop a wish"
+            )
         found = replace(_as_found(start[0]), takt=top, at_least=max(low, found.at_least))
     bound = max(low, found.at_least)
     if model.low == model.high:
         bound = max(bound, min(low, top))
     proven = bound >= found.takt
     said = (
-        f"no takt below {bound * TICK:.6g} s can be kept with {posts(has.most or count)}"
+        f"No takt below {bound * TICK:.6g} s can be kept with {posts(has.most or count)}."
         if proven
-        else f"a takt below {bound * TICK:.6g} s is proven to be impossible with {posts(has.most or count)}; between that and {found.takt * TICK:.6g} s the search did not come to an end"
+        else f"A takt below {bound * TICK:.6g} s is proven to be impossible with {posts(has.most or count)}; between that and {found.takt * TICK:.6g} s the search did not come to an end."
     )
     answer = Answer(found, len(found.posts) if proven else 0, ruled_out=False, by="a search over all plans")
     return replace(laid_out(rounds, found.takt * TICK, answer), reasons=(said,))
@@ -176,7 +181,9 @@ def best_efficiency(
     """
     found = [row for row in over_posts(work, counts, conditions, seconds=seconds) if row.takt <= longest + TICK / 2]
     if not found:
-        raise NoSuchPlan(f"none of {min(counts)} to {max(counts)} posts keeps a takt of {longest:g} s; allow more posts or a longer takt")
+        raise NoSuchPlan(
+            f"none of {min(counts)} to {max(counts)} posts keeps a takt of {longest:g} s; allow more posts or a longer takt"
+        )
     return max(found, key=lambda one: (round(one.efficiency, 9), -len(one.posts)))
 
 
@@ -250,10 +257,9 @@ def _longest(rounds: Rounds) -> float:
 
 
 def _least_takt(rounds: Rounds, count: int) -> int:
-    from pullwright.pull.balance.post_model import least_ticks
-
     weights = least_ticks(rounds)
-    return max(max(weights), -(-sum(weights) // (count * rounds.conditions.people_at_a_post)))
+    crews = [-(-work // number) for work, number, _ in work_of_crews(rounds) if number]
+    return max(max(weights), -(-sum(weights) // (count * rounds.conditions.people_at_a_post)), *crews)
 
 
 def _by_halving(rounds: Rounds, count: int, low: int, high: int) -> tuple[First, int] | None:
