@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from dataclasses import dataclass, replace
 
 from pullwright.pull.balance.checked_conditions import broken
@@ -59,31 +60,35 @@ def moved(balance: WishedBalance, element: str, post: int) -> Moved:
 
 def _put(rounds: Rounds, balance: WishedBalance, leg: Leg, post: int) -> Moved:
     index, name = rounds.work.index, rounds.work.names[leg[0]]
-    legs = [[(index[one], int(one in old.back)) for one in old.elements if one != name] for old in balance.rounds] + [
-        []
-    ]
+    legs = [[(index[one], int(one in old.back)) for one in old.elements if one != name] for old in balance.rounds]
+    legs.append([])
     legs[post - 1].append(leg)
     while legs and not legs[-1]:
         legs.pop()
     touched = {post - 1, *(k for k, old in enumerate(balance.rounds) if name in old.elements)}
-    made = [
-        _again(rounds, one, balance.rounds[k].crew if k < len(balance.rounds) else "")
-        if k in touched
-        else balance.rounds[k]
-        for k, one in enumerate(legs)
-    ]
-    after = replace(
-        balance, posts=tuple(one.elements for one in made), rounds=tuple(made), reasons=(), by="moved by hand"
-    )
+    used = Counter[str]()
+    for k, old in enumerate(balance.rounds):
+        if k not in touched:
+            used[old.crew] += old.people
+    made: list[Round] = []
+    for k, one in enumerate(legs):
+        if k in touched:
+            again = _again(rounds, one, balance.rounds[k].crew if k < len(balance.rounds) else "", used)
+            used[again.crew] += again.people
+            made.append(again)
+        else:
+            made.append(balance.rounds[k])
+    order = tuple(one.elements for one in made)
+    after = replace(balance, posts=order, rounds=tuple(made), reasons=(), by="moved by hand")
     return Moved(after, broken(after))
 
 
-def _again(rounds: Rounds, legs: list[Leg], was: str) -> Round:
-    """The round of a post whose elements are others than before, with as few people as keep the takt."""
+def _again(rounds: Rounds, legs: list[Leg], was: str, used: Counter[str]) -> Round:
+    """The round of a post whose elements are others than before: filled by whom it was, or by a crew that can and has people left."""
     has, work = rounds.conditions, rounds.work
     skills = {has.skill_of(work, i) for i, _ in legs}
-    able = [crew.name for crew in has.filled_by(work) if all(map(crew.can, skills))]
-    if not has.crews and skills <= {""}:
-        able = [""]
-    crew = was if was in able or not able else able[0]
+    able = [crew for crew in has.filled_by(work) if all(map(crew.can, skills))]
+    left = [crew.name for crew in able if crew.number is None or used[crew.name] < crew.number]
+    names = ["", *left] if not has.crews and skills <= {""} else left or [crew.name for crew in able]
+    crew = was if was in names or not names else names[0]
     return round_of(rounds, legs, crew, None, has.people_at_a_post)

@@ -94,7 +94,7 @@ def balance_of(flow: Flow, *, seconds: float = 10.0) -> LineBalance:
 
     The takt is the wished one, or that of the demand. People of the line file fill the posts by what they can do; where they are too few
     for the takt, the balance says how many more it takes (`beyond`) rather than none.
-    Errors: BadPlanInput where nobody pulls anything, where nothing binds a person, or a place that walking needs is missing; NoSuchPlan with
+    Errors: BadPlanInput where nothing binds a person, the takt is 0, or a place that walking needs is missing; NoSuchPlan with
     the smallest set of wishes that cannot hold together.
     """
     asked, ends = asked_of(flow), time.monotonic() + seconds
@@ -123,11 +123,6 @@ def asked_of(flow: Flow) -> Asked:
     """What is to be shared out at this line, within which takt, and what is wished? Errors: BadPlanInput, as for `balance_of`."""
     line = flow.line
     wishes = line.plan.balance if line.plan is not None else BalanceWishes()
-    if not flow.rates.demand.value > 0:
-        raise BadPlanInput(
-            "nobody pulls anything from this line (its demand is 0), so that there is no takt and no good unit to count work for; "
-            "give `products` a demand"
-        )
     takt = flow.takt if wishes.takt is None else flow.givens.figure(("plan", "balance", "takt"))
     if not takt.value > 0:
         raise BadPlanInput("the takt is 0 s; allowed: a time above 0 s")
