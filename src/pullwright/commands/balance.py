@@ -356,7 +356,7 @@ def _plain(plan: WishedBalance, figures: BalanceFigures, line: LineBalance | Non
             "changes": [{"path": list(one.path), "written": one.written, "because": one.because} for one in line.changes],
         }  # fmt: skip
     return {
-        "takt": as_plain(figures.takt), "posts": posts, "at_least": plan.at_least, "proven": plan.proven, "reasons": list(plan.reasons), "by": plan.by,
+        "takt": as_plain(figures.takt), "posts": posts, "at_least": plan.at_least, "proven": plan.proven if plan.takt_at_least is None else plan.takt_proven, "takt_at_least": plan.takt_at_least, "reasons": list(plan.reasons), "by": plan.by,
         "work": as_plain(figures.work), "people": plan.people, "efficiency": as_plain(figures.efficiency), "loss": as_plain(figures.loss), **more,
     }  # fmt: skip
 
@@ -381,10 +381,13 @@ def _show(plan: WishedBalance, figures: BalanceFigures, line: LineBalance | None
 def _sentence(plan: WishedBalance, figures: BalanceFigures) -> str:
     count = len(plan.posts)
     who = "" if plan.people == count else f" with {plan.people} {'person' if plan.people == 1 else 'people'}"
-    sure = "that is proven to be the best" if plan.proven else "whether there is a better one is not proven"
+    if plan.takt_at_least is not None:
+        sure = "no shorter one can be kept" if plan.takt_proven else "whether a shorter one can be kept is not proven"
+    else:
+        sure = "no fewer posts can" if plan.proven else f"whether {plan.at_least} can is not proven"
     return (
-        f"{count} post{'' if count == 1 else 's'}{who} keep{'s' if count == 1 else ''} a takt of {figures.takt.short()}, and {sure}: "
-        f"{figures.efficiency.short()} of their time is work, {figures.loss.short()} is balance loss."
+        f"{count} post{'' if count == 1 else 's'}{who} keep{'s' if count == 1 else ''} a takt of {figures.takt.short()}; {sure}. "
+        f"{figures.efficiency.short()} of the time is work, {figures.loss.short()} is balance loss."
     )
 
 
@@ -422,7 +425,7 @@ def _tell_range(found: list[WishedBalance], *, as_json: bool) -> None:
     if as_json:
         print_json(
             [
-                {"posts": len(one.posts), "people": one.people, "takt": one.takt, "efficiency": one.efficiency, "proven": one.proven, "reasons": list(one.reasons)}
+                {"posts": len(one.posts), "people": one.people, "takt": one.takt, "efficiency": one.efficiency, "proven": one.takt_proven, "reasons": list(one.reasons)}
                 for one in found
             ]
         )  # fmt: skip
@@ -436,7 +439,7 @@ def _tell_range(found: list[WishedBalance], *, as_json: bool) -> None:
     for one in found:
         table.add_row(
             str(len(one.posts)), str(one.people), given("takt", one.takt, "s", source).short(), given("efficiency", one.efficiency, "share", source).short(),
-            "yes" if one.proven else "no", "best efficiency" if one is best else "",
+            "yes" if one.takt_proven else "no", "best efficiency" if one is best else "",
         )  # fmt: skip
     _console().print(table)
 

@@ -66,9 +66,14 @@ def test_a_skill_that_nobody_has_is_named():
 
 
 def test_people_and_skills_that_do_not_suffice_are_named_together():
-    work = Work.of([Element("weld", 8.0, skill="welding"), Element("grind", 8.0, skill="welding"), Element("pack", 8.0)])
+    work = Work.of(
+        [Element("weld", 8.0, skill="welding"), Element("grind", 8.0, skill="welding"), Element("pack", 8.0)]
+    )
     error = no_plan(work=work, crews=(Crew("welders", 1, frozenset({"welding"})), Crew("helpers", 4, frozenset())))
-    assert set(error.binding) == {"the crew 'welders' has 1 person", "only 'welders' can do what needs the skill 'welding'"}
+    assert set(error.binding) == {
+        "the crew 'welders' has 1 person",
+        "only 'welders' can do what needs the skill 'welding'",
+    }
 
 
 def test_the_nearest_plan_really_works():

@@ -38,7 +38,10 @@ def test_what_breaks_is_said_in_words():
     assert after.breaks == ("the round of post 1 takes 15 s, and the takt is 10 s",)
     after = moved(plan(fixed=(("pack", 2),), apart=(("cut", "pack"),)), "pack", 1)
     assert "'paint' has to be done before 'pack'" in after.breaks
-    assert "'pack' is at post 1 and has to stay at post 2" in moved(plan(fixed=(("pack", 2),)), "pack", 1).breaks or after.breaks
+    assert (
+        "'pack' is at post 1 and has to stay at post 2" in moved(plan(fixed=(("pack", 2),)), "pack", 1).breaks
+        or after.breaks
+    )
 
 
 def test_who_cannot_do_it_is_said():

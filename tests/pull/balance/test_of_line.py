@@ -117,7 +117,7 @@ def test_the_changes_give_each_post_a_crew_of_its_own_and_the_line_is_sound_with
     after = Line.from_text(text)
 
     assert [(crew.name, crew.number) for crew in after.people] == [("post 1 (sawyers)", 1), ("post 2 (fitters)", 1), ("post 3 (fitters)", 1)]  # fmt: skip
-    assert [crew.skills for crew in after.people][0] == ("cut",)
+    assert after.people[0].skills == ("cut",)
     assert after.people[0].wage == lamps().people[0].wage
 
 
@@ -154,7 +154,10 @@ def test_where_today_s_people_are_too_few_the_balance_says_how_many_more_it_take
 
 def test_what_is_longer_than_the_takt_is_done_in_turns():
     found = balance(takt="26 s")
-    assert "join / wire takes 30 s for one good unit, longer than the takt: 2 posts take turns at it, each with every second piece" in found.notes
+    assert (
+        "join / wire takes 30 s for one good unit, longer than the takt: 2 posts take turns at it, each with every second piece"
+        in found.notes
+    )
     at = {task.name: post.number for post in found.posts for task in post.tasks}
     assert at["join / wire (1 of 2)"] != at["join / wire (2 of 2)"]
 

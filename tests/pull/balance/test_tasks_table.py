@@ -44,7 +44,16 @@ def test_a_wish_that_both_tasks_name_counts_once():
 def test_all_faults_are_said_at_once_each_with_its_line():
     text = "# a remark\ntask,time,after,post,x,y\ncut,soon,,,,\n\ncut,10,glu,0,1,\n,5,,,,\nglue,,glue,,,\n"
     said = faults(text)
-    assert [one.split(",")[0] for one in said] == ["line 3", "line 5", "line 5", "line 5", "line 5", "line 6", "line 7", "line 7"]
+    assert [one.split(",")[0] for one in said] == [
+        "line 3",
+        "line 5",
+        "line 5",
+        "line 5",
+        "line 5",
+        "line 6",
+        "line 7",
+        "line 7",
+    ]
     assert "soon" in said[0]
     assert any("is a task already, in line 3" in one for one in said)
     assert any("did you mean glue?" in one for one in said)

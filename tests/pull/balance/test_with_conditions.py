@@ -85,7 +85,7 @@ def test_no_takt_of_any_plan_is_shorter(data):
 
     found = shortest_takt(work, 2, has)
 
-    assert found.proven
+    assert found.takt_proven
     assert found.takt == shortest_of_all(work, has, 2, [float(t) for t in range(1, 50)])
 
 
@@ -193,7 +193,10 @@ def test_on_a_bent_line_one_person_works_where_it_begins_and_where_it_ends():
 @given(works())
 @settings(max_examples=15, deadline=None, derandomize=True)
 def test_a_bent_line_never_needs_more_posts_than_a_straight_one(work):
-    straight, bent = balanced(work, 7.0, explained=False), balanced(work, 7.0, Conditions(u_shaped=True), explained=False)
+    straight, bent = (
+        balanced(work, 7.0, explained=False),
+        balanced(work, 7.0, Conditions(u_shaped=True), explained=False),
+    )
     assert len(bent.posts) <= len(straight.posts)
 
 

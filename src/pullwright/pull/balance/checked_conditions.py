@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections import Counter
 from collections.abc import Iterable
@@ -167,6 +168,6 @@ def _scheduled(balance: WishedBalance, k: int, one: Round) -> Iterable[str]:
         own = sorted(
             (start, start + times[name], name) for name, start, who in rows if who == person and times[name] > 0
         )
-        for (_, end, first), (start, _, then) in zip(own, own[1:], strict=False):
+        for (_, end, first), (start, _, then) in itertools.pairwise(own):
             if end > start + _HAIR:
                 yield f"a person at post {k + 1} does {named([first, then])} at once"

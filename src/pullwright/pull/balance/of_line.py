@@ -153,9 +153,7 @@ def _conditions(flow: Flow, wishes: BalanceWishes, made: LineElements) -> Condit
         Crew(
             crew.name,
             crew.number,
-            None
-            if crew.skills is None
-            else frozenset(step.name for step in line.steps if can_do(crew.skills, step)),
+            None if crew.skills is None else frozenset(step.name for step in line.steps if can_do(crew.skills, step)),
         )
         for crew in line.people
     )
@@ -218,13 +216,21 @@ def _counted(flow: Flow, plan: WishedBalance, made: LineElements) -> list[str]:
     """How set-ups and carrying count, and what they come to."""
     said = []
     for words, chosen in (
-        ("set-ups count with their share", [figure for name, figure in made.times.items() if name.split(" [")[0].endswith("/ set-ups")]),
-        ("carrying counts with its share", [figure for name, figure in made.times.items() if name.startswith("carry ")]),
+        (
+            "set-ups count with their share",
+            [figure for name, figure in made.times.items() if name.split(" [")[0].endswith("/ set-ups")],
+        ),
+        (
+            "carrying counts with its share",
+            [figure for name, figure in made.times.items() if name.startswith("carry ")],
+        ),
     ):
         total = sum(figure.value for figure in chosen)
         if total > 0:
             share = total / plan.work.total
-            said.append(f"{words} in every round, {total:.3g} s for each good unit ({100 * share:.2g} % of the work); the round into which one of them falls takes longer")
+            said.append(
+                f"{words} in every round, {total:.3g} s for each good unit ({100 * share:.2g} % of the work); the round into which one of them falls takes longer"
+            )
     if len(flow.line.products) > 1:
         said.append("rounds are those of the mean mix of products: they need a levelled sequence")
     for crew in flow.line.people:
@@ -241,5 +247,7 @@ def _today(flow: Flow, plan: WishedBalance) -> tuple[str, ...]:
     said = [f"today {people(now)} work at this line, and the balance fills its posts with {people(plan.people)}"]
     for crew in flow.people.crews:
         used = sum(one.people for one in plan.rounds if one.crew == crew.name)
-        said.append(f"{crew.name}: {people(int(crew.number.value))} today, loaded to {crew.load.short()} by the work at the steps; {used} at the posts")
+        said.append(
+            f"{crew.name}: {people(int(crew.number.value))} today, loaded to {crew.load.short()} by the work at the steps; {used} at the posts"
+        )
     return tuple(said)

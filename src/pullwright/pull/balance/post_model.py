@@ -9,16 +9,13 @@ from __future__ import annotations
 import itertools
 import math
 import time
-from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
-import numpy as np
-
 from pullwright.pull.balance.crew_at_post import Schedule, with_people
-from pullwright.pull.balance.rounds import Leg, Rounds, up
 from pullwright.pull.balance.hands import least_ticks, too_few_people, work_of_crews
 from pullwright.pull.balance.open_places import open_places, post_of, strict_arcs
+from pullwright.pull.balance.rounds import Leg, Rounds, up
 from pullwright.pull.balance.work import TICK
 
 if TYPE_CHECKING:

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+import itertools
 import time
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import replace
 
 from pullwright.pull.balance.bounds import best_bound, fullest, simple_bounds
-from pullwright.pull.balance.plain import Plain
 from pullwright.pull.balance.hands import least_ticks
+from pullwright.pull.balance.plain import Plain
 from pullwright.pull.balance.post_model import PostModel
 from pullwright.pull.balance.rounds import Rounds, down
 from pullwright.pull.balance.rounds_at_posts import WishedBalance
@@ -116,23 +117,32 @@ def too_few(number: int) -> str:
 
 
 def cheaper_without(work: Work, has: Conditions, takt: int, count: int, *, seconds: float) -> list[str]:
-    """Which wish costs a post? Each one is dropped alone, and one post fewer is looked for."""
+    """Which wish costs a post? Each one is dropped alone, and one post fewer is looked for; where none does, two at once, and all of them."""
     wishes = [wish for wish in has.wishes(work) if wish.kind != "most"]
     if not wishes or len(wishes) > _MOST_WISHES:
         return []
     ends = time.monotonic() + seconds
-    costs: list[Wish] = []
-    for k, wish in enumerate(wishes):
+    pairs = list(itertools.combinations(wishes, 2))
+    left_to_ask = len(wishes) + len(pairs) + 1
+
+    def would_do(dropped: Sequence[Wish]) -> bool:
+        nonlocal left_to_ask
         left = ends - time.monotonic()
-        if left <= 0.02:
-            break
-        if fits(work, has.without([wish]), takt, count - 1, seconds=left / (len(wishes) - k)):
-            costs.append(wish)
-    said = [f"without the wish that {wish.words}, {posts(count - 1)} would do" for wish in costs]
-    left = ends - time.monotonic()
-    if not costs and len(wishes) > 1 and left > 0.02 and fits(work, has.without(wishes), takt, count - 1, seconds=left):
-        said.append(f"no wish alone costs a post; without all of them {posts(count - 1)} would do")
-    return said
+        asked = left > 0.02 and fits(
+            work, has.without(dropped), takt, count - 1, seconds=max(left / left_to_ask, min(left, 0.2))
+        )
+        left_to_ask -= 1
+        return bool(asked)
+
+    alone = [wish for wish in wishes if would_do([wish])]
+    if alone or len(wishes) < 2:
+        return [f"without the wish that {wish.words}, {posts(count - 1)} would do" for wish in alone]
+    if not would_do(wishes):
+        return []
+    pair = next((pair for pair in pairs if would_do(pair)), None)
+    if pair is None:
+        return [f"no two wishes alone cost a post; without any of them {posts(count - 1)} would do"]
+    return [f"without the wishes that {pair[0].words} and that {pair[1].words}, {posts(count - 1)} would do"]
 
 
 def fits(work: Work, has: Conditions, takt: int, count: int, *, seconds: float) -> bool | None:

@@ -9,6 +9,7 @@ import time
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
+from pullwright.pull.balance.balance import Balance
 from pullwright.pull.balance.checked_conditions import checked
 from pullwright.pull.balance.crew_at_post import Schedule, shortest
 from pullwright.pull.balance.first_plan import First, first_plan
@@ -47,7 +48,7 @@ def balanced(
     ticks = _takt(takt)
     ends = time.monotonic() + seconds
     if not work.elements:
-        return WishedBalance(work, takt, (), 0, (), "nothing to do", has, ())
+        return WishedBalance(work, takt, (), 0, (), "nothing to do", conditions=has)
     if has.plain(work):
         return _plain(work, takt, has, seconds)
     answer = fewest(Rounds(work, has), ticks, seconds=seconds)
@@ -68,10 +69,26 @@ def _plain(work: Work, takt: float, has: Conditions, seconds: float) -> WishedBa
     """The plain problem has a search of its own."""
     from pullwright.pull.balance.fewest import fewest_posts
 
-    found, rounds = fewest_posts(work, takt, seconds=seconds), Rounds(work, has)
-    made = tuple(round_of(rounds, [(work.index[name], 0) for name in post]) for post in found.posts)
+    return _with_rounds(fewest_posts(work, takt, seconds=seconds), takt, has)
+
+
+def _with_rounds(found: Balance, takt: float, has: Conditions) -> WishedBalance:
+    rounds = Rounds(found.work, has)
+    made = tuple(round_of(rounds, [(found.work.index[name], 0) for name in post]) for post in found.posts)
     order = tuple(one.elements for one in made)
-    return checked(WishedBalance(work, takt, order, found.at_least, found.reasons, found.by, has, made))
+    return checked(
+        WishedBalance(
+            found.work,
+            takt,
+            order,
+            found.at_least,
+            found.reasons,
+            found.by,
+            found.takt_at_least,
+            conditions=has,
+            rounds=made,
+        )
+    )
 
 
 @dataclass(frozen=True)
@@ -123,8 +140,8 @@ def shortest_takt(
 ) -> WishedBalance:
     """How short can the takt be with at most so many posts, every wish kept?
 
-    Result: a balance with that `takt` (s); `at_least` is its number of posts where no shorter takt exists (proven), else 0, and `reasons`
-    say how much shorter it could be. `high` (s): a takt that is too long already. Errors: as for `balanced`.
+    Result: a balance with that `takt` (s), and in `takt_at_least` one that is proven to be impossible to undercut: where both are the same, there is
+    no shorter takt (`takt_proven`). `high` (s): a takt up to which is looked. Errors: as for `balanced`.
 
     >>> from pullwright.pull.balance.work import Element, Work
     >>> work = Work.of([Element("cut", 20.0), Element("glue", 30.0, after=("cut",)), Element("pack", 15.0, after=("glue",))])
@@ -139,6 +156,11 @@ def shortest_takt(
         raise BadPlanInput(
             "there is no work to be shared out, so that there is no shortest takt; give elements with times"
         )
+    if replace(has, most=None).plain(work):
+        from pullwright.pull.balance import shortest
+
+        found_plain = shortest.shortest_takt(work, has.most or count, seconds=seconds)
+        return _with_rounds(found_plain, found_plain.takt, has)
     rounds = Rounds(work, has)
     ends = time.monotonic() + seconds
     top = down(high) if high is not None else up(_longest(rounds))
@@ -167,8 +189,10 @@ def shortest_takt(
         if proven
         else f"A takt below {bound * TICK:.6g} s is proven to be impossible with {posts(has.most or count)}; between that and {found.takt * TICK:.6g} s the search did not come to an end."
     )
-    answer = Answer(found, len(found.posts) if proven else 0, ruled_out=False, by="a search over all plans")
-    return replace(laid_out(rounds, found.takt * TICK, answer), reasons=(said,))
+    answer = Answer(found, 0, ruled_out=False, by="a search over all plans")
+    return replace(
+        laid_out(rounds, found.takt * TICK, answer), reasons=(said,), takt_at_least=min(bound, found.takt) * TICK
+    )
 
 
 def best_efficiency(
@@ -211,7 +235,9 @@ def laid_out(rounds: Rounds, takt: float, answer: Answer) -> WishedBalance:
         filled = crew if has.crews else next((s for i, _ in legs if (s := has.skill_of(rounds.work, i))), "")
         made.append(_round(rounds, legs, filled, schedule, found.takt or down(takt)))
     order = tuple(one.elements for one in made)
-    return checked(WishedBalance(rounds.work, takt, order, answer.at_least, (), answer.by, has, tuple(made)))
+    return checked(
+        WishedBalance(rounds.work, takt, order, answer.at_least, (), answer.by, conditions=has, rounds=tuple(made))
+    )
 
 
 def _round(rounds: Rounds, legs: tuple[Leg, ...], crew: str, schedule: Schedule | None, takt: int) -> Round:
