@@ -28,7 +28,7 @@ def test_help_names_every_command() -> None:
     done = pullwright("--help")
 
     assert done.returncode == 0
-    for command in ("check", "account", "schema", "print", "serve", "demo", "backup", "log", "forecast"):
+    for command in ("check", "account", "schema", "print", "serve", "demo", "backup", "log", "forecast", "balance"):
         assert re.search(rf"^  {command} ", done.stdout, re.MULTILINE)
 
 

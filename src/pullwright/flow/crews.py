@@ -142,7 +142,7 @@ def can_do(crew: Crew, step: Step) -> bool:
 def _attended(givens: Givens, step: StepRates) -> dict[KindKey, Figure]:
     """Attended work of a step in a working day by purpose; visits beyond those needed are "again"."""
     parts: dict[KindKey, list[Figure]] = {}
-    slower = _elsewhere(givens, step)
+    slower = elsewhere(givens, step)
     longer = " x how much longer elsewhere" if slower else ""
     for group in step.groups:
         tail = step.name if len(step.groups) == 1 else f"{step.name} / {' and '.join(group.work.products)}"
@@ -205,7 +205,7 @@ def _attended(givens: Givens, step: StepRates) -> dict[KindKey, Figure]:
     }
 
 
-def _elsewhere(givens: Givens, step: StepRates) -> tuple[Figure, ...]:
+def elsewhere(givens: Givens, step: StepRates) -> tuple[Figure, ...]:
     """How much longer the step takes on average because other stations do a share of it more slowly; empty where none does."""
     others = givens.line.steps[step.index].also_at
     pairs = [
@@ -216,15 +216,11 @@ def _elsewhere(givens: Givens, step: StepRates) -> tuple[Figure, ...]:
     ]
     if not pairs:
         return ()
-    return (
-        derive(
-            f"how much longer elsewhere / {step.name}",
-            lambda *v: 1 + sum(v[k] * (v[k + 1] - 1) for k in range(0, len(v), 2)),
-            *pairs,
-            unit="1",
-            formula="1 + sum of share there x (how much longer it takes there - 1)",
-        ),
-    )
+    longer = givens.once(("how much longer elsewhere", step.index), lambda: derive(
+        f"how much longer elsewhere / {step.name}", lambda *v: 1 + sum(v[k] * (v[k + 1] - 1) for k in range(0, len(v), 2)), *pairs,
+        unit="1", formula="1 + sum of share there x (how much longer it takes there - 1)",
+    ))  # fmt: skip
+    return (longer,)
 
 
 def _assumed(givens: Givens, by_step: dict[int, dict[KindKey, Figure]], attended: dict[int, Figure]) -> People:

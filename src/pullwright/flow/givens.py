@@ -73,7 +73,9 @@ class Givens:
             return self.figure((*path, "cv"), quantity.cv)
         if quantity.distribution is not None and quantity.distribution in OWN_CV:
             own = OWN_CV[quantity.distribution]
-            return self.once((path, "cv"), lambda: given(f"{self.name(path)} / cv", own, "1", self.source((*path, "distribution"))))
+            return self.once(
+                (path, "cv"), lambda: given(f"{self.name(path)} / cv", own, "1", self.source((*path, "distribution")))
+            )
         if quantity.study is not None:
             return self.once(("study", quantity.study, "cv"), lambda: self._study_cv(quantity.study or "", otherwise))
         if len(quantity.readings) > 1 and quantity.value > 0:

@@ -76,11 +76,8 @@ def _work(
                 kinds.setdefault(kind, []).append(seconds)
                 if step.people and way != "machine":
                     people.setdefault(kind, []).append(seconds)
-            if step.people and way == "machine" and (share := _watched(givens, i, path, part)) is not None:
-                name = f"watching / {givens.name(path)}{tail}"
-                people.setdefault("waiting", []).append(
-                    derive(name, lambda t, w: t * w, time, share, unit="s", formula="machine time x watched share")
-                )
+            if step.people and way == "machine" and (watched := watching(givens, i, path, part, tail)) is not None:
+                people.setdefault("waiting", []).append(watched)
     _beyond_need(givens, i, step, tail, kinds, people)
     by_kind = {kind: _sum(f"{_KIND_OF} / {step.name} / {kind}{tail}", figures) for kind, figures in kinds.items()}
     attended = {
@@ -140,6 +137,30 @@ def _by_kind(givens: Givens, i: int, step: Step, part: Step | Element, way: str,
         formula="time x (1 - value-adding share)",
     )
     return [(step.rest, rest)] if step.value_adding is None else [("value", value), (step.rest, rest)]
+
+
+def binds_a_person(givens: Givens, i: int, k: int | None) -> dict[str, Figure]:
+    """How long does element `k` of step `i` bind a person on one piece (s): by hand, on foot, watching the machine?
+
+    `k` is None for a step that gives its work in short. What is not there is left out; each attending person is bound so long.
+    """
+    step = givens.line.steps[i]
+    path: Path = ("steps", i) if k is None else ("steps", i, "elements", k)
+    part: Step | Element = step if k is None else step.elements[k]
+    found = {way: givens.figure((*path, way)) for way in ("manual", "walking") if getattr(part, way) is not None}
+    watched = None if part.machine is None else watching(givens, i, path, part)
+    return found if watched is None else {**found, "machine": watched}
+
+
+def watching(givens: Givens, i: int, path: Path, part: Step | Element, tail: str = "") -> Figure | None:
+    """How long does somebody stand at the machine while it works (s)? None where nobody does."""
+    share = _watched(givens, i, path, part)
+    if share is None:
+        return None
+    return givens.once((path, "watching", tail), lambda: derive(
+        f"watching / {givens.name(path)}{tail}", lambda t, w: t * w, givens.figure((*path, "machine")), share, unit="s",
+        formula="machine time x watched share",
+    ))  # fmt: skip
 
 
 def _watched(givens: Givens, i: int, path: Path, part: Step | Element) -> Figure | None:

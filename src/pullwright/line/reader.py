@@ -117,6 +117,16 @@ class Line(LineModel):
         """Give the place in the file of a field, or of the nearest thing around it that is written there."""
         return self._tree.mark(path)
 
+    def typed(self, path: Path) -> Any:
+        """Give what was typed at a path: texts, numbers, lists and mappings as they were read; None where nothing was."""
+        here: Any = self._tree.data
+        for step in path:
+            try:
+                here = here[step]
+            except (KeyError, IndexError, TypeError):
+                return None
+        return here
+
 
 _NEEDED: dict[str, Any] = {
     "line": "unread",

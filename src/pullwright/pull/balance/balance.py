@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from pullwright.pull.balance.work import TICK, Work
 
@@ -23,8 +23,8 @@ class Balance:
     at_least: int
     reasons: tuple[str, ...] = ()
     by: str = ""
-    takt_at_least: float | None = None
-    part_plans: int = 0
+    takt_at_least: float | None = field(default=None, kw_only=True)
+    part_plans: int = field(default=0, kw_only=True)
 
     @property
     def proven(self) -> bool:

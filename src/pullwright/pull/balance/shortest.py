@@ -41,7 +41,7 @@ def shortest_takt(work: Work, posts: int, *, seconds: float = 60.0) -> Balance:
     if not seconds >= 0:
         raise BadPlanInput(f"{seconds} s to look for a balance; allowed: from 0 s on")
     if not work.elements:
-        return Balance(work, 0.0, (), 0, ("there is nothing to do",), "nothing", 0.0)
+        return Balance(work, 0.0, (), 0, ("there is nothing to do",), "nothing", takt_at_least=0.0)
     between = Between(Plain.of(work, work.total + 1.0), posts)
     between.close(monotonic() + seconds)
     return checked(between.balance())
@@ -111,7 +111,14 @@ class Between:
             )
         names = self.plain.names(self.found)
         return Balance(
-            self.plain.work, takt, names, min(bound.posts, len(names)), reasons, self.by, at_least, self.part_plans
+            self.plain.work,
+            takt,
+            names,
+            min(bound.posts, len(names)),
+            reasons,
+            self.by,
+            takt_at_least=at_least,
+            part_plans=self.part_plans,
         )
 
     @property

@@ -1,0 +1,210 @@
+"""A balance at once: posts are filled one after another with what comes first by a simple rule, and every condition is kept on the way.
+
+Nothing is proven here, and where conditions stand against one another no rule may find a plan that exists: the search comes after.
+"""
+
+from __future__ import annotations
+
+import random
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass, field
+
+from pullwright.pull.balance.crew_at_post import by_tails
+from pullwright.pull.balance.rounds import Leg, Rounds
+from pullwright.pull.balance.wishes import Crew
+from pullwright.pull.balance.work import TICK
+
+_SEED, _MIXED = 11, 20
+_HAIR = 1e-9
+
+
+@dataclass
+class _State:
+    """What was put where so far."""
+
+    post_of: dict[int, int] = field(default_factory=dict)
+    leg_of: dict[int, int] = field(default_factory=dict)
+    posts: list[list[Leg]] = field(default_factory=list)
+    crews: list[str] = field(default_factory=list)
+    left: dict[str, float] = field(default_factory=dict)
+
+
+@dataclass(frozen=True)
+class First:
+    """Legs and the crew of each post, and the rule that found it."""
+
+    posts: tuple[tuple[Leg, ...], ...]
+    crews: tuple[str, ...]
+    by: str
+
+
+def first_plan(rounds: Rounds, takt: int, most: int | None = None, enough: int = 0) -> First | None:
+    """The balance with the fewest posts that a simple rule finds for this takt (ticks); None where none does.
+
+    `most`: with up to so many posts; one with up to `enough` posts is not looked for any further.
+    """
+    best: First | None = None
+    limit = most
+    for words, keys in _rules(rounds):
+        found = _Filling(rounds, takt, keys).run(limit)
+        if found is not None and (best is None or len(found.posts) < len(best.posts)):
+            posts = tuple(tuple(post) for post in found.posts)
+            best = First(posts, tuple(found.crews), words)
+            limit = len(posts)
+            if limit <= enough:
+                break
+    return best
+
+
+def _rules(rounds: Rounds) -> Iterable[tuple[str, Sequence[float]]]:
+    """Simple rules: the element with the highest key comes first (Helgeson & Birnie 1961 for positional weights)."""
+    times = rounds.times
+    weight = [times[i] + sum(times[k] for k in rounds.after[i]) for i in range(len(times))]
+    yield "the most work after it first", weight
+    yield "the longest element first", times
+    yield "the most elements after it first", [float(len(rounds.after[i])) for i in range(len(times))]
+    yield "in the order of the work", [-float(i) for i in range(len(times))]
+    luck = random.Random(_SEED)  # noqa: S311  (a fixed seed: the same plan every time)
+    for _ in range(_MIXED):
+        yield "the most work after it first, mixed a little", [w * luck.uniform(0.5, 1.5) for w in weight]
+
+
+class _Filling:
+    """One run of one rule."""
+
+    def __init__(self, rounds: Rounds, takt: int, keys: Sequence[float]) -> None:
+        self.rounds, self.has, self.keys = rounds, rounds.conditions, keys
+        self.room = takt * TICK + _HAIR
+        work, index = rounds.work, rounds.work.index
+        self.blocks = _blocks(rounds)
+        self.apart = [{index[name] for name in group} for group in self.has.all_apart]
+        self.zone = {index[name]: zone for zone, names in self.has.zones for name in names}
+        self.fixed = {index[name]: post for name, post in self.has.fixed}
+        self.left_of = [(index[a], index[b]) for a, b in self.has.left_of]
+        self.skills = [self.has.skill_of(work, i) for i in range(len(work.elements))]
+        self.crews = self.has.filled_by(work)
+
+    def run(self, most: int | None) -> _State | None:
+        state = _State(left={c.name: float("inf") if c.number is None else c.number for c in self.crews})
+        waiting = sorted(self.blocks, key=lambda block: -max(self.keys[i] for i in block))
+        last_fixed = max(self.fixed.values(), default=0)
+        while waiting:
+            post = len(state.posts) + 1
+            if most is not None and post > most:
+                return None
+            here: list[Leg] = []
+            state.posts.append(here)
+            while True:
+                # What has to be here goes first, and nothing takes the room that it needs.
+                held = [(i, 0) for block in waiting for i in block if self.fixed.get(i) == post]
+                chosen = None
+                for block in sorted(waiting, key=lambda one: not any(self.fixed.get(i) == post for i in one)):
+                    legs = self._legs(state, block, post)
+                    if legs is None:
+                        continue
+                    others = [leg for leg in held if leg[0] not in block]
+                    if self._fits(state, [*here, *legs], others):
+                        chosen = block, legs
+                        break
+                if chosen is None:
+                    break
+                block, legs = chosen
+                waiting.remove(block)
+                here += legs
+                for i, leg in legs:
+                    state.post_of[i], state.leg_of[i] = post, leg
+            if any(self.fixed.get(i) == post for block in waiting for i in block) or (not here and post >= last_fixed):
+                return None
+            crew = self._crew(state, here)
+            if crew is None:
+                return None
+            state.crews.append(crew)
+            if here and crew in state.left:
+                state.left[crew] -= self._people(here, int(min(state.left[crew], self.has.people_at_a_post)))
+        return state
+
+    def _legs(self, state: _State, block: tuple[int, ...], post: int) -> list[Leg] | None:
+        """On which way can the elements of a block be done here now? None where they cannot."""
+        if any(self.fixed.get(i, post) != post for i in block):
+            return None
+        for leg in (0, 1) if self.has.u_shaped else (0,):
+            needed: Callable[[int], frozenset[int]] = (
+                (lambda i: self.rounds.before[i]) if leg == 0 else (lambda i: self.rounds.after[i])
+            )
+            own = set(block)
+            if all(k in own or state.leg_of.get(k) == leg for i in block for k in needed(i)) and all(
+                self._earlier(state, i, leg, post, own) for i in block
+            ):
+                return [(i, leg) for i in block]
+        return None
+
+    def _earlier(self, state: _State, i: int, leg: int, post: int, own: set[int]) -> bool:
+        """Is all that has to stay left of it (on the way back: right of it) at an earlier place?"""
+        for left, right in self.left_of:
+            mine, other = (right, left) if leg == 0 else (left, right)
+            if i == mine and (other in own or state.leg_of.get(other) != leg or state.post_of[other] >= post):
+                return False
+        return True
+
+    def _fits(self, state: _State, legs: list[Leg], held: list[Leg]) -> bool:
+        crew = self._crew(state, legs + held)
+        if crew is None or not self._apart(legs + held):
+            return False
+        people = self.has.people_at_a_post
+        for chosen in (legs, [*legs, *held]) if held else (legs,):
+            if people > 1:
+                people = int(min(people, state.left.get(crew, people)))
+                if by_tails(self.rounds, chosen, people).ends > self.room:
+                    return False
+            elif self.rounds.busy(chosen) > self.room or self.rounds.length(chosen) > self.room:
+                return False
+        return True
+
+    def _apart(self, legs: list[Leg]) -> bool:
+        here = {i for i, _ in legs}
+        zones = {self.zone[i] for i in here if i in self.zone}
+        return len(zones) <= 1 and all(len(group & here) <= 1 for group in self.apart)
+
+    def _crew(self, state: _State, legs: list[Leg]) -> str | None:
+        """Who fills the post: of those who can, the crew that can do least else and has people left."""
+        if not self.crews or not legs:
+            return ""
+        skills = {self.skills[i] for i, _ in legs}
+        if not self.has.crews:
+            needed = skills - {""}
+            return None if len(needed) > 1 else next(iter(needed), "")
+        able = [crew for crew in self.crews if all(map(crew.can, skills)) and state.left[crew.name] >= 1]
+        best = min(able, key=lambda crew: (self._breadth(crew), -state.left[crew.name]), default=None)
+        return None if best is None else best.name
+
+    def _breadth(self, crew: Crew) -> int:
+        return sum(crew.can(skill) for skill in set(self.skills))
+
+    def _people(self, legs: list[Leg], most: int) -> int:
+        return next(n for n in range(1, most + 1) if n == most or by_tails(self.rounds, legs, n).ends <= self.room)
+
+
+def _blocks(rounds: Rounds) -> list[tuple[int, ...]]:
+    """Elements that are put at a post at once: those that stay together, and in a straight line what is done between them."""
+    index, count = rounds.work.index, len(rounds.times)
+    block_of = {i: {i} for i in range(count)}
+
+    def join(names: Iterable[int]) -> None:
+        whole: set[int] = set().union(*(block_of[i] for i in names))
+        for i in whole:
+            block_of[i] = whole
+
+    for group in rounds.conditions.all_together:
+        join(index[name] for name in group)
+    moving = not rounds.conditions.u_shaped
+    while moving:
+        moving = False
+        for block in {id(one): one for one in block_of.values()}.values():
+            between = [
+                k for k in range(count) if k not in block and rounds.before[k] & block and rounds.after[k] & block
+            ]
+            if between:
+                join([*between, next(iter(block))])
+                moving = True
+                break
+    return [tuple(sorted(one)) for one in {id(one): one for one in block_of.values()}.values()]
