@@ -101,18 +101,22 @@ class Plain:
         rows = self.bits(self.after).view(np.uint8)
         return np.unpackbits(rows, axis=1, bitorder="little")[:, : len(self)].astype(bool)
 
+    @cached_property
+    def place_number(self) -> dict[int, int]:
+        """The number of the element that stands at each place of the work."""
+        return {place: i for i, place in enumerate(self.places)}
+
+    def seen_from_here(self, other: Plain, posts: Sequence[Sequence[int]]) -> list[list[int]]:
+        """Posts of numbers of `other` (the same work, perhaps from its other end) as posts of numbers of this one."""
+        ordered = posts if other.backward == self.backward else posts[::-1]
+        return [[self.place_number[other.places[i]] for i in post] for post in ordered]
+
     def names(self, posts: Sequence[Sequence[int]]) -> tuple[tuple[str, ...], ...]:
         """Posts of element numbers as posts of names, from where the work begins, each post in an order of work."""
         ordered = reversed(posts) if self.backward else posts
         return tuple(
             tuple(self.work.names[place] for place in sorted(self.places[i] for i in post)) for post in ordered
         )
-
-    def numbers(self, posts: Sequence[Sequence[str]]) -> list[list[int]]:
-        """Posts of names as posts of element numbers: the other way round."""
-        number = {self.work.names[place]: i for i, place in enumerate(self.places)}
-        ordered = reversed(posts) if self.backward else posts
-        return [[number[name] for name in post] for post in ordered]
 
 
 def members(bits: int) -> Iterator[int]:

@@ -141,6 +141,14 @@ def search(
             if after[i, w]:
                 leading[i >> 6] |= one << np.uint64(i & 63)
 
+    by_time = np.argsort(times)
+    ladder = times[by_time]
+    fitting = np.zeros((n + 1, words), np.uint64)  # The so many shortest elements.
+    for r in range(n):
+        for w in range(words):
+            fitting[r + 1, w] = fitting[r, w]
+        fitting[r + 1, by_time[r] >> 6] |= one << np.uint64(by_time[r] & 63)
+
     if state[PUT_BACK]:  # The arrays have grown, or what was cut short is to be looked at again with more patience.
         for node in range(state[NODES]):
             if depth[node] >= 0:
@@ -158,6 +166,7 @@ def search(
     s_free = np.empty((n + 2, words), np.uint64)
     s_load = np.empty((n + 2, words), np.uint64)
     s_room = np.empty(n + 2, np.int64)
+    s_fit_at = np.empty(n + 2, np.int64)
     s_least = np.empty(n + 2, np.int64)
     s_open = np.empty(n + 2, np.int64)
     free = np.empty(words, np.uint64)
@@ -165,6 +174,8 @@ def search(
     must = np.empty(words, np.uint64)
     done = np.empty(words, np.uint64)
     child_set = np.empty(words, np.uint64)
+    blocked = np.empty(words, np.uint64)
+    over = np.empty(words, np.uint64)
     base = np.empty((functions, deepest), np.int64)
     taken = np.zeros((functions, deepest), np.int64)
 
@@ -248,6 +259,7 @@ def search(
             s_free[0, w] = free[w]
             s_load[0, w] = 0
         s_room[0] = takt
+        s_fit_at[0] = n
         s_least[0] = BIG
         s_open[0] = open_time
         while top > 0:
@@ -256,6 +268,7 @@ def search(
                 free[w] = s_free[top, w]
                 load[w] = s_load[top, w]
             room = s_room[top]
+            fit_at = s_fit_at[top]
             least = s_least[top]
             still = s_open[top]
             whole = False
@@ -285,14 +298,6 @@ def search(
                     while gone:
                         lost += times[(w << 6) + _lowest(gone)]
                         gone &= gone - one
-                if times[i] > room:
-                    if misses:
-                        break
-                    for w in range(words):
-                        free[w] &= ~after[i, w]
-                    free[at] &= ~bit
-                    still -= lost
-                    continue
                 less = min(least, times[i])
                 if not misses and room - (still - lost) <= slack and room - (still - lost) < less:
                     for w in range(words):
@@ -300,6 +305,7 @@ def search(
                         s_load[top, w] = load[w]
                     s_free[top, at] &= ~bit
                     s_room[top] = room
+                    s_fit_at[top] = fit_at
                     s_least[top] = less
                     s_open[top] = still - lost
                     top += 1
@@ -307,6 +313,30 @@ def search(
                 free[at] &= ~bit
                 room -= times[i]
                 still -= times[i]
+                # What does not fit any longer is left out, and with it all that comes after it.
+                while fit_at > 0 and ladder[fit_at - 1] > room:
+                    fit_at -= 1
+                misses = False
+                for w in range(words):
+                    blocked[w] = free[w] & ~fitting[fit_at, w]
+                    over[w] = blocked[w]
+                for w in range(words):
+                    word = over[w]
+                    while word:
+                        j = (w << 6) + _lowest(word)
+                        word &= word - one
+                        for v in range(words):
+                            blocked[v] |= after[j, v]
+                for w in range(words):
+                    gone = blocked[w] & free[w]
+                    if gone & must[w]:
+                        misses = True
+                    free[w] &= ~gone
+                    while gone:
+                        still -= times[(w << 6) + _lowest(gone)]
+                        gone &= gone - one
+                if misses:
+                    break
             if steps > steps_of_one or loads >= most_loads:
                 if cut[node] == 0:
                     cut[node] = 1
