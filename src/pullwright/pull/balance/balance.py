@@ -13,7 +13,8 @@ class Balance:
 
     `posts`: names of the elements at each post, from where the work begins; within a post in an order in which they can be done.
     `takt` (s): what each post has for its round. `at_least`: so few posts are proven to be impossible to undercut. `reasons`: why not
-    one post fewer, sentence by sentence. `by`: what found it, in words.
+    one post fewer, sentence by sentence. `by`: what found it, in words. `takt_at_least` (s): so short a takt is proven to be impossible to
+    undercut with so many posts; None where that was not asked.
     """
 
     work: Work
@@ -22,11 +23,17 @@ class Balance:
     at_least: int
     reasons: tuple[str, ...] = ()
     by: str = ""
+    takt_at_least: float | None = None
 
     @property
     def proven(self) -> bool:
         """Is it proven that no balance has fewer posts?"""
         return self.at_least >= len(self.posts)
+
+    @property
+    def takt_proven(self) -> bool:
+        """Is it proven that so many posts can keep no shorter takt?"""
+        return self.takt_at_least is not None and self.takt_at_least >= self.takt
 
     @property
     def loads(self) -> tuple[float, ...]:

@@ -90,12 +90,13 @@ def sharpest(plain: Plain, most: int = MOST_FUNCTIONS) -> tuple[NewTimes, ...]:
         + [~(plain.table_after[i] | (np.arange(len(plain)) == i)) for i in range(len(plain))],
         axis=0,
     )
-    shares = np.array([new.times for new in every]) @ groups.T / np.array([[new.room] for new in every])
+    shares = np.array([new.times / new.room for new in every]) @ groups.T.astype(np.float64)
+    whole = np.ceil(shares - 1e-9)
     chosen = [0]
     while len(chosen) < most:
-        gain = np.maximum(np.ceil(shares - 1e-9) - np.ceil(shares[chosen] - 1e-9).max(axis=0), 0).sum(axis=1)
-        gain = gain + 1e-3 * np.maximum(shares - shares[chosen].max(axis=0), 0).sum(axis=1)
-        if gain.max() <= 0:
+        gain = np.maximum(whole - whole[chosen].max(axis=0), 0).sum(axis=1)
+        gain += 1e-3 * np.maximum(shares - shares[chosen].max(axis=0), 0).sum(axis=1)
+        if gain.max() <= 1e-6:
             break
         chosen.append(int(gain.argmax()))
     return tuple(every[at] for at in chosen)

@@ -16,7 +16,7 @@ from pullwright.pull.balance.plain import Plain, members
 from pullwright.pull.balance.windows import tails_of
 
 FIRST_ROOM = 1 << 15
-FIRST_LOADS = 500
+FIRST_LOADS = 100
 """So many loads of one part-plan are made at first; those that have more are looked at again when nothing else is left."""
 PATIENCE = 12
 """How many times more loads each time."""
@@ -134,13 +134,12 @@ class VisitedSearch:
 
 def _rivals(plain: Plain) -> list[int]:
     """For each element those that may take its place: as long or longer, and waited for by all that wait for it, and by no fewer."""
-    n = len(plain)
-    rivals = [0] * n
-    for i in range(n):
-        for j in range(n):
-            if i == j or plain.times[j] < plain.times[i] or plain.after[i] & ~plain.after[j]:
-                continue
-            alike = plain.times[j] == plain.times[i] and plain.after[i] == plain.after[j]
-            if not alike or j < i:
-                rivals[i] |= 1 << j
-    return rivals
+    after = plain.table_after.astype(np.float32)
+    times, number = plain.whole_times, np.arange(len(plain))
+    shared = after @ after.T
+    many = after.sum(axis=1)
+    waited_for = shared == many[:, None]  # All that waits for the one waits for the other too.
+    as_long = times[None, :] >= times[:, None]
+    alike = waited_for & waited_for.T & (times[None, :] == times[:, None])
+    may = waited_for & as_long & (~alike | (number[None, :] < number[:, None]))
+    return [int.from_bytes(np.packbits(row, bitorder="little").tobytes(), "little") for row in may]
