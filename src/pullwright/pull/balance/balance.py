@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from pullwright.pull.balance.work import Work
+from pullwright.pull.balance.work import TICK, Work
 
 
 @dataclass(frozen=True)
@@ -13,8 +13,8 @@ class Balance:
 
     `posts`: names of the elements at each post, from where the work begins; within a post in an order in which they can be done.
     `takt` (s): what each post has for its round. `at_least`: so few posts are proven to be impossible to undercut. `reasons`: why not
-    one post fewer, sentence by sentence. `by`: what found it, in words. `takt_at_least` (s): so short a takt is proven to be impossible to
-    undercut with so many posts; None where that was not asked.
+    one post fewer, sentence by sentence. `by`: what found it, in words. `takt_at_least` (s): with so many posts, the
+    longest round is proven never to be shorter; None where that was not asked.
     """
 
     work: Work
@@ -31,15 +31,20 @@ class Balance:
         return self.at_least >= len(self.posts)
 
     @property
-    def takt_proven(self) -> bool:
-        """Is it proven that so many posts can keep no shorter takt?"""
-        return self.takt_at_least is not None and self.takt_at_least >= self.takt
-
-    @property
     def loads(self) -> tuple[float, ...]:
         """The time of each post's round (s)."""
         times = {element.name: element.time for element in self.work.elements}
         return tuple(sum(times[name] for name in post) for post in self.posts)
+
+    @property
+    def longest(self) -> float:
+        """The longest round of all posts (s)."""
+        return max(self.loads, default=0.0)
+
+    @property
+    def takt_proven(self) -> bool:
+        """Is it proven that with so many posts the longest round cannot be shorter?"""
+        return self.takt_at_least is not None and self.takt_at_least >= self.longest - TICK / 1000
 
     @property
     def efficiency(self) -> float:

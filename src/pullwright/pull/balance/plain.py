@@ -118,6 +118,11 @@ class Plain:
             tuple(self.work.names[place] for place in sorted(self.places[i] for i in post)) for post in ordered
         )
 
+    def numbers(self, posts: Sequence[Sequence[str]]) -> list[list[int]]:
+        """Posts of names, from where the work begins, as posts of element numbers."""
+        ordered = posts[::-1] if self.backward else posts
+        return [[self.place_number[self.work.index[name]] for name in post] for post in ordered]
+
 
 def members(bits: int) -> Iterator[int]:
     """The elements of a set, from the lowest number on."""

@@ -50,10 +50,10 @@ def shortest_takt(work: Work, posts: int, *, seconds: float = 60.0) -> Balance:
 class Between:
     """Two takts in ticks: one that is known to work, and one below which none works; they are brought together.
 
-    `low`: no takt below it works; `why`: in a sentence why. `high`: the longest round of `found`.
+    `low`: no takt below it works; `why`: in a sentence why. `high`: the longest round of `found`, a balance that may be known before.
     """
 
-    def __init__(self, plain: Plain, posts: int) -> None:
+    def __init__(self, plain: Plain, posts: int, found: Posts | None = None, by: str = "one post for all") -> None:
         self.plain, self.posts = plain, posts
         longest = max(range(len(plain)), key=lambda i: plain.times[i])
         self.low = max(plain.times[longest], -(-plain.total // posts), 1)
@@ -61,9 +61,9 @@ class Between:
         self.why = f"{name} alone takes {self._s(plain.times[longest])}"
         if self.low > plain.times[longest]:
             self.why = f"the work of one piece is {self._s(plain.total)}, to be shared among {posts} posts"
-        self.high = max(plain.total, 1)
-        self.found: Posts = [list(range(len(plain)))]
-        self.by = "one post for all"
+        self.found: Posts = found or [list(range(len(plain)))]
+        self.high = max(1, *(sum(plain.times[i] for i in post) for post in self.found))
+        self.by = by
         self._bounded_from_below()
         self._arithmetic = self.low
         self._ruled_from_above()

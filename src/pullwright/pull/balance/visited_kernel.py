@@ -27,26 +27,16 @@ FEWER_LEFT = 0.02
 STEPS_OF_A_LOAD, STEPS_OF_A_NODE = 8, 64
 """What looking at a load and at a part-plan takes about, in steps: work is counted in steps, so that both ends get the same share of it."""
 BIG = 1 << 62
+DE_BRUIJN = np.uint64(0x03F79D71B4CB0A89)
+WHERE = np.zeros(64, np.int64)
+for _place in range(64):
+    WHERE[((1 << _place) * int(DE_BRUIJN) % (1 << 64)) >> 58] = _place
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
 def _lowest(word: Any) -> int:
-    """Where the lowest bit stands."""
-    low = word & (~word + np.uint64(1))
-    at = 0
-    if low & np.uint64(0xFFFFFFFF00000000):
-        at += 32
-    if low & np.uint64(0xFFFF0000FFFF0000):
-        at += 16
-    if low & np.uint64(0xFF00FF00FF00FF00):
-        at += 8
-    if low & np.uint64(0xF0F0F0F0F0F0F0F0):
-        at += 4
-    if low & np.uint64(0xCCCCCCCCCCCCCCCC):
-        at += 2
-    if low & np.uint64(0xAAAAAAAAAAAAAAAA):
-        at += 1
-    return at
+    """Where the lowest bit stands: the bit times a number of De Bruijn's has another six bits at its top for each place."""
+    return WHERE[((word & (~word + np.uint64(1))) * DE_BRUIJN) >> np.uint64(58)]
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
@@ -74,7 +64,7 @@ def _slot(sets: Any, table: Any, wanted: Any) -> int:
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
-def _meld(a: int, b: int, key: Any, child: Any, sibling: Any) -> int:
+def _meld(a: Any, b: Any, key: Any, child: Any, sibling: Any) -> int:
     """Two heaps as one (pairing heaps: Fredman, Sedgewick, Sleator & Tarjan 1986)."""
     if a < 0:
         return b
@@ -99,7 +89,7 @@ def _without_top(top: int, key: Any, child: Any, sibling: Any) -> int:
             rest = sibling[other]
             sibling[other] = -1
         sibling[one] = -1
-        both = _meld(one, other, key, child, sibling)
+        both = _meld(np.int64(one), np.int64(other), key, child, sibling)
         sibling[both] = pairs
         pairs = both
         one = rest
@@ -107,79 +97,187 @@ def _without_top(top: int, key: Any, child: Any, sibling: Any) -> int:
     while pairs >= 0:
         rest = sibling[pairs]
         sibling[pairs] = -1
-        heap = _meld(heap, pairs, key, child, sibling)
+        heap = _meld(np.int64(heap), np.int64(pairs), key, child, sibling)
         pairs = rest
     return heap
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
+def _put_back(sets: Any, depth: Any, key: Any, child: Any, sibling: Any, cut: Any, roots: Any, table: Any, state: Any) -> None:
+    """After the arrays have grown: fill the table again; where what was cut short is to be looked at with more patience: let it wait again."""
+    for node in range(state[NODES]):
+        if depth[node] < 0:
+            continue
+        table[_slot(sets, table, sets[node])] = node
+        if cut[node] and state[PUT_BACK] == 2:
+            cut[node] = 0
+            child[node] = -1
+            sibling[node] = -1
+            roots[depth[node]] = _meld(np.int64(roots[depth[node]]), np.int64(node), key, child, sibling)
+    if state[PUT_BACK] == 2:
+        state[CUTS] = 0
+    state[PUT_BACK] = 0
+
+
+@njit(cache=True, nogil=True, error_model="numpy")
+def _laid_out(
+    takt: int, times: Any, before: Any, posts_after: Any, weights: Any, full: Any, k: int, target: int, done: Any, free: Any, must: Any, base: Any
+) -> tuple[int, int]:  # fmt: skip
+    """What is left to do (ticks), and how much of it can stand in the next post at all; -1 where something has to and cannot.
+
+    Fills `free` with what can, `must` with what has to, and `base` with the weights of all that is left, by the posts needed after it at least.
+    """
+    words = done.size
+    one = np.uint64(1)
+    for f in range(base.shape[0]):
+        for q in range(base.shape[1]):
+            base[f, q] = 0
+    left = 0
+    open_time = 0
+    for w in range(words):
+        free[w] = full[w] & ~done[w]
+        must[w] = 0
+    for w in range(words):
+        word = full[w] & ~done[w]
+        while word:
+            i = (w << 6) + _lowest(word)
+            bit = word & (~word + one)
+            word ^= bit
+            left += times[i]
+            need = times[i]
+            for v in range(words):
+                waits = before[i, v] & ~done[v]
+                while waits:
+                    need += times[(v << 6) + _lowest(waits)]
+                    waits &= waits - one
+            for f in range(base.shape[0]):
+                base[f, posts_after[i]] += weights[i, f]
+            if target - posts_after[i] <= k + 1:
+                must[w] |= bit
+            if need <= takt:
+                open_time += times[i]
+            else:
+                free[w] ^= bit
+                if must[w] & bit:
+                    return left, -1
+    for f in range(base.shape[0]):
+        for q in range(base.shape[1] - 2, -1, -1):
+            base[f, q] += base[f, q + 1]
+    return left, open_time
+
+
+@njit(cache=True, nogil=True, error_model="numpy")
+def _replaceable(times: Any, before: Any, after: Any, rivals: Any, load: Any, room: int, child_set: Any) -> bool:
+    """Could another element stand in the load in place of one of its own, such that all that waits for the one waits for the other too?"""
+    words = load.size
+    one = np.uint64(1)
+    for w in range(words):
+        word = load[w]
+        while word:
+            i = (w << 6) + _lowest(word)
+            bit = word & (~word + one)
+            word ^= bit
+            waited_for = False
+            for v in range(words):
+                if after[i, v] & load[v]:
+                    waited_for = True
+            if waited_for:
+                continue
+            for v in range(words):
+                others = rivals[i, v] & ~child_set[v]
+                while others:
+                    j = (v << 6) + _lowest(others)
+                    others &= others - one
+                    if times[j] > room + times[i] or before[j, w] & bit:
+                        continue
+                    fits = True
+                    for u in range(words):
+                        if before[j, u] & ~child_set[u]:
+                            fits = False
+                    if fits:
+                        return True
+    return False
+
+
+@njit(cache=True, nogil=True, error_model="numpy")
+def _too_much_left(
+    takt: int, times: Any, tails: Any, posts_after: Any, by_tail: Any, weights: Any, caps: Any, base: Any, taken: Any, load: Any, child_set: Any, posts: int
+) -> bool:  # fmt: skip
+    """Is it plain that so many posts are too few for what is left: one after the other by falling tails, or by other times up to each post?"""
+    words = load.size
+    one = np.uint64(1)
+    end = posts * takt
+    sum_left = 0
+    for r in range(by_tail.size):
+        i = by_tail[r]
+        if not child_set[i >> 6] & (one << np.uint64(i & 63)):
+            sum_left += times[i]
+            if sum_left + tails[i] > end:
+                return True
+    functions, deepest = base.shape
+    if functions == 0:
+        return False
+    for w in range(words):
+        word = load[w]
+        while word:
+            i = (w << 6) + _lowest(word)
+            word &= word - one
+            for f in range(functions):
+                taken[f, posts_after[i]] += weights[i, f]
+    bad = False
+    for f in range(functions):
+        less = 0
+        for q in range(deepest - 1, -1, -1):
+            less += taken[f, q]
+            taken[f, q] = 0
+            still = base[f, q] - less
+            if still > 0 and still > (posts - q) * caps[f]:
+                bad = True
+    return bad
+
+
+@njit(cache=True, nogil=True, error_model="numpy")
+def _without(out: Any, kept_out: Any, free: Any, must: Any, times: Any) -> int:
+    """Take elements out of `free`: those of `out` and all that comes after them (`kept_out`); their time, or -1 where one of them has to stay."""
+    lost = 0
+    one = np.uint64(1)
+    for w in range(free.size):
+        gone = (out[w] | kept_out[w]) & free[w]
+        if gone & must[w]:
+            return -1
+        free[w] ^= gone
+        while gone:
+            lost += times[(w << 6) + _lowest(gone)]
+            gone &= gone - one
+    return lost
+
+
+@njit(cache=True, nogil=True, error_model="numpy")
 def search(
     takt: int, times: Any, before: Any, after: Any, rivals: Any, tails: Any, posts_after: Any, by_tail: Any, weights: Any, caps: Any,
+    full: Any, leading: Any, ladder: Any, fitting: Any, total: int,
+    s_free: Any, s_load: Any, s_numbers: Any, words_of: Any, base: Any, taken: Any,
     sets: Any, parent: Any, depth: Any, key: Any, child: Any, sibling: Any, cut: Any, roots: Any, table: Any, state: Any, most_steps: int,
 ) -> None:  # fmt: skip
     """Go on for so many steps; `state` says why it came back.
 
     Of the problem: `times` (n), `before`, `after` (n, words), `rivals` (n, words): who may take an element's place (Jackson 1956), `tails` (n):
     ticks that are needed after it at least, `posts_after` (n): posts after its own at least, `by_tail` (n): longest tail first, `weights`
-    (n, functions) and `caps` (functions): dual feasible functions. Of the search: a row for each part-plan in `sets` ... `cut`, a heap for each
-    depth in `roots`, `table` of the sets visited.
+    (n, functions) and `caps` (functions): dual feasible functions, `full`, `leading` (words): all elements, and those that others wait for,
+    `ladder` (n): the times from the shortest on, `fitting` (n + 1, words): the so many shortest elements, `total`: the sum of all times. Room to work in: `s_free`, `s_load`, `s_numbers`:
+    loads that are still to be decided, one on top of the other; `words_of` (7, words), `base`, `taken` (functions, posts). Of the search: a row for each
+    part-plan in `sets` ... `cut`, a heap for each depth in `roots`, `table` of the sets visited.
     """
     n, words = before.shape
-    functions = caps.size
-    deepest = posts_after.max() + 1
     one = np.uint64(1)
     most_loads = state[MOST_LOADS]
     steps_of_one = most_loads * STEPS_PER_LOAD
     until = state[STEPS] + most_steps
-    total = times.sum()
+    if state[PUT_BACK]:
+        _put_back(sets, depth, key, child, sibling, cut, roots, table, state)
 
-    full = np.zeros(words, np.uint64)
-    leading = np.zeros(words, np.uint64)  # Elements that others wait for.
-    for i in range(n):
-        full[i >> 6] |= one << np.uint64(i & 63)
-        for w in range(words):
-            if after[i, w]:
-                leading[i >> 6] |= one << np.uint64(i & 63)
-
-    by_time = np.argsort(times)
-    ladder = times[by_time]
-    fitting = np.zeros((n + 1, words), np.uint64)  # The so many shortest elements.
-    for r in range(n):
-        for w in range(words):
-            fitting[r + 1, w] = fitting[r, w]
-        fitting[r + 1, by_time[r] >> 6] |= one << np.uint64(by_time[r] & 63)
-
-    if state[PUT_BACK]:  # The arrays have grown, or what was cut short is to be looked at again with more patience.
-        for node in range(state[NODES]):
-            if depth[node] >= 0:
-                table[_slot(sets, table, sets[node])] = node
-                if cut[node] == 1 and state[PUT_BACK] == 2:
-                    cut[node] = 0
-                    child[node] = -1
-                    sibling[node] = -1
-                    roots[depth[node]] = _meld(roots[depth[node]], node, key, child, sibling)
-        if state[PUT_BACK] == 2:
-            state[CUTS] = 0
-        state[PUT_BACK] = 0
-
-    # Loads that are still to be decided, one on top of the other.
-    s_free = np.empty((n + 2, words), np.uint64)
-    s_load = np.empty((n + 2, words), np.uint64)
-    s_room = np.empty(n + 2, np.int64)
-    s_fit_at = np.empty(n + 2, np.int64)
-    s_least = np.empty(n + 2, np.int64)
-    s_open = np.empty(n + 2, np.int64)
-    free = np.empty(words, np.uint64)
-    load = np.empty(words, np.uint64)
-    must = np.empty(words, np.uint64)
-    done = np.empty(words, np.uint64)
-    child_set = np.empty(words, np.uint64)
-    blocked = np.empty(words, np.uint64)
-    over = np.empty(words, np.uint64)
-    base = np.empty((functions, deepest), np.int64)
-    taken = np.zeros((functions, deepest), np.int64)
-
-    idle_levels = 0
+    free, load, must, done, child_set, out, kept_out = words_of[0], words_of[1], words_of[2], words_of[3], words_of[4], words_of[5], words_of[6]
+    empty_depths = 0
     while True:
         if state[STEPS] >= until:
             state[REASON] = PAUSED
@@ -194,62 +292,27 @@ def search(
         state[LEVEL] = k + 1
         node = roots[k]
         if node < 0:
-            idle_levels += 1
-            if idle_levels > state[TARGET]:
+            empty_depths += 1
+            if empty_depths > state[TARGET]:
                 state[REASON] = EXHAUSTED
                 return
             continue
-        idle_levels = 0
+        empty_depths = 0
         roots[k] = _without_top(node, key, child, sibling)
         if depth[node] < 0:
             continue  # The same set was reached with fewer posts since.
         state[EXPANDED] += 1
         state[STEPS] += STEPS_OF_A_NODE
-
         target = state[TARGET]
-        left = 0
         some_lead = False
         for w in range(words):
             done[w] = sets[node, w]
-            free[w] = full[w] & ~done[w]
-            must[w] = 0
-            load[w] = 0
-            if free[w] & leading[w]:
+            if leading[w] & ~done[w]:
                 some_lead = True
-        for f in range(functions):
-            for q in range(deepest):
-                base[f, q] = 0
-        dead = False
-        open_time = 0
-        for w in range(words):
-            word = full[w] & ~done[w]
-            while word:
-                i = (w << 6) + _lowest(word)
-                word &= word - one
-                left += times[i]
-                need = times[i]
-                for v in range(words):
-                    waits = before[i, v] & ~done[v]
-                    while waits:
-                        need += times[(v << 6) + _lowest(waits)]
-                        waits &= waits - one
-                for f in range(functions):
-                    base[f, posts_after[i]] += weights[i, f]
-                bit = one << np.uint64(i & 63)
-                if target - posts_after[i] <= k + 1:
-                    must[w] |= bit
-                if need > takt:
-                    free[w] &= ~bit
-                    if must[w] & bit:
-                        dead = True
-                else:
-                    open_time += times[i]
+        left, open_time = _laid_out(takt, times, before, posts_after, weights, full, k, target, done, free, must, base)
         slack = (target - k) * takt - left
-        if dead or slack < 0:
+        if open_time < 0 or slack < 0:
             continue
-        for f in range(functions):
-            for q in range(deepest - 2, -1, -1):
-                base[f, q] += base[f, q + 1]
 
         # All loads that leave no room for another element, each once: an element after the other is taken or left.
         loads = 0
@@ -258,23 +321,22 @@ def search(
         for w in range(words):
             s_free[0, w] = free[w]
             s_load[0, w] = 0
-        s_room[0] = takt
-        s_fit_at[0] = n
-        s_least[0] = BIG
-        s_open[0] = open_time
+        s_numbers[0, 0] = takt  # room
+        s_numbers[0, 1] = BIG  # the shortest element that was left and could be taken
+        s_numbers[0, 2] = open_time
+        s_numbers[0, 3] = n  # so many elements are short enough for the room
         while top > 0:
             top -= 1
             for w in range(words):
                 free[w] = s_free[top, w]
                 load[w] = s_load[top, w]
-            room = s_room[top]
-            fit_at = s_fit_at[top]
-            least = s_least[top]
-            still = s_open[top]
+            room = s_numbers[top, 0]
+            least = s_numbers[top, 1]
+            still = s_numbers[top, 2]
+            fit = s_numbers[top, 3]
             whole = False
             while True:
                 steps += 1
-                state[STEPS] += 1
                 if room - still > slack or room - still >= least:
                     break
                 if still <= room:
@@ -288,64 +350,53 @@ def search(
                     at += 1
                 i = (at << 6) + _lowest(free[at])
                 bit = one << np.uint64(i & 63)
-                # Left out: it, and with it all that comes after it.
-                misses = (must[at] & bit) != 0
-                lost = times[i]
+                # Left: it, and with it all that comes after it.
                 for w in range(words):
-                    gone = after[i, w] & free[w]
-                    if gone & must[w]:
-                        misses = True
-                    while gone:
-                        lost += times[(w << 6) + _lowest(gone)]
-                        gone &= gone - one
+                    s_free[top, w] = free[w]
+                    kept_out[w] = after[i, w]
+                out[at] = bit
+                lost = _without(out, kept_out, s_free[top], must, times)
+                out[at] = 0
                 less = min(least, times[i])
-                if not misses and room - (still - lost) <= slack and room - (still - lost) < less:
+                if lost >= 0 and room - still + lost <= slack and room - still + lost < less:
                     for w in range(words):
-                        s_free[top, w] = free[w] & ~after[i, w]
                         s_load[top, w] = load[w]
-                    s_free[top, at] &= ~bit
-                    s_room[top] = room
-                    s_fit_at[top] = fit_at
-                    s_least[top] = less
-                    s_open[top] = still - lost
+                    s_numbers[top, 0] = room
+                    s_numbers[top, 1] = less
+                    s_numbers[top, 2] = still - lost
+                    s_numbers[top, 3] = fit
                     top += 1
+                # Taken: what does not fit any longer is left, and with it all that comes after it.
                 load[at] |= bit
-                free[at] &= ~bit
+                free[at] ^= bit
                 room -= times[i]
                 still -= times[i]
-                # What does not fit any longer is left out, and with it all that comes after it.
-                while fit_at > 0 and ladder[fit_at - 1] > room:
-                    fit_at -= 1
-                misses = False
+                while fit > 0 and ladder[fit - 1] > room:
+                    fit -= 1
                 for w in range(words):
-                    blocked[w] = free[w] & ~fitting[fit_at, w]
-                    over[w] = blocked[w]
+                    kept_out[w] = 0
                 for w in range(words):
-                    word = over[w]
+                    word = free[w] & ~fitting[fit, w]
+                    out[w] = word
                     while word:
                         j = (w << 6) + _lowest(word)
                         word &= word - one
                         for v in range(words):
-                            blocked[v] |= after[j, v]
+                            kept_out[v] |= after[j, v]
+                lost = _without(out, kept_out, free, must, times)
                 for w in range(words):
-                    gone = blocked[w] & free[w]
-                    if gone & must[w]:
-                        misses = True
-                    free[w] &= ~gone
-                    while gone:
-                        still -= times[(w << 6) + _lowest(gone)]
-                        gone &= gone - one
-                if misses:
+                    out[w] = 0
+                if lost < 0:
                     break
+                still -= lost
             if steps > steps_of_one or loads >= most_loads:
-                if cut[node] == 0:
-                    cut[node] = 1
-                    state[CUTS] += 1
+                state[CUTS] += 1 - cut[node]
+                cut[node] = 1
                 break
             if not whole:
                 continue
 
-            # A load. Does it leave out what it had to take, or lead to nothing that another one does not?
+            # A load. Does it leave what it had to take, or lead to nothing that another one does not?
             bad = False
             leads = False
             for w in range(words):
@@ -354,72 +405,18 @@ def search(
                 if load[w] & leading[w]:
                     leads = True
                 child_set[w] = done[w] | load[w]
-            if bad or (some_lead and not leads):
-                continue
-            for w in range(words):
-                word = load[w]
-                while word and not bad:
-                    i = (w << 6) + _lowest(word)
-                    word &= word - one
-                    waited_for = False
-                    for v in range(words):
-                        if after[i, v] & load[v]:
-                            waited_for = True
-                    if waited_for:
-                        continue
-                    for v in range(words):
-                        others = rivals[i, v] & ~child_set[v]
-                        while others and not bad:
-                            j = (v << 6) + _lowest(others)
-                            others &= others - one
-                            if times[j] > room + times[i]:
-                                continue
-                            fits = True
-                            for u in range(words):
-                                if before[j, u] & ~child_set[u]:
-                                    fits = False
-                            if fits and not before[j, w] & (one << np.uint64(i & 63)):
-                                bad = True
-            if bad:
+            if bad or (some_lead and not leads) or _replaceable(times, before, after, rivals, load, room, child_set):
                 continue
             loads += 1
             state[LOADS] += 1
-            state[STEPS] += STEPS_OF_A_LOAD
             slot = _slot(sets, table, child_set)
             known = table[slot]
             if known >= 0 and depth[known] <= k + 1:
                 continue
-            # What is left, by falling tails on one machine, and by dual feasible functions up to each post.
-            end = (target - k - 1) * takt
-            sum_left = 0
-            for r in range(n):
-                i = by_tail[r]
-                if not child_set[i >> 6] & (one << np.uint64(i & 63)):
-                    sum_left += times[i]
-                    if sum_left + tails[i] > end:
-                        bad = True
-                        break
-            if bad:
+            if _too_much_left(
+                takt, times, tails, posts_after, by_tail, weights, caps, base, taken, load, child_set, target - k - 1
+            ):
                 continue
-            if functions:
-                high = 0
-                for w in range(words):
-                    word = load[w]
-                    while word:
-                        i = (w << 6) + _lowest(word)
-                        word &= word - one
-                        high = max(high, posts_after[i])
-                        for f in range(functions):
-                            taken[f, posts_after[i]] += weights[i, f]
-                for f in range(functions):
-                    less = 0
-                    for q in range(deepest - 1, -1, -1):
-                        less += taken[f, q]
-                        taken[f, q] = 0
-                        if base[f, q] - less > 0 and base[f, q] - less > (target - q - k - 1) * caps[f]:
-                            bad = True
-                if bad:
-                    continue
 
             new = state[NODES]
             state[NODES] += 1
@@ -448,5 +445,5 @@ def search(
             idle = k * takt + left - total + room
             key[new] = idle / (takt * (k + 1.0)) - FEWER_LEFT * rest / n
             if k + 1 < target:
-                roots[k + 1] = _meld(roots[k + 1], new, key, child, sibling)
-
+                roots[k + 1] = _meld(np.int64(roots[k + 1]), np.int64(new), key, child, sibling)
+        state[STEPS] += steps + loads * STEPS_OF_A_LOAD

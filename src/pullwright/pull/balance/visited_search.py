@@ -42,6 +42,12 @@ class VisitedSearch:
         self._problem = (
             plain.takt, plain.whole_times, plain.bits(plain.before), plain.bits(plain.after), plain.bits(_rivals(plain)), tails, posts_after,
             np.argsort(-tails, kind="stable"), np.ascontiguousarray(weights.T), np.array([new.room for new in sharp], np.int64),
+            *_marks(plain), plain.total,
+        )  # fmt: skip
+        n, words, deepest = len(plain), plain.words, int(posts_after.max()) + 1
+        self._scratch = (
+            np.zeros((n + 2, words), np.uint64), np.zeros((n + 2, words), np.uint64), np.zeros((n + 2, 4), np.int64), np.zeros((7, words), np.uint64),
+            np.zeros((len(sharp), deepest), np.int64), np.zeros((len(sharp), deepest), np.int64),
         )  # fmt: skip
         self._rows: list[NDArray[np.generic]] = [
             np.zeros((FIRST_ROOM, plain.words), np.uint64), np.full(FIRST_ROOM, -1, np.int32), np.zeros(FIRST_ROOM, np.int16), np.zeros(FIRST_ROOM, np.float64),
@@ -86,7 +92,7 @@ class VisitedSearch:
         """Go on for so many steps more, or till it is over."""
         until = self.steps + steps
         while not self.over and self.steps < until:
-            kernel.search(*self._problem, *self._rows, self._roots, self._table, self._state, until - self.steps)
+            kernel.search(*self._problem, *self._scratch, *self._rows, self._roots, self._table, self._state, until - self.steps)
             reason = self._state[kernel.REASON]
             if reason == kernel.EXHAUSTED:
                 self._look_again()
@@ -143,3 +149,14 @@ def _rivals(plain: Plain) -> list[int]:
     alike = waited_for & waited_for.T & (times[None, :] == times[:, None])
     may = waited_for & as_long & (~alike | (number[None, :] < number[:, None]))
     return [int.from_bytes(np.packbits(row, bitorder="little").tobytes(), "little") for row in may]
+
+
+def _marks(plain: Plain) -> tuple[NDArray[np.uint64], NDArray[np.uint64], NDArray[np.int64], NDArray[np.uint64]]:
+    """All elements; those that others wait for; times from the shortest on; and the so many shortest elements, from none to all."""
+    everything = plain.bits([(1 << len(plain)) - 1])[0]
+    leading = plain.bits([sum(1 << i for i, after in enumerate(plain.after) if after)])[0]
+    by_time = sorted(range(len(plain)), key=lambda i: plain.times[i])
+    shortest = [0]
+    for i in by_time:
+        shortest.append(shortest[-1] | 1 << i)
+    return everything, leading, plain.whole_times[by_time], plain.bits(shortest)
