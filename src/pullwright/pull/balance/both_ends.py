@@ -8,7 +8,7 @@ from contextlib import contextmanager
 
 from pullwright.pull.balance.bounds import sharpest
 from pullwright.pull.balance.plain import Plain
-from pullwright.pull.balance.visited_search import VisitedSearch
+from pullwright.pull.balance.visited_search import VisitedSearch, made_ready
 
 FIRST_SLICE = 200_000
 LONGEST_SLICE = 8_000_000
@@ -64,7 +64,8 @@ class BothEnds:
 
 @contextmanager
 def two_cores() -> Iterator[ThreadPoolExecutor]:
-    """Two threads: the compiled search runs in both at once."""
+    """Two threads: the compiled search runs in both at once. It is made first, where it is not yet: that can take some seconds."""
+    made_ready()
     pool = ThreadPoolExecutor(2, "balance")
     try:
         yield pool

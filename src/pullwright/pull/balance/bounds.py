@@ -42,42 +42,47 @@ def best_bound(plain: Plain, real: Plain) -> Bound:
     `plain` is `real` with its takt lowered to what a post can be filled with at best. The bounds: all work over the takt; elements above half a
     post; above thirds (Johnson 1988); dual feasible functions (Fekete & Schepers 2001); windows, posts added till they do not clash.
     """
-    bounds = list(simple_bounds(plain, real))
-    best = max(bounds, key=lambda bound: bound.posts)
     functions = sharpest(plain)
-    while (clash := windows_of(plain, best.posts, functions).clash) is not None:
-        best = Bound(best.posts + 1, _clash_said(plain, real, best.posts, clash))
+    best = max(simple_bounds(plain, real), key=lambda bound: bound.posts)
+    for bound in (best, _of_new_times(plain)):
+        best = max(best, bound, key=lambda one: one.posts)
+        while (clash := windows_of(plain, best.posts, functions).clash) is not None:
+            best = Bound(best.posts + 1, _clash_said(plain, real, best.posts, clash))
     return best
 
 
 def simple_bounds(plain: Plain, real: Plain) -> Iterator[Bound]:
-    """Bounds that ask for the sizes of the elements alone."""
-    total, times = plain.total, plain.whole_times
+    """Bounds that ask for the sizes of the elements alone; what is true of the takt is said of it, before what a post can be filled with at best."""
+    total = plain.total
     yield Bound(1, "there is something to do")
     least = -(-total // real.takt)
-    yield Bound(least, f"the work of one piece is {_s(real, total)}, and {_posts_have(real, least - 1, real.takt)}")
+    yield Bound(least, f"the work of one piece is {_s(real, total)}, and {_posts_have(least - 1, real.given)}")
+    for one in (real, plain):
+        room = "the takt" if one is real else f"the {_s(real, plain.takt)} that a post can be filled with at best"
+        times = one.whole_times
+        large, half = 2 * times > one.takt, 2 * times == one.takt
+        said = f"{_these(plain, large)} more than half of {room} each, so no two of them share a post"
+        if half.any():
+            said += f"; {_these(plain, half)} half of it each, so no more than two of them share a post"
+        yield Bound(in_shares(times, one.takt, 1).posts(), said)
+        thirds = in_shares(times, one.takt, 2)
+        yield Bound(
+            thirds.posts(),
+            f"{_these(plain, thirds.times > 0)} a third of {room} or more each: "
+            "no three of those above a third share a post, and nothing of them fits beside one above two thirds",
+        )
     full = -(-total // plain.takt)
     yield Bound(
         full,
-        f"no elements add up to more than {_s(real, plain.takt)} within a takt of {_s(real, real.takt)}; "
-        f"the work of one piece is {_s(real, total)}, and {_posts_have(real, full - 1, plain.takt)} of it",
+        f"no elements add up to more than {_s(real, plain.takt)} within a takt of {_said(real.given)}; "
+        f"the work of one piece is {_s(real, total)}, and {_posts_have(full - 1, plain.takt * real.unit)} of it",
     )
-    halves = in_shares(times, plain.takt, 1)
-    large, half = 2 * times > plain.takt, 2 * times == plain.takt
-    said = f"{_these(plain, large)} more than half of {_of_post(plain, real)} each, so no two of them share a post"
-    if half.any():
-        said += f"; {_these(plain, half)} half of it each, so no more than two of them share a post"
-    yield Bound(halves.posts(), said)
-    yield Bound(
-        (thirds := in_shares(times, plain.takt, 2)).posts(),
-        f"{_these(plain, thirds.times > 0)} a third of {_of_post(plain, real)} or more each: "
-        "no three of those above a third share a post, and nothing of them fits beside one above two thirds",
-    )
-    best = max(all_new_times(times, plain.takt), key=lambda new: new.times.sum() / new.room)
-    yield Bound(
-        best.posts(),
-        f"{_these(plain, best.times > 0)} too much room for {_some_posts(best.posts() - 1)} of {_s(real, plain.takt)}, {best.says}",
-    )
+
+
+def _of_new_times(plain: Plain) -> Bound:
+    best = max(all_new_times(plain.whole_times, plain.takt), key=lambda new: new.times.sum() / new.room)
+    many = f"{_some_posts(best.posts() - 1)} of {_s(plain, plain.takt)}"
+    return Bound(best.posts(), f"{_these(plain, best.times > 0)} too much room for {many}, {best.says}")
 
 
 def sharpest(plain: Plain, most: int = MOST_FUNCTIONS) -> tuple[NewTimes, ...]:
@@ -104,12 +109,10 @@ def sharpest(plain: Plain, most: int = MOST_FUNCTIONS) -> tuple[NewTimes, ...]:
 
 def _clash_said(plain: Plain, real: Plain, posts: int, clash: Overfull | TooLong) -> str:
     if isinstance(clash, TooLong):
-        name = plain.work.names[plain.places[clash.element]]
-        return (
-            f"{name} needs {_some_posts(clash.before)} in front of its own for what comes before it, and {clash.after} after it for what "
-            f"comes after: {clash.before + 1 + clash.after}, and there would be {posts}"
-        )
-    where = f"post {clash.first + 1}" if clash.first == clash.last else f"the posts {clash.first + 1} to {clash.last + 1}"
+        return _too_long_said(plain, clash)
+    where = (
+        f"post {clash.first + 1}" if clash.first == clash.last else f"the posts {clash.first + 1} to {clash.last + 1}"
+    )
     number = clash.last - clash.first + 1
     within = np.zeros(len(plain), bool)
     within[clash.elements] = True
@@ -117,7 +120,21 @@ def _clash_said(plain: Plain, real: Plain, posts: int, clash: Overfull | TooLong
     if clash.new.room == plain.takt and (clash.new.times == plain.whole_times).all():
         needed = int(plain.whole_times[clash.elements].sum())
         return f"{start}: {_s(real, needed)} of work, short by {_s(real, needed - number * plain.takt)}"
-    return f"{start}: {len(clash.elements)} elements that need {clash.new.posts(clash.elements)} posts, {clash.new.says}"
+    return (
+        f"{start}: {len(clash.elements)} elements that need {clash.new.posts(clash.elements)} posts, {clash.new.says}"
+    )
+
+
+def _too_long_said(plain: Plain, clash: TooLong) -> str:
+    name = plain.work.names[plain.places[clash.element]]
+    after = plain.table_after[clash.element]
+    before = plain.table_after[:, clash.element]
+    parts = []
+    if clash.before:
+        parts.append(f"after {_names(plain, before)}, which need {_some_posts(clash.before)} in front of its own")
+    if clash.after:
+        parts.append(f"before {_names(plain, after)}, which need {_some_posts(clash.after)} behind its own")
+    return f"{name} comes {', and '.join(parts)}, so {_some_posts(clash.before + 1 + clash.after)} in all"
 
 
 def _these(plain: Plain, chosen: np.ndarray) -> str:  # type: ignore[type-arg]
@@ -126,9 +143,7 @@ def _these(plain: Plain, chosen: np.ndarray) -> str:  # type: ignore[type-arg]
 
 
 def _names(plain: Plain, chosen: Iterable[bool]) -> str:
-    names = sorted(
-        (place, plain.work.names[place]) for place, one in zip(plain.places, chosen, strict=True) if one
-    )
+    names = sorted((place, plain.work.names[place]) for place, one in zip(plain.places, chosen, strict=True) if one)
     said = [name for _, name in names]
     if len(said) > MOST_NAMES:
         return ", ".join(said[: MOST_NAMES - 1]) + f" and {len(said) - MOST_NAMES + 1} more"
@@ -139,14 +154,14 @@ def _some_posts(posts: int) -> str:
     return "1 post" if posts == 1 else f"{posts} posts"
 
 
-def _posts_have(real: Plain, posts: int, takt: int) -> str:
+def _posts_have(posts: int, takt: float) -> str:
     verb = "has" if posts == 1 else "have"
-    return f"{_some_posts(posts)} of {_s(real, takt)} {verb} {_s(real, posts * takt)}"
-
-
-def _of_post(plain: Plain, real: Plain) -> str:
-    return "the takt" if plain.takt == real.takt else f"the {_s(real, plain.takt)} that a post can be filled with at best"
+    return f"{_some_posts(posts)} of {_said(takt)} {verb} {_said(posts * takt)}"
 
 
 def _s(real: Plain, ticks: int) -> str:
-    return f"{round(ticks * real.unit, 3):.12g} s"
+    return _said(ticks * real.unit)
+
+
+def _said(seconds: float) -> str:
+    return f"{round(seconds, 3):.12g} s"

@@ -41,5 +41,7 @@ def checked(balance: Balance) -> Balance:
         if (load := sum(ticks[name] for name in post)) > takt:
             raise WrongBalance(f"post {at} has {load * TICK:g} s of work in a takt of {balance.takt:g} s")
     if balance.at_least > len(balance.posts):
-        raise WrongBalance(f"{balance.at_least} posts are said to be needed at least, and here are {len(balance.posts)}")
+        raise WrongBalance(
+            f"{balance.at_least} posts are said to be needed at least, and here are {len(balance.posts)}"
+        )
     return balance

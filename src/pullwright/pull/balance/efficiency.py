@@ -112,7 +112,10 @@ class _Search:
         if self.best is None:
             said = tuple(self.too_long)
             if self.waiting:
-                said = (*said, *(f"whether {number} posts can, was not found out in time" for _, number in self.waiting))
+                said = (
+                    *said,
+                    *(f"whether {number} posts can, was not found out in time" for _, number in self.waiting),
+                )
             raise NoSuchPlan(f"no balance within the limits: {'; '.join(said)}", said, self._instead())
         made, takt, between = self.best
         open_products = [product for product, _ in self.waiting if product < made]

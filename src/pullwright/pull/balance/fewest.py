@@ -22,8 +22,8 @@ def fewest_posts(
 ) -> Balance:
     """With how few posts can the work keep the takt, and who does what?
 
-    `takt` (s): the time that each post has for its round. `seconds`: how long may be looked (of the clock; a little more where compiled code
-    has to be made first). `first_answer` is called with a balance within about a second, and again with each better one.
+    `takt` (s): the time that each post has for its round. `seconds`: how long may be looked (of the clock, without the time
+    that it takes once to compile the search). `first_answer` is called with a balance within about a second, and again with each better one.
 
     The answer has the fewest posts, with the reason why not one fewer; or, where `seconds` were too few, the best balance found, how many posts
     are needed at least, and the gap in words. BadPlanInput for a takt or seconds that are none; NoSuchPlan where an element is longer than the takt.
@@ -81,9 +81,11 @@ def _searched(
     def told(reasons: tuple[str, ...], at_least: int) -> Balance:
         return checked(Balance(plain.work, takt, plain.names(posts), at_least, reasons, by))
 
-    search = BothEnds(plain, len(posts) - 1, bound.posts)
-    search_until = monotonic() + SEARCH_SHARE * (until - monotonic())
+    left = until - monotonic()
     with two_cores() as pool:
+        until = monotonic() + left
+        search_until = until - (1 - SEARCH_SHARE) * max(left, 0)
+        search = BothEnds(plain, len(posts) - 1, bound.posts)
         while not search.over and monotonic() < search_until:
             if search.go_on(pool):
                 posts, by = search.posts or posts, "the search post by post"

@@ -38,7 +38,9 @@ def most_even(work: Work, takt: float, *, seconds: float = 60.0) -> Balance:
     short = between.balance()
     evenly = tuple(f"As to the longest round: {reason}" for reason in short.reasons)
     names = plain.names([post for post in posts if post])
-    return checked(replace(fewest, posts=names, reasons=(*fewest.reasons, *evenly), by=short.by, takt_at_least=short.takt_at_least))
+    return checked(
+        replace(fewest, posts=names, reasons=(*fewest.reasons, *evenly), by=short.by, takt_at_least=short.takt_at_least)
+    )
 
 
 def smoothed(plain: Plain, posts: Posts) -> Posts:

@@ -24,7 +24,8 @@ class Plain:
     """Elements as numbers, in an order of work by falling positional weight (an element's time and that of all that comes after it).
 
     `takt` and `times` are whole ticks of `unit` seconds; `places` says where each element stands in `work.elements`. `before` and `after` hold
-    for each element all that comes before and after it, as bits of a whole number. `backward`: the work is looked at from its end.
+    for each element all that comes before and after it, as bits of a whole number. `given` (s): the takt that was asked
+    for. `backward`: the work is looked at from its end.
 
     >>> from pullwright.pull.balance.work import Element, Work
     >>> plain = Plain.of(Work.of([Element("cut", 20.0), Element("glue", 30.0, after=("cut",))]), 50.0)
@@ -39,6 +40,7 @@ class Plain:
     places: tuple[int, ...]
     before: tuple[int, ...]
     after: tuple[int, ...]
+    given: float
     backward: bool = False
 
     @classmethod
@@ -47,11 +49,13 @@ class Plain:
         ticks = [ceil(element.time / TICK - SLACK) for element in work.elements]
         shared = gcd(*ticks) or 1
         times = [tick // shared for tick in ticks]
-        return _numbered(work, floor(takt / TICK + SLACK) // shared, shared * TICK, times, work.arcs, backward=False)
+        return _numbered(
+            work, floor(takt / TICK + SLACK) // shared, shared * TICK, times, work.arcs, takt, backward=False
+        )
 
     def at(self, takt: int) -> Plain:
         """The same work with another takt (ticks)."""
-        return self if takt == self.takt else replace(self, takt=takt)
+        return self if takt == self.takt else replace(self, takt=takt, given=takt * self.unit)
 
     @cached_property
     def turned(self) -> Plain:
@@ -59,7 +63,7 @@ class Plain:
         order = sorted(range(len(self)), key=lambda i: self.places[i])
         times = [self.times[i] for i in order]
         arcs = self.work.arcs if self.backward else [(after, before) for before, after in self.work.arcs]
-        return _numbered(self.work, self.takt, self.unit, times, arcs, backward=not self.backward)
+        return _numbered(self.work, self.takt, self.unit, times, arcs, self.given, backward=not self.backward)
 
     def __len__(self) -> int:
         return len(self.times)
@@ -133,8 +137,8 @@ def members(bits: int) -> Iterator[int]:
 
 
 def _numbered(
-    work: Work, takt: int, unit: float, times: Sequence[int], arcs: Sequence[tuple[int, int]], *, backward: bool
-) -> Plain:
+    work: Work, takt: int, unit: float, times: Sequence[int], arcs: Sequence[tuple[int, int]], given: float, *, backward: bool
+) -> Plain:  # fmt: skip
     n = len(times)
     following: list[list[int]] = [[] for _ in range(n)]
     for before, after in arcs:
@@ -153,5 +157,13 @@ def _numbered(
         for j in members(after[i]):
             before_of[j] |= 1 << i
     return Plain(
-        work, takt, unit, tuple(times[i] for i in places), tuple(places), tuple(before_of), tuple(after), backward
+        work,
+        takt,
+        unit,
+        tuple(times[i] for i in places),
+        tuple(places),
+        tuple(before_of),
+        tuple(after),
+        given,
+        backward,
     )

@@ -77,8 +77,11 @@ class Between:
         """Bring them together till the clock says `until`, or `low` reaches `hopeless`, which makes the answer of no use."""
         from pullwright.pull.balance.both_ends import two_cores
 
-        steps = FIRST_STEPS
+        steps, left = FIRST_STEPS, until - monotonic()
+        if self.proven or left <= 0:
+            return
         with two_cores() as pool:
+            until = monotonic() + left
             while not self.proven and monotonic() < until and (hopeless is None or self.low < hopeless):
                 known = (self.low, self.high)
                 for takt in self._questions():

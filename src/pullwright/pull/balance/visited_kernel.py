@@ -103,7 +103,9 @@ def _without_top(top: int, key: Any, child: Any, sibling: Any) -> int:
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
-def _put_back(sets: Any, depth: Any, key: Any, child: Any, sibling: Any, cut: Any, roots: Any, table: Any, state: Any) -> None:
+def _put_back(
+    sets: Any, depth: Any, key: Any, child: Any, sibling: Any, cut: Any, roots: Any, table: Any, state: Any
+) -> None:
     """After the arrays have grown: fill the table again; where what was cut short is to be looked at with more patience: let it wait again."""
     for node in range(state[NODES]):
         if depth[node] < 0:
@@ -276,7 +278,15 @@ def search(
     if state[PUT_BACK]:
         _put_back(sets, depth, key, child, sibling, cut, roots, table, state)
 
-    free, load, must, done, child_set, out, kept_out = words_of[0], words_of[1], words_of[2], words_of[3], words_of[4], words_of[5], words_of[6]
+    free, load, must, done, child_set, out, kept_out = (
+        words_of[0],
+        words_of[1],
+        words_of[2],
+        words_of[3],
+        words_of[4],
+        words_of[5],
+        words_of[6],
+    )
     empty_depths = 0
     while True:
         if state[STEPS] >= until:

@@ -7,6 +7,8 @@ memory); the rule about who may take whose place is Jackson's 1956.
 
 from __future__ import annotations
 
+from functools import cache
+
 import numpy as np
 from numpy.typing import NDArray
 
@@ -14,6 +16,7 @@ from pullwright.pull.balance import visited_kernel as kernel
 from pullwright.pull.balance.feasible_functions import NewTimes
 from pullwright.pull.balance.plain import Plain, members
 from pullwright.pull.balance.windows import tails_of
+from pullwright.pull.balance.work import Element, Work
 
 FIRST_ROOM = 1 << 15
 FIRST_LOADS = 100
@@ -30,7 +33,12 @@ class VisitedSearch:
     """
 
     def __init__(
-        self, plain: Plain, target: int, at_least: int, functions: tuple[NewTimes, ...] = (), most_nodes: int = 6_000_000
+        self,
+        plain: Plain,
+        target: int,
+        at_least: int,
+        functions: tuple[NewTimes, ...] = (),
+        most_nodes: int = 6_000_000,
     ) -> None:
         self.plain, self.most_nodes = plain, most_nodes
         self.exhausted = self.full = False
@@ -92,7 +100,9 @@ class VisitedSearch:
         """Go on for so many steps more, or till it is over."""
         until = self.steps + steps
         while not self.over and self.steps < until:
-            kernel.search(*self._problem, *self._scratch, *self._rows, self._roots, self._table, self._state, until - self.steps)
+            kernel.search(
+                *self._problem, *self._scratch, *self._rows, self._roots, self._table, self._state, until - self.steps
+            )
             reason = self._state[kernel.REASON]
             if reason == kernel.EXHAUSTED:
                 self._look_again()
@@ -136,6 +146,12 @@ class VisitedSearch:
             posts.append(list(members(int.from_bytes(words.astype("<u8").tobytes(), "little"))))
             node = earlier
         return posts[::-1]
+
+
+@cache
+def made_ready() -> None:
+    """Let the compiler make the search, once in a process, so that it does not take from the seconds of whoever asks."""
+    VisitedSearch(Plain.of(Work.of([Element("one", 1.0)]), 1.0), 1, 0).go_on(1)
 
 
 def _rivals(plain: Plain) -> list[int]:

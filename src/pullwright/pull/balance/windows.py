@@ -10,7 +10,9 @@ from pullwright.pull.balance.feasible_functions import NewTimes
 from pullwright.pull.balance.plain import Plain, Whole, members
 
 
-def tails_of(plain: Plain, functions: tuple[NewTimes, ...] = (), posts_at_least: Whole | None = None) -> tuple[Whole, Whole]:
+def tails_of(
+    plain: Plain, functions: tuple[NewTimes, ...] = (), posts_at_least: Whole | None = None
+) -> tuple[Whole, Whole]:
     """What is needed after each element at least: ticks, and posts after its own.
 
     All that follows an element is done one after the other, longest tail first (one machine with tails: Jackson 1955), no element is cut by the
@@ -94,7 +96,9 @@ def _pushed(posts: int, new: NewTimes, first: Whole, last: Whole) -> tuple[Whole
     """Windows after each element has been pushed out of posts that others fill."""
     inside = np.zeros((posts, posts), np.int64)
     np.add.at(inside, (first, last), new.times)
-    inside = np.cumsum(np.cumsum(inside[::-1], axis=0)[::-1], axis=1)  # Of those that cannot leave the posts from a to b.
+    inside = np.cumsum(
+        np.cumsum(inside[::-1], axis=0)[::-1], axis=1
+    )  # Of those that cannot leave the posts from a to b.
     at = np.arange(posts)
     length = at[None, :] - at[:, None] + 1
     free = np.where(length > 0, length * new.room - inside, np.iinfo(np.int64).max)
