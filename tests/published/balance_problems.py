@@ -112,6 +112,18 @@ PRINTED: dict[str, tuple[list[int], list[tuple[int, int]]]] = {
 """For each graph its times, and its arcs: which element comes right before which (counted from 1)."""
 
 
+TABLE_2 = [
+    ("MERTENS", {6: 6, 7: 5, 8: 5, 10: 3, 15: 2, 18: 2}),
+    ("BOWMAN8", {20: 5}),
+    ("JAESCHKE", {6: 8, 7: 7, 8: 6, 10: 4, 18: 3}),
+    ("JACKSON", {7: 8, 9: 6, 10: 5, 13: 4, 14: 4, 21: 3}),
+    ("MANSOOR", {48: 4, 62: 3, 94: 2}),
+    ("MITCHELL", {14: 8, 15: 8, 21: 5, 26: 5, 35: 3, 39: 3}),
+    ("SAWYER30", {25: 14, 27: 13, 30: 12, 33: 11, 36: 10, 41: 8, 47: 7, 54: 7, 75: 5}),
+]
+"""Scholl 1993, table 2 (after Talbot, Patterson & Gehrlein 1986): for each takt the fewest posts."""
+
+
 @cache
 def work_of(graph: str) -> Work:
     """A graph as work: elements are named by their numbers, times are seconds."""

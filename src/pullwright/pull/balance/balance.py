@@ -14,7 +14,7 @@ class Balance:
     `posts`: names of the elements at each post, from where the work begins; within a post in an order in which they can be done.
     `takt` (s): what each post has for its round. `at_least`: so few posts are proven to be impossible to undercut. `reasons`: why not
     one post fewer, sentence by sentence. `by`: what found it, in words. `takt_at_least` (s): with so many posts, the
-    longest round is proven never to be shorter; None where that was not asked.
+    longest round is proven never to be shorter; None where that was not asked. `part_plans`: so many part-plans the search went on from.
     """
 
     work: Work
@@ -24,6 +24,7 @@ class Balance:
     reasons: tuple[str, ...] = ()
     by: str = ""
     takt_at_least: float | None = None
+    part_plans: int = 0
 
     @property
     def proven(self) -> bool:

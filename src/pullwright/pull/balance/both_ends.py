@@ -40,7 +40,7 @@ class BothEnds:
 
     @property
     def part_plans(self) -> int:
-        """How many part-plans the end that has proven it went on from; of both where neither has."""
+        """From how many part-plans it went on: those of the end that has proven something, of both where neither has."""
         return next((end.expanded for end in self.ends if end.exhausted), sum(end.expanded for end in self.ends))
 
     @property

@@ -78,23 +78,28 @@ def _searched(
 ) -> Balance:  # fmt: skip
     from pullwright.pull.balance.both_ends import BothEnds, two_cores
 
+    gone = 0
+
     def told(reasons: tuple[str, ...], at_least: int) -> Balance:
-        return checked(Balance(plain.work, takt, plain.names(posts), at_least, reasons, by))
+        return checked(Balance(plain.work, takt, plain.names(posts), at_least, reasons, by, part_plans=gone))
 
     left = until - monotonic()
+    if left <= 0:
+        return told(_open_gap(bound, len(posts), "there was no time to search"), bound.posts)
     with two_cores() as pool:
         until = monotonic() + left
-        search_until = until - (1 - SEARCH_SHARE) * max(left, 0)
         search = BothEnds(plain, len(posts) - 1, bound.posts)
-        while not search.over and monotonic() < search_until:
-            if search.go_on(pool):
+        while not search.over and monotonic() < until - (1 - SEARCH_SHARE) * left:
+            better = search.go_on(pool)
+            gone = search.part_plans
+            if better:
                 posts, by = search.posts or posts, "the search post by post"
                 if tell and search.target >= bound.posts:
                     tell(told(_open_gap(bound, len(posts), "the search goes on"), bound.posts))
     if len(posts) == bound.posts:
         return told(_closed(bound), bound.posts)
     if search.impossible:
-        return told((_none_found(search.part_plans, len(posts) - 1), *_closed(bound)), len(posts))
+        return told((_none_found(gone, len(posts) - 1), *_closed(bound)), len(posts))
     while (left := until - monotonic()) > 0.5:
         from pullwright.pull.balance.solver import solve
 
@@ -107,7 +112,7 @@ def _searched(
         posts, by = solved.posts, "a solver (CP-SAT)"
         if len(posts) == bound.posts:
             return told(_closed(bound), bound.posts)
-    tried = f"the time was over after {search.part_plans} part-plans"
+    tried = f"the time was over after {gone} part-plans"
     return told(_open_gap(bound, len(posts), tried), bound.posts)
 
 

@@ -64,6 +64,7 @@ class Between:
         self.found: Posts = found or [list(range(len(plain)))]
         self.high = max(1, *(sum(plain.times[i] for i in post) for post in self.found))
         self.by = by
+        self.part_plans = 0
         self._bounded_from_below()
         self._arithmetic = self.low
         self._ruled_from_above()
@@ -108,7 +109,9 @@ class Between:
                 f"Less than {self._s(self.low)} is not enough: {self.why}.",
             )
         names = self.plain.names(self.found)
-        return Balance(self.plain.work, takt, names, min(bound.posts, len(names)), reasons, self.by, at_least)
+        return Balance(
+            self.plain.work, takt, names, min(bound.posts, len(names)), reasons, self.by, at_least, self.part_plans
+        )
 
     @property
     def _posts(self) -> str:
@@ -174,6 +177,7 @@ class Between:
         search = BothEnds(plain, self.posts, self.posts)
         while not search.over and search.steps < 2 * steps and monotonic() < until:
             search.go_on(pool)
+        self.part_plans += search.part_plans
         if search.posts is not None:
             self._works(search.posts, "the search post by post")
         elif search.impossible:
