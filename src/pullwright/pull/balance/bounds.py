@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 
 from pullwright.pull.balance.feasible_functions import NewTimes, all_new_times, in_shares
 from pullwright.pull.balance.plain import Plain
@@ -137,7 +138,7 @@ def _too_long_said(plain: Plain, clash: TooLong) -> str:
     return f"{name} comes {', and '.join(parts)}, so {_some_posts(clash.before + 1 + clash.after)} in all"
 
 
-def _these(plain: Plain, chosen: np.ndarray) -> str:  # type: ignore[type-arg]
+def _these(plain: Plain, chosen: NDArray[np.bool_]) -> str:
     many = int(chosen.sum())
     return f"{_names(plain, chosen)} ({many} elements) take" if many != 1 else f"{_names(plain, chosen)} takes"
 

@@ -122,13 +122,13 @@ class _Search:
         at_least = min([made, *open_products])
         balance = replace(between.balance(), takt=round(takt * self.plain.unit, 6))
         real = self.plain.work.total
-        said = f"{len(balance.posts)} posts with {self._s(takt)} have {self._s(made)} for each piece, and the work of one piece takes {real:.12g} s."
+        used = f"{len(balance.posts)} posts with {self._s(takt)} have {self._s(made)} for each piece, and the work of one piece takes {real:.12g} s."
         if at_least < made:
             rest = f"Less than {self._s(at_least)} is proven to be impossible; what is between the two is open."
         else:
             rest = "Every other number of posts within the limits needs at least as much."
         return BestEfficiency(
-            checked(balance), min(1.0, real / (at_least * self.plain.unit)), (said, rest, *balance.reasons)
+            checked(balance), min(1.0, real / (at_least * self.plain.unit)), (used, rest, *balance.reasons)
         )
 
     def _instead(self) -> str:

@@ -141,8 +141,8 @@ def _numbered(
 ) -> Plain:  # fmt: skip
     n = len(times)
     following: list[list[int]] = [[] for _ in range(n)]
-    for before, after in arcs:
-        following[before].append(after)
+    for i, j in arcs:
+        following[i].append(j)
     along = range(n) if backward else range(n - 1, -1, -1)  # Work stands in an order of work: from its last one on.
     after_at = [0] * n
     for i in along:
@@ -152,17 +152,17 @@ def _numbered(
     places = sorted(range(n), key=lambda i: (-weight[i], -i if backward else i))
     number = {place: i for i, place in enumerate(places)}
     after = [sum(1 << number[j] for j in members(after_at[place])) for place in places]
-    before_of = [0] * n
+    before_at = [0] * n
     for i in range(n):
         for j in members(after[i]):
-            before_of[j] |= 1 << i
+            before_at[j] |= 1 << i
     return Plain(
         work,
         takt,
         unit,
         tuple(times[i] for i in places),
         tuple(places),
-        tuple(before_of),
+        tuple(before_at),
         tuple(after),
         given,
         backward,

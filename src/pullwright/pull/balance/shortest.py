@@ -100,6 +100,7 @@ class Between:
         at_least = round(self.low * self.plain.unit, 6)
         real = self.plain.at(self.high)
         bound = best_bound(real.at(fullest(real)), real)
+        reasons: tuple[str, ...]
         if self.proven:
             reasons = (f"Less than {self._s(self.low)} is not enough for {self._posts}: {self.why}.",)
         else:

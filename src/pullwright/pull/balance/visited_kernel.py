@@ -34,13 +34,13 @@ for _place in range(64):
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
-def _lowest(word: Any) -> int:
+def _lowest(word: Any) -> Any:
     """Where the lowest bit stands: the bit times a number of De Bruijn's has another six bits at its top for each place."""
     return WHERE[((word & (~word + np.uint64(1))) * DE_BRUIJN) >> np.uint64(58)]
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
-def _slot(sets: Any, table: Any, wanted: Any) -> int:
+def _slot(sets: Any, table: Any, wanted: Any) -> Any:
     """Where in the table a set stands, or would."""
     mixed = np.uint64(0x9E3779B97F4A7C15)
     for w in range(wanted.size):
@@ -64,7 +64,7 @@ def _slot(sets: Any, table: Any, wanted: Any) -> int:
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
-def _meld(a: Any, b: Any, key: Any, child: Any, sibling: Any) -> int:
+def _meld(a: Any, b: Any, key: Any, child: Any, sibling: Any) -> Any:
     """Two heaps as one (pairing heaps: Fredman, Sedgewick, Sleator & Tarjan 1986)."""
     if a < 0:
         return b

@@ -8,6 +8,7 @@ memory); the rule about who may take whose place is Jackson's 1956.
 from __future__ import annotations
 
 from functools import cache
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -47,13 +48,13 @@ class VisitedSearch:
         tails, posts_after = tails_of(plain, functions)
         sharp = [new for new in functions if new.room != plain.takt or (new.times != plain.whole_times).any()]
         weights = np.array([new.times for new in sharp], np.int64).reshape(len(sharp), len(plain))
-        self._problem = (
+        self._problem: tuple[Any, ...] = (
             plain.takt, plain.whole_times, plain.bits(plain.before), plain.bits(plain.after), plain.bits(_rivals(plain)), tails, posts_after,
             np.argsort(-tails, kind="stable"), np.ascontiguousarray(weights.T), np.array([new.room for new in sharp], np.int64),
             *_marks(plain), plain.total,
         )  # fmt: skip
         n, words, deepest = len(plain), plain.words, int(posts_after.max()) + 1
-        self._scratch = (
+        self._scratch: tuple[Any, ...] = (
             np.zeros((n + 2, words), np.uint64), np.zeros((n + 2, words), np.uint64), np.zeros((n + 2, 4), np.int64), np.zeros((7, words), np.uint64),
             np.zeros((len(sharp), deepest), np.int64), np.zeros((len(sharp), deepest), np.int64),
         )  # fmt: skip
@@ -98,11 +99,11 @@ class VisitedSearch:
 
     def go_on(self, steps: int) -> None:
         """Go on for so many steps more, or till it is over."""
+        compiled: Any = kernel.search  # The checker of types does not count what stands behind a star.
         until = self.steps + steps
         while not self.over and self.steps < until:
-            kernel.search(
-                *self._problem, *self._scratch, *self._rows, self._roots, self._table, self._state, until - self.steps
-            )
+            left = until - self.steps
+            compiled(*self._problem, *self._scratch, *self._rows, self._roots, self._table, self._state, left)
             reason = self._state[kernel.REASON]
             if reason == kernel.EXHAUSTED:
                 self._look_again()
