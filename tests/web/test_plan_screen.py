@@ -136,7 +136,7 @@ def test_what_is_wished_goes_into_the_line_as_a_revision(at_bench, valves):
 
 
 def test_all_that_the_plan_changes_goes_into_the_line(at_bench, valves, planned):
-    asked = {"based_on": "1", "what": "all", "who": "B. Lee", "why": "the plan", "do": "save"}
+    asked = {"based_on": "1", "what": "usual", "who": "B. Lee", "why": "the plan", "do": "save"}
     assert at_bench.send(f"{PAGE}/into-line", asked).status_code == 303
     line = Line.from_text(valves.revision("valves").text)
     assert planned.changes
@@ -153,6 +153,14 @@ def test_the_plan_is_tried_in_the_forecast_beside_today(at_bench):
         row = page["answers"]["rows"][0]
         for which in ("today", "option", "difference"):
             assert at_bench.get(html.unescape(row[which]["why"])).status_code == 200, which
+
+
+def test_only_the_parts_that_are_ticked_are_tried(at_bench, planned):
+    for keys in (["cards"], ["posts"], ["lots", "people"]):
+        page = told(at_bench, f"{PAGE}/tried?" + "&".join(f"part={key}" for key in keys))
+        assert page["because"] == [change.because for change in planned.changes_of(keys)]
+        assert {one["key"] for one in page["choices"] if one["taken"]} <= set(keys)
+    assert at_bench.get(f"{PAGE}/tried?part=card").status_code == 422
 
 
 def test_names_of_any_letters_are_planned(at_bench, valves):

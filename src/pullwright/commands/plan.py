@@ -44,7 +44,7 @@ def plan(
         typer.Option(
             "--as-line",
             metavar="FILE.yaml",
-            help="Write the line as planned into this file, for `pullwright forecast --option`.",
+            help="Write the line as planned into this file, for `pullwright forecast --option`: lots, cards and deliveries, or the parts named by --part.",
         ),
     ] = None,
     why: Annotated[
@@ -78,7 +78,7 @@ def plan(
     except ValueError as error:
         stop(str(error))
     if as_line is not None:
-        _write(as_line, text, planned)
+        _write(as_line, text, planned, [chapter.key for chapter in chapters] if part else None)
     if as_json:
         print_json(_as_json(planned, chapters, currency))
     else:
@@ -136,14 +136,14 @@ def _planned(line: Line) -> Planned:
     return Planned(plan_of(survey_of(line).accounts))
 
 
-def _write(path: Path, text: str, planned: Planned) -> None:
+def _write(path: Path, text: str, planned: Planned, parts: list[str] | None) -> None:
     """Write the line as planned; nothing is written where that cannot be read again, or a file is there already."""
     from pullwright.line import Line, LineFileError
     from pullwright.line.edit import EditError
     from pullwright.pull.changes import applied
 
     try:
-        new = applied(text, planned.changes)
+        new = applied(text, planned.changes if parts is None else planned.changes_of(parts))
         Line.from_text(new)
     except (EditError, LineFileError) as error:
         stop(f"The plan cannot be written as a line file: {error}")

@@ -19,12 +19,17 @@ from pullwright.survey.planned.posts import told_posts
 
 @dataclass(frozen=True, slots=True)
 class Part:
-    """One part of a plan: its name in addresses and commands, its heading, the wishes that bear on it, and what tells it."""
+    """One part of a plan: its name in addresses and commands, its heading, the wishes that bear on it, and what tells it.
+
+    `usual`: what it changes in the line file is tried and written unless somebody says otherwise. Posts and people change who works where, and both the
+    same crews: they are asked for by name.
+    """
 
     key: str
     title: str
     wishes: str
     tells: Callable[[PullPlan], Chapter]
+    usual: bool = True
 
     def told(self, plan: PullPlan) -> Chapter:
         """Tell it; where there is no such plan, say so."""
@@ -46,11 +51,11 @@ class Part:
 
 
 PARTS: tuple[Part, ...] = (
-    Part("posts", "Posts", "balance", told_posts),
+    Part("posts", "Posts", "balance", told_posts, usual=False),
     Part("lots", "Lots and set-ups", "lots", told_lots),
     Part("cards", "Cards and containers", "cards", told_cards),
     Part("deliveries", "Deliveries", "deliveries", told_deliveries),
     Part("today", "Today's sequence", "day", told_day),
-    Part("people", "People", "", told_people),
+    Part("people", "People", "", told_people, usual=False),
     Part("fit", "Does it fit?", "", told_fit),
 )

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections import deque
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
 
@@ -73,7 +74,18 @@ class Planned:
             raise UnknownFigureError(name, list(self.figures))
         return self.figures[name]
 
-    @cached_property
+    @property
     def changes(self) -> tuple[Change, ...]:
-        """What the plan changes in the line file; of two changes of one field the later chapter's holds."""
-        return tuple({change.path: change for chapter in self.chapters for change in chapter.changes}.values())
+        """What the parts that are usually taken change in the line file."""
+        return self.changes_of([part.key for part in PARTS if part.usual])
+
+    def changes_of(self, keys: Sequence[str]) -> tuple[Change, ...]:
+        """What these parts change in the line file; of two changes of one field the later part's holds.
+
+        Where the posts are among them, the crews are theirs: what the people would change in the same list is left out.
+        """
+        found = {change.path: change for key in keys for change in self.chapter(key).changes}
+        whole = [path for path in found if len(path) == 1]
+        return tuple(
+            change for path, change in found.items() if len(path) == 1 or not any(path[:1] == one for one in whole)
+        )

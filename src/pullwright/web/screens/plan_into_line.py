@@ -25,7 +25,7 @@ from pullwright.web.saving import BASED_ON, WHO, WHY
 from pullwright.web.screens.watch_into_line import PRESS, shown_or_saved
 from pullwright.web.wished import read_wishes
 
-WISHES_ONLY = "wishes"
+WISHES_ONLY, USUAL = "wishes", "usual"
 
 
 class PlanIntoLinePage(PlanMatter, FormPage):
@@ -47,7 +47,7 @@ def plan_into_line(key: Key, request: Request, desk: AtDesk) -> PlanIntoLinePage
         chapters=changing,
         action=ask.part("/into-line"),
         start={
-            BASED_ON.name: str(ask.opened.latest), "what": "all", WHO.name: "",
+            BASED_ON.name: str(ask.opened.latest), "what": USUAL, WHO.name: "",
             WHY.name: f"Pull plan{' with ' + ask.wished.words if ask.wished.typed else ''}"[:400],
         },
         **ask.about("Put into the line"),
@@ -60,7 +60,7 @@ def _form(page: PlanIntoLinePage) -> Form:
         BASED_ON,
         Field(
             "what", "What goes in", kind="choice",
-            choices=(("all", "the wishes, and all that the plan changes"), *((key, f"the wishes, and {title.lower()}") for key, title in page.chapters), (WISHES_ONLY, "the wishes alone")),
+            choices=((USUAL, "the wishes, lots, cards and deliveries"), *((key, f"the wishes, and {title.lower()}") for key, title in page.chapters), (WISHES_ONLY, "the wishes alone")),
         ),
         WHO,
         WHY,
@@ -87,7 +87,7 @@ def _chosen(text: str, what: str) -> tuple[Change, ...]:
     if what == WISHES_ONLY:
         return ()
     planned = Planned(plan_of(survey_of(Line.from_text(text)).accounts))
-    return planned.changes if what == "all" else planned.chapter(what).changes
+    return planned.changes if what == USUAL else planned.chapter(what).changes
 
 
 def register(pages: Pages) -> None:
