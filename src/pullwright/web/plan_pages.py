@@ -43,13 +43,14 @@ class PlanRowShown(Piece):
 
 
 class PlanTableShown(Piece):
-    """A table of the plan, with what has to be said under it."""
+    """A table of the plan, with what has to be said under it; `said` are the columns that hold words."""
 
     caption: str
     columns: tuple[str, ...]
     rows: tuple[PlanRowShown, ...]
     notes: tuple[str, ...] = ()
     behind: bool = False
+    said: tuple[bool, ...] = Field(default=(), exclude=True)
 
 
 class PlanPart(Piece):
@@ -162,6 +163,7 @@ class PlanAsked:
             rows=tuple(map(self._row, table.rows)),
             notes=table.notes,
             behind=table.behind,
+            said=tuple(any(isinstance(row.cells[k], str) for row in table.rows) for k in range(len(table.columns))),
         )
 
     def _row(self, row: PlanRow) -> PlanRowShown:
