@@ -23,7 +23,7 @@ from pullwright.web.shelf import WorkedOut
 from pullwright.web.way import LONGEST_IN_ADDRESS, Way, digest_of
 from pullwright.web.wished import Wished, WishField, read_wishes
 
-NO_WISHES = frozenset(("figure", "digest", "of", "move"))
+NO_WISHES = frozenset(("figure", "digest", "of", "move", "paper"))
 """Names in an address of a plan that wish for nothing."""
 
 
