@@ -156,6 +156,19 @@ def test_chapters_that_have_no_room_are_named(
     assert inside(sheet)
 
 
+def test_the_bars_of_the_posts_are_the_last_table_to_be_left_out(
+    plan: PullPlan, lines: SimpleNamespace, read_back: Callable[[bytes], Any]
+) -> None:
+    first = PlanTable("The balance", ("",), (PlanRow("people", (given("people", 7.0, "persons", SOURCE),)),))
+    chapter = replace(posts(), tables=(first, *posts().tables))
+
+    sheet = read_back(printed(made_up(plan, chapter, *CASES["many"]), lines, paper="a4"))
+
+    assert sheet.says("Each post")
+    assert not sheet.says("people 7")
+    assert sheet.says("the table “The balance”")
+
+
 def test_rows_out_of_place_are_the_last_to_be_left_out(
     plan: PullPlan, lines: SimpleNamespace, read_back: Callable[[bytes], Any]
 ) -> None:

@@ -7,12 +7,15 @@ from typing import Any, Literal
 
 Form = Literal["beside", "under", "plain"]
 """An interval stands beside its number, under it, or is left out."""
-FORMS: tuple[Form, ...] = ("beside", "under", "plain")
 GUTTER = 1.0
 BAR = 8.0
 """The least width of the bars, in letters' sizes (em) like all widths here."""
 _FIRST, _WORDS, _LOOK = 7.0, 6.0, 6.5
-"""What words get at least, where they are longer than that."""
+"""What words get at least, where they are longer than that: in the first column, in others, and where something is out of place."""
+TRIED: tuple[tuple[Form, float], ...] = (
+    ("beside", 14.0), ("under", 14.0), ("under", 9.0), ("plain", 9.0), ("under", _WORDS), ("plain", _WORDS),
+)  # fmt: skip
+"""Forms, each with what long words have to get in it, the best first: words in a narrow column make rows that are hard to read."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,9 +40,8 @@ def columns_of(table: dict[str, Any], sizes: dict[str, Any], room: float) -> Col
         _least_look(sizes) + GUTTER if sizes["look"][1] else 0.0
     )
     kept = tuple(range(len(table["columns"])))
-    for form in FORMS:
-        least = _least(table, sizes, kept, form)
-        if sum(least) + GUTTER * len(kept) + beside <= room:
+    for form, words in TRIED:
+        if sum(_least(table, sizes, kept, form, words)) + GUTTER * len(kept) + beside <= room:
             return _shared(table, sizes, kept, form, room)
     while len(kept) > 1 and sum(_least(table, sizes, kept, "plain")) + GUTTER * len(kept) + beside > room:
         last = next(place for place in reversed(kept) if place != table["bar"])
@@ -47,7 +49,9 @@ def columns_of(table: dict[str, Any], sizes: dict[str, Any], room: float) -> Col
     return _shared(table, sizes, kept, "plain", room)
 
 
-def _least(table: dict[str, Any], sizes: dict[str, Any], kept: tuple[int, ...], form: Form) -> list[float]:
+def _least(
+    table: dict[str, Any], sizes: dict[str, Any], kept: tuple[int, ...], form: Form, words: float = _WORDS
+) -> list[float]:
     longest, whole = sizes["first"]
     least = [max(longest, min(whole, _FIRST))]
     for place in kept:
@@ -55,7 +59,7 @@ def _least(table: dict[str, Any], sizes: dict[str, Any], kept: tuple[int, ...], 
         if table["columns"][place]["numbers"]:
             least.append(max(size["head"], size[form]))
         else:
-            least.append(max(size["head"], size["word"], min(size["line"], _WORDS)))
+            least.append(max(size["head"], size["word"], min(size["line"], words)))
     return least
 
 

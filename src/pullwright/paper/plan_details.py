@@ -50,7 +50,10 @@ class Shown:
 def shown(chapter: dict[str, Any], detail: Detail) -> Shown:
     """What of a chapter stands on paper in this detail?"""
     allowed = [place for place, table in enumerate(chapter["tables"]) if detail.behind or not table["behind"]]
-    tables = tuple((place, _rows(chapter["tables"][place], detail.rows)) for place in allowed[: detail.tables])
+    # A table with bars is the drawing of its chapter: it comes before all others.
+    ranked = sorted(allowed, key=lambda place: (chapter["tables"][place]["bar"] is None, place))
+    chosen = sorted(ranked[: detail.tables])
+    tables = tuple((place, _rows(chapter["tables"][place], detail.rows)) for place in chosen)
     return Shown(tables, min(detail.reasons, len(chapter["reasons"])), detail.notes)
 
 
