@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING, Annotated, Any
 import typer
 
 from pullwright.commands import balance, forecast, log, plan, study
-from pullwright.commands.terminal import print_json, read_line, stop
+from pullwright.commands.terminal import print_json, read_line, stop, write_print
 
 if TYPE_CHECKING:
     from rich.console import Console
@@ -157,13 +157,7 @@ def print_sheet(
         sheet = accounts_sheet(survey)
     except PrintError as error:
         stop(str(error))
-    beside = target.with_name(f".{target.name}.part")
-    try:
-        beside.write_bytes(sheet)
-        beside.replace(target)
-    except OSError as error:
-        beside.unlink(missing_ok=True)
-        stop(f"{target} could not be written ({error.strerror or error}): name another place with --out.")
+    write_print(target, sheet, "--out")
     print(f"Printed to {target}")
 
 

@@ -51,7 +51,9 @@ class Paper:
 
     def _said(self, tool: str, *options: str) -> str:
         command = [tool, *options[:-1], str(self.file), *options[-1:]]
-        return subprocess.run(command, capture_output=True, check=True).stdout.decode("utf-8")
+        return subprocess.run(command, capture_output=True, check=True).stdout.decode(
+            "utf-8", errors="replace"
+        )  # pdftotext writes letters beyond U+FFFF in halves
 
     @cached_property
     def facts(self) -> dict[str, str]:

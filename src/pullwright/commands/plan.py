@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
-from pullwright.commands.terminal import print_json, read_line, stop
+from pullwright.commands.terminal import print_json, read_line, stop, write_print
 
 if TYPE_CHECKING:
     from rich.console import Console
@@ -47,6 +47,15 @@ def plan(
             help="Write the line as planned into this file, for `pullwright forecast --option`: lots, cards and deliveries, or the parts named by --part.",
         ),
     ] = None,
+    pdf: Annotated[
+        Path | None,
+        typer.Option("--pdf", metavar="FILE.pdf", help="Print the plan on one page to hang up, A3 (PDF)."),
+    ] = None,
+    a4: Annotated[bool, typer.Option("--a4", help="Print it on A4 instead, with less of it.")] = False,
+    cards: Annotated[
+        Path | None,
+        typer.Option("--cards", metavar="FILE.pdf", help="Print the cards to be cut out, eight to a page of A4 (PDF)."),
+    ] = None,
     why: Annotated[
         str | None, typer.Option(metavar="NAME", help="Show why a number is what it is, down to its sources.")
     ] = None,
@@ -79,6 +88,7 @@ def plan(
         stop(str(error))
     if as_line is not None:
         _write(as_line, text, planned, [chapter.key for chapter in chapters] if part else None)
+    _print_out(planned, pdf, cards, wished="; ".join(wish or []), a4=a4)
     if as_json:
         print_json(_as_json(planned, chapters, currency))
     else:
@@ -156,6 +166,31 @@ def _write(path: Path, text: str, planned: Planned, parts: list[str] | None) -> 
         stop(f"{path} cannot be written ({error.strerror or error}): name a file in a folder that can be written.")
 
 
+def _print_out(planned: Planned, pdf: Path | None, cards: Path | None, *, wished: str, a4: bool) -> None:
+    """Print the plan and its cards into these files, as far as they are named."""
+    if a4 and pdf is None:
+        stop("--a4 was read without --pdf; allowed: --pdf FILE.pdf --a4.")
+    if pdf is None and cards is None:
+        return
+    from pullwright.paper import PrintError, card_sheet, plan_sheet
+    from pullwright.pull.cards.card import faces
+    from pullwright.pull.errors import BadPlanInput, NoSuchPlan
+
+    line = planned.plan.line
+    try:
+        if pdf is not None:
+            write_print(pdf, plan_sheet(planned, paper="a4" if a4 else "a3", wished=wished), "--pdf")
+        if cards is not None:
+            hung = faces(planned.plan.cards.hung)
+            if not hung:
+                stop("--cards: this plan has no cards to print; `pullwright plan LINE.yaml --part cards` says why.")
+            write_print(cards, card_sheet(hung, line=line.line, invented=line.invented), "--cards")
+    except (BadPlanInput, NoSuchPlan) as error:
+        stop(f"--cards: there are no cards to print. {error}")
+    except PrintError as error:
+        stop(str(error))
+
+
 def _show(planned: Planned, chapters: list[Chapter], file: str, currency: str, *, whole: bool) -> None:
     from rich.console import Console
 
@@ -196,8 +231,8 @@ def _table(table: PlanTable, currency: str) -> Table:
         said = any(isinstance(row.cells[k - 1], str) for row in table.rows) if k else True
         made.add_column(heading, justify="left" if said else "right")
     for row in table.rows:
-        words = f"{row.words}  <- {row.look}" if row.look else row.words
-        made.add_row(Text(words), *(Text(_cell(cell, currency)) for cell in row.cells))
+        first = f"{row.words}  <- {row.look}" if row.look else row.words
+        made.add_row(Text(first), *(Text(_cell(cell, currency)) for cell in row.cells))
     return made
 
 

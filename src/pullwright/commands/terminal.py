@@ -38,3 +38,14 @@ def read_line(path: Path, *, as_json: bool = False) -> Line:
         stop(f"{path} is a folder: name the line file in it.")
     except OSError as error:
         stop(f"{path} cannot be read ({error.strerror or error}): name a line file, such as examples/hand_pump.yaml.")
+
+
+def write_print(target: Path, made: bytes, option: str) -> None:
+    """Write a print whole or not at all; where it cannot be, the program ends with status 2 and names the option that says another place."""
+    beside = target.with_name(f".{target.name}.part")
+    try:
+        beside.write_bytes(made)
+        beside.replace(target)
+    except OSError as error:
+        beside.unlink(missing_ok=True)
+        stop(f"{target} could not be written ({error.strerror or error}): name another place with {option}.")

@@ -3,14 +3,13 @@
 from __future__ import annotations
 
 import re
-import shlex
 from datetime import datetime
 from typing import Any
 
 from pullwright.account import Account, Row
 from pullwright.draw import AccountBar, lettered
 from pullwright.paper.joining import joining_flows
-from pullwright.paper.words import figure_words, printable
+from pullwright.paper.words import figure_words, minute_words, printable, typed_file
 from pullwright.survey import Survey
 from pullwright.survey.caution import caution_of
 
@@ -19,11 +18,7 @@ BELOW = "Under a bar, blank with pointers: what is below 0; it leads back from t
 SEEN = "Seen: the share that somebody found who looked at random moments."
 INVENTED = "All data of this line is invented."
 MOST_ASSUMED = 9
-MONTHS = (
-    "January", "February", "March", "April", "May", "June", "July", "August", "September", "October", "November", "December",
-)  # fmt: skip
 
-_LONG_FILE = 40
 _FIELD = re.compile(r"`(\w+)`")
 
 
@@ -40,7 +35,7 @@ def contents(survey: Survey, revision: str, printed: datetime) -> dict[str, Any]
         "columns": _columns(accounts),
         "flows": joining_flows(survey),
         "findings": _findings(survey),
-        "list_all": f"pullwright check {_file(survey)}",
+        "list_all": f"pullwright check {typed_file(survey.line.file)}",
         "watch": [printable(advice.sentence) for advice in survey.watch_next()],
         "spread": [printable(sentence) for sentence in _spread(survey)],
         "notes": _notes(survey),
@@ -50,19 +45,11 @@ def contents(survey: Survey, revision: str, printed: datetime) -> dict[str, Any]
     }  # fmt: skip
 
 
-def missing_letters(letters: tuple[str, ...]) -> str:
-    """The footnote about letters that no typeface has; empty where there are none."""
-    if not letters:
-        return ""
-    listed = ", ".join(f"U+{ord(letter):04X}" for letter in letters[:12]) + (" …" if len(letters) > 12 else "")
-    return f"Letters that the typefaces at hand do not have are printed as boxes: {listed}."
-
-
 def _facts(survey: Survey, revision: str, printed: datetime) -> list[tuple[str, str]]:
     return [
         ("line file", survey.line.file),
         ("revision", revision),
-        ("printed", f"{printed.day} {MONTHS[printed.month - 1]} {printed.year}, {printed:%H:%M}"),
+        ("printed", minute_words(printed)),
     ]
 
 
@@ -168,14 +155,7 @@ def _assumed(survey: Survey) -> list[str]:
     return [*said[:MOST_ASSUMED], f"and {more} more"] if more > 0 else said
 
 
-def _file(survey: Survey) -> str:
-    """The line file as one types it in a command; a stand-in where the name is none or too long for that."""
-    name = survey.line.file
-    usable = name.endswith((".yaml", ".yml")) and len(name) <= _LONG_FILE
-    return shlex.quote(name) if usable else "LINE.yaml"
-
-
 def _why(survey: Survey) -> str:
     dearest = survey.accounts.top_wastes()
     asked = dearest[0].amount if dearest else survey.accounts.hours.whole
-    return f'pullwright account {_file(survey)} --why "{asked.name}"'
+    return f'pullwright account {typed_file(survey.line.file)} --why "{asked.name}"'

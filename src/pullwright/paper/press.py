@@ -4,12 +4,14 @@ from __future__ import annotations
 
 import json
 import re
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from functools import lru_cache
 from importlib.resources import files
 from typing import Any, Literal
+
+from pullwright.paper.words import missing_letters
 
 _ACCESSIBLE: Literal["ua-1"] = "ua-1"
 _NO_LETTER = re.compile(r'the text `"(.+?)"` could not be displayed', re.DOTALL)
@@ -65,6 +67,23 @@ def press(template: str, data: Mapping[str, Any], when: datetime, setting: Setti
     if not isinstance(made, bytes):
         raise PrintError(f"the press gave {type(made).__name__} where one PDF was wanted")
     return made
+
+
+def press_with_letters(template: str, made: Callable[[str], Mapping[str, Any]], when: datetime) -> bytes:
+    """Print a template with all its letters: with the faces that Typst brings if they do, else with those of the machine.
+
+    `made` gives the data, with a footnote about letters that are printed as boxes; it is empty in a print that shows none.
+    Errors: PrintError where the press fails.
+    """
+    missing: tuple[str, ...] = ()
+    for setting in SETTINGS:
+        # Only a print that may show boxes says so: typefaces of the machine may have had the letters.
+        note = "" if setting.accessible else missing_letters(missing)
+        try:
+            return press(template, made(note), when, setting)
+        except MissingLettersError as error:
+            missing = error.letters
+    raise PrintError(f"the sheet could not be printed: no typeface has {' '.join(missing)}")
 
 
 def measured(template: str, data: Mapping[str, Any]) -> Any:

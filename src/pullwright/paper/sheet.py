@@ -5,9 +5,9 @@ from __future__ import annotations
 from datetime import datetime
 from typing import Any
 
-from pullwright.paper.contents import contents, missing_letters
+from pullwright.paper.contents import contents
 from pullwright.paper.fit import TEMPLATE, plan_for, ready_for_press
-from pullwright.paper.press import SETTINGS, MissingLettersError, PrintError, press
+from pullwright.paper.press import press_with_letters
 from pullwright.survey import Survey
 
 
@@ -29,15 +29,7 @@ def accounts_sheet(survey: Survey, *, revision: str = "", printed: datetime | No
     """
     when = printed or datetime.now().astimezone().replace(second=0, microsecond=0)
     said = contents(survey, revision, when)
-    missing: tuple[str, ...] = ()
-    for setting in SETTINGS:
-        # Only a print that may show boxes says so: typefaces of the machine may have had the letters.
-        noted = said if setting.accessible else said | {"missing": missing_letters(missing)}
-        try:
-            return press(TEMPLATE, _set(survey, noted), when, setting)
-        except MissingLettersError as error:
-            missing = error.letters
-    raise PrintError(f"the sheet could not be printed: no typeface has {' '.join(missing)}")
+    return press_with_letters(TEMPLATE, lambda missing: _set(survey, said | {"missing": missing}), when)
 
 
 def _set(survey: Survey, said: dict[str, Any]) -> dict[str, Any]:

@@ -9,10 +9,9 @@ from typing import Any
 from pullwright.draw.ink import FAINT, INK, PENCIL
 from pullwright.figure import Figure, number_text
 from pullwright.line.kinds import BY_KEY
-from pullwright.paper.contents import MONTHS
 from pullwright.paper.page import FACE, FACE_OF_COMMANDS
-from pullwright.paper.press import SETTINGS, MissingLettersError, PrintError, press
-from pullwright.paper.words import figure_words, printable
+from pullwright.paper.press import press_with_letters
+from pullwright.paper.words import figure_words, minute_words, printable
 from pullwright.watch.study.sheet import StudySheet, TimedReading
 
 TEMPLATE = "study_sheet.typ"
@@ -53,12 +52,7 @@ def study_sheet(
     """
     when = printed or datetime.now().astimezone().replace(second=0, microsecond=0)
     said = _contents(sheet, sentence, figures, notes, when)
-    for setting in SETTINGS:
-        try:
-            return press(TEMPLATE, said, when, setting)
-        except MissingLettersError:
-            continue
-    raise PrintError("the study sheet could not be printed: no typeface has its letters")
+    return press_with_letters(TEMPLATE, lambda missing: said | {"missing": missing}, when)
 
 
 def _contents(
@@ -98,7 +92,7 @@ def _facts(sheet: StudySheet, when: datetime, empty: bool) -> list[tuple[str, st
         ("on", sheet.on),
         ("timed by", sheet.who),
         ("rating", "" if empty else f"{number_text(sheet.rating * 100, 0)} (100 is standard)"),
-        ("printed", f"{when.day} {MONTHS[when.month - 1]} {when.year}, {when:%H:%M}"),
+        ("printed", minute_words(when)),
     ]
 
 

@@ -23,7 +23,7 @@ from pullwright.web.shelf import WorkedOut
 from pullwright.web.way import LONGEST_IN_ADDRESS, Way, digest_of
 from pullwright.web.wished import Wished, WishField, read_wishes
 
-NO_WISHES = frozenset(("figure", "digest", "of", "move", "part"))
+NO_WISHES = frozenset(("figure", "digest", "of", "move", "part", "paper"))
 """Names in an address of a plan that wish for nothing."""
 
 
@@ -40,6 +40,7 @@ class PlanRowShown(Piece):
     words: str
     cells: tuple[CellShown, ...]
     look: str = ""
+    below: str = ""
 
 
 class PlanTableShown(Piece):
@@ -167,7 +168,7 @@ class PlanAsked:
         )
 
     def _row(self, row: PlanRow) -> PlanRowShown:
-        return PlanRowShown(words=row.words, cells=tuple(map(self._cell, row.cells)), look=row.look)
+        return PlanRowShown(words=row.words, cells=tuple(map(self._cell, row.cells)), look=row.look, below=row.below)
 
     def _cell(self, cell: Cell) -> CellShown:
         if isinstance(cell, Figure):

@@ -89,6 +89,8 @@ class Card:
     index: int
     _stands_on: tuple[Figure, Figure] | None
     """Containers on each other, and the floor of one (m²)."""
+    weight: float | None = None
+    """Of a full container (kg), where it is known."""
 
     @property
     def name(self) -> str:
@@ -199,6 +201,15 @@ class Cards:
     says: tuple[str, ...]
     refused: tuple[str, ...]
 
+    @property
+    def hung(self) -> tuple[Card, ...]:
+        """The loops whose cards go round: all of them, but where one cap holds the main flow only those that it does not replace."""
+        if not self.whole_flow or self.capped is None:
+            return self.loops
+        line = self.capped.flow.line
+        main = {line.steps[i].name for i in line.route.chains[0].steps}
+        return tuple(card for card in self.loops if card.kind == "withdrawal" or card.step not in main)
+
     def of(self, name: str) -> Card:
         """Give one loop by its name; KeyError where there is none."""
         return {card.name: card for card in self.loops}[name]
@@ -215,6 +226,7 @@ class CardFace:
     """What stands on one card: what lies in the container, from where to where it goes, how many pieces, and which card of how many this is.
 
     `id`: number of the card; it stays the same when cards are printed again, also where there are more or fewer of them. `signal`: what a signal card asks for; empty on others.
+    `weight` of a full container (kg); None where it is not known.
     """
 
     id: str
@@ -229,6 +241,7 @@ class CardFace:
     number: int
     of: int
     signal: str = ""
+    weight: float | None = None
 
 
 def faces(cards: Iterable[Card]) -> tuple[CardFace, ...]:
@@ -241,7 +254,7 @@ def faces(cards: Iterable[Card]) -> tuple[CardFace, ...]:
         found += [
             CardFace(
                 f"{card.id}-{number:02d}", card.kind, card.kind_words, what, card.start, card.end, card.place, card.step,
-                card.per_card, number, many, signal.says if signal is not None else "",
+                card.per_card, number, many, signal.says if signal is not None else "", card.weight,
             )
             for number in range(1, many + 1)
         ]  # fmt: skip

@@ -94,6 +94,11 @@ def container(wished: float, why: str, limits: Sequence[Limit]) -> Holding:
     )
 
 
+def is_heavy(weight: float) -> bool:
+    """Does a full container of so many kg need a caution?"""
+    return weight >= CAUTION_FROM
+
+
 def caution(pieces: int, mass: float) -> str:
     """What has to be said of a full container of so many pieces of `mass` (kg) that hands may lift? Empty where it is light.
 
@@ -101,6 +106,6 @@ def caution(pieces: int, mass: float) -> str:
     ('', 'A full container weighs 31 kg: whether a')
     """
     weight = pieces * mass
-    if weight < CAUTION_FROM:
+    if not is_heavy(weight):
         return ""
     return f"A full container weighs {weight:.3g} kg: whether and how anybody may lift it by hand, local rules and whoever is licensed for safety at work say."

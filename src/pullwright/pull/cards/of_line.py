@@ -114,7 +114,7 @@ class _Sizing:
         return Card(
             loop, self.line.steps[own].name, start, end, where, tuple(self.line.products[k].name for k in place.products), cards, size.pieces, rule,
             signal, size.room, cards * size.pieces, None, says_of(self.flow, place, size, loop, cards, rule, signal),
-            place.step if place.step is not None else place.part or 0, self._stands_on(place),
+            place.step if place.step is not None else place.part or 0, self._stands_on(place), size.weight,
         )  # fmt: skip
 
     def _asked(self, place: Place) -> tuple[Figure, Figure]:

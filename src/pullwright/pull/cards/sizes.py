@@ -19,12 +19,13 @@ _UNSAID = Source("computed", "no container is given: as many as move on together
 
 @dataclass(frozen=True, slots=True)
 class Size:
-    """Pieces in a container of one place, as a number and as a figure; the room there; what has to be said of it."""
+    """Pieces in a container of one place, as a number and as a figure; the room there; what has to be said of it; what a full one weighs (kg), where that is known."""
 
     pieces: int
     holds: Figure
     room: Figure | None
     says: tuple[str, ...]
+    weight: float | None = None
 
 
 @dataclass
@@ -77,7 +78,7 @@ class Sizes:
             figure = given(f"containers / {words}", float(held.pieces), "pieces/container", wished.source or _UNSAID)
         if mass is not None and (heavy := caution(held.pieces, mass)):
             says.append(heavy)
-        self.found[key] = Size(held.pieces, figure, room, tuple(says))
+        self.found[key] = Size(held.pieces, figure, room, tuple(says), None if mass is None else held.pieces * mass)
 
     def _wished(self, place: Place, stock: Stock | None) -> tuple[Figure, bool]:
         """Pieces in a container, before any limit, and whether somebody asked for so many."""

@@ -44,7 +44,7 @@ def _tables(cards: Cards) -> list[PlanTable]:
     found = [
         PlanTable(
             "Loops of cards",
-            ("kind", "pieces each", "cards", "by the rule", "met from the shelf", "lead time", "pieces on the cards", "room"),
+            ("pieces each", "cards", "by the rule", "met from the shelf", "lead time", "pieces on the cards", "room"),
             tuple(_row(card) for card in cards.loops),
             ("Cards: the fewest with which the wished share of what is asked for is met from the shelf, as demand and lead time swing.",),
         )
@@ -108,4 +108,5 @@ def _row(card: Card) -> PlanRow:
             card.room,
         ),
         look,
+        card.kind_words,
     )

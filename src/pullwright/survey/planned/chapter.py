@@ -13,11 +13,12 @@ Cell = Figure | str | None
 
 @dataclass(frozen=True, slots=True)
 class PlanRow:
-    """One row: its words, its cells (a figure that answers why, words, or nothing), and the word of what is out of place."""
+    """One row: its words, its cells (a figure that answers why, words, or nothing), the word of what is out of place, and smaller words below its own."""
 
     words: str
     cells: tuple[Cell, ...]
     look: str = ""
+    below: str = ""
 
 
 @dataclass(frozen=True, slots=True)
