@@ -98,7 +98,6 @@ def _row(card: Card) -> PlanRow:
     return PlanRow(
         card.name,
         (
-            card.kind_words,
             card.loop.holds,
             card.stochastic,
             card.rule,
