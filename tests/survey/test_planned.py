@@ -11,6 +11,7 @@ from pullwright.pull.changes import applied
 from pullwright.pull.plan import plan_of
 from pullwright.survey import survey_of
 from pullwright.survey.planned.planned import Planned
+from tests.line_base import BASE
 
 DEMO = (Path(__file__).parents[2] / "examples" / "hand_pump.yaml").read_text("utf-8")
 NOT_PULLED = DEMO.replace("mean: 5 /d", "mean: 0 /d")
@@ -54,3 +55,18 @@ def test_a_product_that_nobody_pulls_is_planned_for_by_no_part():
     cards = next(table for table in found.chapter("cards").tables if table.caption == "Loops of cards")
     assert not [row.words for row in cards.rows if "P-50" in row.words and row.cells[2].value]
     assert "P-50" not in set(found.plan.day.sequence)
+
+
+@pytest.mark.parametrize(
+    ("text", "refused"),
+    [
+        (BASE.replace("manual: 60 s", "machine: 60 s, people: 0"), {"posts", "people"}),
+        (BASE.replace("manual: 60 s", "manual: 60 s, set_up: {time: 9 h}, lot: 5"), set()),
+        (DEMO.replace("mean: 14 /d", "mean: 140 /d"), set()),
+    ],
+    ids=["no work by hand", "set-ups that leave no time", "five times the demand"],
+)
+def test_what_cannot_be_planned_is_said_and_breaks_no_other_part(text, refused):
+    found = planned_of(text)
+    assert {chapter.key for chapter in found.chapters if chapter.refused} == refused
+    assert found.figures

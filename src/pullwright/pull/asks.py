@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
+import numpy as np
+
 from pullwright.account.ground import Ground
 from pullwright.account.worth import cost_of_piece
 from pullwright.figure import derive
@@ -19,7 +21,7 @@ def asks_of(ground: Ground, cards: Cards | None, deliveries: Deliveries | None) 
     """What do the planned deliveries and the loops of cards ask for?
 
     Parts: the floor of a lot with what still lies there when it comes, and the money in half a lot and in that. Loops: floor and money of all
-    pieces on their cards. A part of the plan that is not there (None) leaves today's stock in its place. Returns one `Asks` a place, for `fit_of`.
+    pieces on their cards; a loop that no number of cards keeps up asks for nothing. A part of the plan that is not there (None) leaves today's stock in its place. Returns one `Asks` a place, for `fit_of`.
     """
     found = [] if deliveries is None else list(_of_parts(ground, deliveries))
     return (*found, *(() if cards is None else _of_loops(ground, cards)))
@@ -45,6 +47,8 @@ def _of_loops(ground: Ground, cards: Cards) -> Iterator[Asks]:
         if card.kind != "withdrawal" and card.place in stocks:
             beside.setdefault(card.place, []).append(card)
     for place, loops in beside.items():
+        if not all(np.isfinite(card.pieces.value) for card in loops):
+            continue  # no number of cards keeps up there: what lies there today stands in its place
         cost = cost_of_piece(ground.flow, ground.contents, ground.wage, stocks[place])
         pieces = [card.pieces for card in loops]
         cash = derive(

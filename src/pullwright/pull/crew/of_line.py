@@ -28,6 +28,7 @@ from pullwright.pull.crew.neighbours import fewest_along
 from pullwright.pull.crew.skills import ROUNDING, Skills
 from pullwright.pull.crew.smallest import crew_steps, smallest
 from pullwright.pull.crew.training import Lesson, Training, taught_enough, training_of
+from pullwright.pull.errors import BadPlanInput
 
 SLOWER, QUICKER = 2.0, 1.5
 """The table of crews goes from half of today's demand to half as much again."""
@@ -97,6 +98,10 @@ def crew_plan_of(flow: Flow, seed: int = 1) -> CrewPlan:
     from pullwright.pull.crew.said import sentences_of
 
     given = skills_of_line(flow)
+    if not any(figure.value > 0 for figure in given.content.values()):
+        raise BadPlanInput(
+            "nothing at this line binds a person: there is nobody to plan; give manual, walking or watched time"
+        )
     taught, lessons = taught_enough(given.skills)
     line = replace(given, skills=taught)
     way = Way(*elements_along(flow, line))
