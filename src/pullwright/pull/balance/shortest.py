@@ -137,7 +137,10 @@ class Between:
             real = self.plain.at(takt)
             bound = best_bound(real.at(fullest(real)), real)
             if bound.posts > self.posts:
-                self.low, self.why = takt + 1, f"with {self._s(takt)}, {bound.posts} posts are needed: {bound.says}"
+                self.low, self.why = (
+                    takt + 1,
+                    f"with less than {self._s(takt + 1)}, {bound.posts} posts are needed: {bound.says}",
+                )
                 jump *= 2
             elif jump == 1:
                 return
@@ -180,7 +183,10 @@ class Between:
         plain = real.at(fullest(real))
         bound = best_bound(plain, real)
         if bound.posts > self.posts:
-            self.low, self.why = takt + 1, f"with {self._s(takt)}, {bound.posts} posts are needed: {bound.says}"
+            self.low, self.why = (
+                takt + 1,
+                f"with less than {self._s(takt + 1)}, {bound.posts} posts are needed: {bound.says}",
+            )
             return
         search = BothEnds(plain, self.posts, self.posts)
         while not search.over and search.steps < 2 * steps and monotonic() < until:
@@ -190,7 +196,7 @@ class Between:
             self._works(search.posts, "the search post by post")
         elif search.impossible:
             self.low = takt + 1
-            self.why = f"a search through {search.part_plans} part-plans has found no balance for {self._s(takt)}"
+            self.why = f"a search through {search.part_plans} part-plans has found no balance for less than {self._s(takt + 1)}"
 
     def _solve(self, until: float) -> None:
         from pullwright.pull.balance.solver import solve
@@ -201,4 +207,7 @@ class Between:
         if solved.posts is not None:
             self._works(solved.posts, "a solver (CP-SAT)")
         elif solved.impossible:
-            self.low, self.why = takt + 1, f"a solver (CP-SAT) has proven that there is no balance for {self._s(takt)}"
+            self.low, self.why = (
+                takt + 1,
+                f"a solver (CP-SAT) has proven that there is no balance for less than {self._s(takt + 1)}",
+            )
