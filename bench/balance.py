@@ -149,7 +149,8 @@ def measure(seconds: float = 20.0) -> list[Row]:
         row("balance: proven", [100 * sum(a.proven for a in mine) / len(asked)], "%"),
         row("balance: as good as published", [100 * sum(a.value == p.best for a, p in zip(mine, asked, strict=True)) / len(asked)], "%"),
         row("a general solver alone: proven", [100 * sum(b.proven for b in theirs) / len(asked)], "%"),
-        row("balance / a general solver alone", [a.processor / b.processor for a, b in both], "times"),
+        row("balance / a general solver alone, problem by problem", [a.processor / b.processor for a, b in both], "times"),
+        row("balance / a general solver alone, all together", [sum(a.processor for a in mine) / sum(b.processor for b in theirs)], "times"),
     ]  # fmt: skip
 
 

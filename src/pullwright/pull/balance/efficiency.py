@@ -96,7 +96,7 @@ class _Search:
             return
         between = self.looked.get(number)
         if between is None:
-            between = self.looked[number] = Between(self.plain, number)
+            between = self.looked[number] = Between(self.plain, number, until=until)
         else:
             hopeless = self.longest + 1 if self.best is None else -(-self.best[0] // number)
             between.close(min(until, monotonic() + ONE_GO), hopeless)

@@ -32,7 +32,7 @@ def most_even(work: Work, takt: float, *, seconds: float = 60.0) -> Balance:
     if len(fewest.posts) < 2:
         return replace(fewest, takt_at_least=fewest.longest)
     plain = Plain.of(work, takt)
-    between = Between(plain, len(fewest.posts), plain.numbers(fewest.posts), fewest.by)
+    between = Between(plain, len(fewest.posts), plain.numbers(fewest.posts), fewest.by, until)
     between.close(until)
     posts = smoothed(plain.at(between.high), between.found)
     short = between.balance()

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from concurrent.futures import ThreadPoolExecutor
+from math import inf
 from time import monotonic
 
 from pullwright.pull.balance.balance import Balance
@@ -17,6 +18,8 @@ from pullwright.pull.errors import BadPlanInput
 FIRST_STEPS = 3_000_000
 """A takt in question is searched for so many steps, and with more patience each time that nothing is found out."""
 PATIENCE = 5
+AT_FIRST = 1.0
+"""Seconds that bounds and rules have in any case, so that there is an answer."""
 SOLVER_SECONDS = 20.0
 """What the solver has for one takt at most where the search got nowhere."""
 
@@ -42,19 +45,23 @@ def shortest_takt(work: Work, posts: int, *, seconds: float = 60.0) -> Balance:
         raise BadPlanInput(f"{seconds} s to look for a balance; allowed: from 0 s on")
     if not work.elements:
         return Balance(work, 0.0, (), 0, ("there is nothing to do",), "nothing", takt_at_least=0.0)
-    between = Between(Plain.of(work, work.total + 1.0), posts)
-    between.close(monotonic() + seconds)
+    until = monotonic() + seconds
+    between = Between(Plain.of(work, work.total + 1.0), posts, until=until)
+    between.close(until)
     return checked(between.balance())
 
 
 class Between:
     """Two takts in ticks: one that is known to work, and one below which none works; they are brought together.
 
-    `low`: no takt below it works; `why`: in a sentence why. `high`: the longest round of `found`, a balance that may be known before.
+    `low`: no takt below it works; `why`: in a sentence why. `high`: the longest round of `found`, a balance that may be known before. What needs no search
+    is looked at till the clock says `until`.
     """
 
-    def __init__(self, plain: Plain, posts: int, found: Posts | None = None, by: str = "one post for all") -> None:
-        self.plain, self.posts = plain, posts
+    def __init__(
+        self, plain: Plain, posts: int, found: Posts | None = None, by: str = "one post for all", until: float = inf
+    ) -> None:
+        self.plain, self.posts, self._until = plain, posts, max(until, monotonic() + AT_FIRST)
         longest = max(range(len(plain)), key=lambda i: plain.times[i])
         self.low = max(plain.times[longest], -(-plain.total // posts), 1)
         name = plain.work.names[plain.places[longest]]
@@ -132,12 +139,15 @@ class Between:
         """The longest takt that arithmetic alone rules out: looked for by halving, and each takt that it rules out is ruled out for good."""
         jump = 1
         upper = self.high
-        while self.low < upper:
+        while self.low < upper and monotonic() < self._until:
             takt = min(self.low + jump - 1, upper - 1)
             real = self.plain.at(takt)
             bound = best_bound(real.at(fullest(real)), real)
             if bound.posts > self.posts:
-                self.low, self.why = takt + 1, f"with {self._s(takt)}, {bound.posts} posts are needed: {bound.says}"
+                self.low, self.why = (
+                    takt + 1,
+                    f"with less than {self._s(takt + 1)}, {bound.posts} posts are needed: {bound.says}",
+                )
                 jump *= 2
             elif jump == 1:
                 return
@@ -147,7 +157,7 @@ class Between:
     def _ruled_from_above(self) -> None:
         """The shortest takt at which a simple rule works, by halving: each that works is kept with its longest round."""
         low, high = self.low, self.high
-        while low < high:
+        while low < high and monotonic() < self._until:
             takt = (low + min(high, low + low // 2 + 1)) // 2 if high > 2 * low else (low + high) // 2
             posts, by = best_by_rules(self.plain.at(takt), self.posts)
             if len(posts) <= self.posts:
@@ -180,7 +190,10 @@ class Between:
         plain = real.at(fullest(real))
         bound = best_bound(plain, real)
         if bound.posts > self.posts:
-            self.low, self.why = takt + 1, f"with {self._s(takt)}, {bound.posts} posts are needed: {bound.says}"
+            self.low, self.why = (
+                takt + 1,
+                f"with less than {self._s(takt + 1)}, {bound.posts} posts are needed: {bound.says}",
+            )
             return
         search = BothEnds(plain, self.posts, self.posts)
         while not search.over and search.steps < 2 * steps and monotonic() < until:
@@ -190,7 +203,7 @@ class Between:
             self._works(search.posts, "the search post by post")
         elif search.impossible:
             self.low = takt + 1
-            self.why = f"a search through {search.part_plans} part-plans has found no balance for {self._s(takt)}"
+            self.why = f"a search through {search.part_plans} part-plans has found no balance for less than {self._s(takt + 1)}"
 
     def _solve(self, until: float) -> None:
         from pullwright.pull.balance.solver import solve
@@ -201,4 +214,7 @@ class Between:
         if solved.posts is not None:
             self._works(solved.posts, "a solver (CP-SAT)")
         elif solved.impossible:
-            self.low, self.why = takt + 1, f"a solver (CP-SAT) has proven that there is no balance for {self._s(takt)}"
+            self.low, self.why = (
+                takt + 1,
+                f"a solver (CP-SAT) has proven that there is no balance for less than {self._s(takt + 1)}",
+            )
