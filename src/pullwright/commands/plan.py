@@ -134,7 +134,14 @@ def _wished(path: Path, given: list[str], as_json: bool) -> tuple[Line, str]:
     try:
         text = applied(line.text, wish_changes(typed))
         return Line.from_text(text, name=f"{path.name} with what is wished"), text
-    except (BadPlanInput, EditError, LineFileError) as error:
+    except LineFileError as error:
+        stop(
+            "\n".join(
+                f"--wish {fault.field.removeprefix('plan.')}: {fault.message or fault.allowed}"
+                for fault in error.faults
+            )
+        )
+    except (BadPlanInput, EditError) as error:
         stop(f"--wish: {error}")
 
 

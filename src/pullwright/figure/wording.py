@@ -100,7 +100,7 @@ def parts(value: float, low: float, high: float, unit: str, currency: str = "EUR
     unit_text = rung.text.replace("{money}", currency)
     value, low, high = value / rung.scale, low / rung.scale, high / rung.scale
     if low != high:
-        shown, between = _with_interval(value, low, high, rung)
+        shown, between = _with_interval(value, low, high, rung, unit)
         if between:
             if isinf(value) and unit_text:  # the unit stands beside the end that is a number
                 first, _, last = between.partition(" to ")
@@ -113,12 +113,14 @@ def parts(value: float, low: float, high: float, unit: str, currency: str = "EUR
     return Parts(shown, rung.one if rung.one and shown == "1" else unit_text, "")
 
 
-def _with_interval(value: float, low: float, high: float, rung: Rung) -> tuple[str, str]:
+def _with_interval(value: float, low: float, high: float, rung: Rung, unit: str) -> tuple[str, str]:
     width = high - low
     finite = [end for end in (low, high) if not isinf(end)]
     size = value if value != 0 and not isinf(value) else max(finite, key=abs, default=0.0)
     carried = digits_place(width, 2) if 0 < width < inf else digits_place(size, 2)
     place = min(_place_of_value(size, rung), max(carried, digits_place(size, 2) if size else carried))
+    if unit == "cards":  # there are no parts of a card
+        place = max(place, 0)
     # An end much larger than the value keeps four digits at most; otherwise the ends share the value's decimals.
     ends = [number_text(end, min(place, digits_place(end, 4)) if end else place) for end in (low, high)]
     shown = number_text(value, place)

@@ -10,7 +10,7 @@ from urllib.parse import quote
 from pydantic import Field
 from starlette.requests import Request
 
-from pullwright.figure import Figure
+from pullwright.figure import N_DRAWS, Figure
 from pullwright.pull.plan import plan_of
 from pullwright.survey.planned.chapter import Cell, Chapter, PlanRow, PlanTable
 from pullwright.survey.planned.planned import Planned
@@ -23,6 +23,8 @@ from pullwright.web.shelf import WorkedOut
 from pullwright.web.way import LONGEST_IN_ADDRESS, Way, digest_of
 from pullwright.web.wished import Wished, WishField, read_wishes
 
+PLAN_BYTES = 8 * N_DRAWS
+"""What a figure of a plan may hold: its draws."""
 NO_WISHES = frozenset(("figure", "digest", "of", "move", "part", "paper"))
 """Names in an address of a plan that wish for nothing."""
 
@@ -123,7 +125,8 @@ class PlanAsked:
 
         def made() -> Planned:
             planned = Planned(plan_of(survey.accounts))
-            planned.figures  # noqa: B018  (all that is lazy is asked for before anybody else sees it)
+            # All that is lazy is asked for before anybody else sees it; what it holds counts when the shelf makes room.
+            self.worked_out.weight += PLAN_BYTES * len(planned.figures)
             return planned
 
         return self.worked_out.once("plan", made)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 from pullwright.pull.cards.card import Card, Cards
 from pullwright.pull.cards.compared import compared
 from pullwright.pull.cards.explained import REASONS
@@ -45,7 +47,7 @@ def _tables(cards: Cards) -> list[PlanTable]:
         PlanTable(
             "Loops of cards",
             ("pieces each", "cards", "by the rule", "met from the shelf", "lead time", "pieces on the cards", "room"),
-            tuple(_row(card) for card in cards.loops),
+            tuple(_rows(cards)),
             ("Cards: the fewest with which the wished share of what is asked for is met from the shelf, as demand and lead time swing.",),
         )
     ]  # fmt: skip
@@ -92,20 +94,17 @@ def _tables(cards: Cards) -> list[PlanTable]:
     return found
 
 
-def _row(card: Card) -> PlanRow:
-    look = "does not fit" if card.fits is False else ""
-    met = card.level[0] if card.cards else None
-    return PlanRow(
-        card.name,
-        (
-            card.loop.holds,
-            card.stochastic,
-            card.rule,
-            met,
-            card.loop.lead.mean,
-            card.pieces,
-            card.room,
-        ),
-        look,
-        card.kind_words,
-    )
+def _rows(cards: Cards) -> Iterator[PlanRow]:
+    """One row a loop; what does not fit is marked once for each place, with what lies there of all its loops."""
+    marked: set[str] = set()
+    for card in cards.loops:
+        look, below = "", card.kind_words
+        if card.fits is False and card.room is not None:
+            there = f"{card.crowd} pieces {card.place}, room for {card.room.short()}"
+            look, below = (
+                ("", f"{below}; see above {card.place}") if card.place in marked else (f"does not fit: {there}", below)
+            )
+            marked.add(card.place)
+        met = card.level[0] if card.cards else None
+        cells = (card.loop.holds, card.stochastic, card.rule, met, card.loop.lead.mean, card.pieces, card.room)
+        yield PlanRow(card.name, cells, look, below)

@@ -34,6 +34,13 @@ class PlanTable:
     notes: tuple[str, ...] = ()
     behind: bool = False
 
+    def __post_init__(self) -> None:
+        for row in self.rows:
+            if len(row.cells) != len(self.columns):
+                raise ValueError(
+                    f"{self.caption}: {row.words} has {len(row.cells)} cells for {len(self.columns)} columns"
+                )
+
 
 @dataclass(frozen=True, slots=True)
 class Chapter:

@@ -41,13 +41,18 @@ class Part:
                 self.title,
                 "",
                 look=True,
-                refused=str(error),
+                refused=_sentence(error),
                 binding=error.binding,
                 instead=error.instead,
                 wishes=self.wishes,
             )
         except BadPlanInput as error:
-            return Chapter(self.key, self.title, "", look=True, refused=str(error), wishes=self.wishes)
+            return Chapter(self.key, self.title, "", look=True, refused=_sentence(error), wishes=self.wishes)
+
+
+def _sentence(error: Exception) -> str:
+    said = str(error)
+    return f"{said[:1].upper()}{said[1:]}"
 
 
 PARTS: tuple[Part, ...] = (

@@ -47,7 +47,7 @@ def _tables(day: Day) -> Iterator[PlanTable]:
         (f"A slot asks for {day.pitch_pieces.short()}" + (f", one every {day.pitch.short()}." if day.pitch is not None else "."),),
     )  # fmt: skip
     yield PlanTable(
-        "How even it is: pieces away from an even course", ("on average", "at most", "best possible", "at most", "in lots as today", "at most"),
+        "How even it is: pieces away from an even course", ("on average", "at most", "best: on average", "best: at most", "in lots: on average", "in lots: at most"),
         tuple(
             PlanRow(
                 f"{row.kind} {row.name}",

@@ -27,7 +27,7 @@ def _tables(deliveries: Deliveries) -> list[PlanTable]:
         return []
     return [
         PlanTable(
-            "Each part", ("lot today", "lot planned", "ordered at", "carried away today", "then", "cash bound today", "then", "saved a year"),
+            "Each part", ("lot today", "lot planned", "ordered at", "carried away today", "carried away then", "cash bound today", "cash bound then", "saved a year"),
             tuple(map(_part, deliveries.parts)),
             ("Carried away: the share of all pieces for which there is no room at the line when they come.",),
         ),
@@ -41,7 +41,7 @@ def _tables(deliveries: Deliveries) -> list[PlanTable]:
             ),
         ),
         PlanTable(
-            "Each supplier", ("deliveries a year today", "planned", "every", "costs a year today", "then", "saved a year"),
+            "Each supplier", ("deliveries a year today", "deliveries planned", "every", "costs a year today", "costs a year then", "saved a year"),
             tuple(
                 PlanRow(one.name + (f" (round trip of {', '.join(one.suppliers)})" if one.trip else ""), (one.a_year_today, one.a_year, one.every, one.costs_today, one.costs, one.saving))
                 for one in deliveries.suppliers

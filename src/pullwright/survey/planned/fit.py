@@ -25,7 +25,7 @@ def _tables(fit: Fit) -> list[PlanTable]:
         PlanTable(
             "What the plan takes against what there is", ("there is", "the plan takes", "left"),
             tuple(PlanRow(side.name, (side.there, side.taken, side.left), "too little" if side.short > 0 else "") for side in fit.sides),
-            tuple(side.note for side in fit.sides if side.note),
+            (*(side.note for side in fit.sides if side.note), "People are counted by their time, as if work could be shared at will; posts need more, because a round is not cut at will."),
         )
     ]  # fmt: skip
     for made, caption in (

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from math import isfinite
 
 from pullwright.figure import Figure
 from pullwright.pull.lots.of_line import Lots, StationLots
@@ -20,7 +21,9 @@ def told_lots(plan: PullPlan) -> Chapter:
         sentence=_sentence(lots, short),
         look=bool(short),
         tables=tuple(_tables(lots)),
-        reasons=(*lots.said, *(said for one in lots.stations for said in one.said)),
+        reasons=tuple(
+            said.removeprefix("Why: ") for said in (*lots.said, *(said for one in lots.stations for said in one.said))
+        ),
         changes=lots.changes,
     )
 
@@ -31,14 +34,38 @@ def _sentence(lots: Lots, short: list[StationLots]) -> str:
     if not lots.stations:
         return lots.said[0] if lots.said else "No step of this line is set up: there are no lots."
     longest = max(lots.stations, key=lambda one: one.chosen.interval.value)
-    return f"Every product is made once in {longest.chosen.interval.short()} at {longest.station}, and at least as often everywhere else."
+    said = f"Every product is made once in {longest.chosen.interval.short()} at {longest.station}, and at least as often everywhere else."
+    return f"{said}{_price(lots)}"
+
+
+def _price(lots: Lots) -> str:
+    """What these lots cost more in a year than today's, and how much sooner they are there."""
+    pairs = [
+        (one.chosen, one.choice("today"))
+        for one in lots.stations
+        if any(choice.key == "today" for choice in one.choices)
+    ]
+    if not pairs or any(a.cost is None or b.cost is None for a, b in pairs):
+        return ""
+    more = sum(a.cost.value - b.cost.value for a, b in pairs if a.cost is not None and b.cost is not None)
+    days = sum(b.wait.value - a.wait.value for a, b in pairs)
+    if not isfinite(more) or not isfinite(days):
+        return ""
+    bought = f"{abs(days):.2g} d {'less' if days > 0 else 'more'} waiting, added up over the stations"
+    return (
+        f" Against today's lots that costs {abs(more):,.0f} {'more' if more > 0 else 'less'} a year in hands for set-ups and in carrying of stock, for {bought}.".replace(
+            ",", "\u202f", 1
+        )
+        if abs(more) >= 1
+        else ""
+    )
 
 
 def _tables(lots: Lots) -> Iterator[PlanTable]:
     if not lots.stations:
         return
     yield PlanTable(
-        "Each station that is set up", ("every product once in", "today", "lots", "today", "set-ups a day take", "money tied up in lots", "today"),
+        "Each station that is set up", ("every product once in", "once in, today", "lots", "lots today", "set-ups a day take", "tied up in lots", "tied up today"),
         tuple(_station(one) for one in lots.stations),
     )  # fmt: skip
     for one in lots.stations:

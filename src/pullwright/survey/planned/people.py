@@ -20,13 +20,13 @@ def told_people(plan: PullPlan) -> Chapter:
         title="People",
         sentence=crew.sentences[0] if crew.sentences else "",
         look=lacking,
-        tables=tuple(_tables(crew)),
+        tables=tuple(_tables(crew, absent_given=any(one.absent is not None for one in plan.line.people))),
         reasons=crew.sentences[1:],
         changes=crew.changes,
     )
 
 
-def _tables(crew: CrewPlan) -> list[PlanTable]:
+def _tables(crew: CrewPlan, *, absent_given: bool) -> list[PlanTable]:
     found = [
         PlanTable(
             "Smallest crew at each takt", ("keeps a takt of", "of which kinds", "full then", "hand over after"),
@@ -47,7 +47,7 @@ def _tables(crew: CrewPlan) -> list[PlanTable]:
             ),
         ),
     ]  # fmt: skip
-    if crew.chance is not None and crew.share is not None:
+    if crew.chance is not None and crew.share is not None and absent_given:
         found.append(
             PlanTable(
                 "With people away", ("",),

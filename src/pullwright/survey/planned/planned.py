@@ -49,11 +49,17 @@ class Planned:
     @cached_property
     def sentence(self) -> str:
         """What the plan comes to, as a foreman would say it: the posts, and the first thing that is out of place."""
-        first = self.chapters[0]
+        first, last = self.chapters[0], self.chapters[-1]
         said = [first.refused or first.sentence]
-        said += [
-            chapter.refused or chapter.sentence for chapter in self.chapters[1:] if chapter.look or chapter.refused
-        ][:1]
+        worse = [chapter for chapter in self.chapters[1:] if chapter.look or chapter.refused]
+        if last in worse:  # whether it fits is the sum of all the others
+            said.append(last.refused or last.sentence)
+            worse.remove(last)
+        elif worse:
+            said.append(worse[0].refused or worse[0].sentence)
+            worse = worse[1:]
+        if worse:
+            said.append(f"Look at {' and '.join(chapter.title.lower() for chapter in worse)} too.")
         return " ".join(said)
 
     @cached_property
