@@ -55,6 +55,16 @@ def constant(value: float) -> Draws:
     return draws
 
 
+def any_nan(draws: Draws) -> bool:
+    """Is one of these draws not a number? Squares never cancel each other out, so that their sum says it at once.
+
+    >>> any_nan(np.array([1.0, np.nan])), any_nan(np.array([np.inf, -np.inf, 1e300]))
+    (True, False)
+    """
+    total = draws.dot(draws)
+    return bool(total != total)
+
+
 def triangular(low: float, likely: float, high: float, count: int = N_DRAWS) -> Draws:
     """Quantiles of the triangular distribution on [low, high] with its mode at likely, in increasing order."""
     chance = midpoints(count)
