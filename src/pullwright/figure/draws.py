@@ -56,13 +56,13 @@ def constant(value: float) -> Draws:
 
 
 def any_nan(draws: Draws) -> bool:
-    """Is one of these draws not a number? Squares never cancel each other out, so that their sum says it at once.
+    """Is one of these draws not a number? Then the lowest of them is none either.
 
     >>> any_nan(np.array([1.0, np.nan])), any_nan(np.array([np.inf, -np.inf, 1e300]))
     (True, False)
     """
-    total = draws.dot(draws)
-    return bool(total != total)
+    lowest = np.minimum.reduce(draws)
+    return bool(lowest != lowest)
 
 
 def triangular(low: float, likely: float, high: float, count: int = N_DRAWS) -> Draws:
