@@ -55,6 +55,16 @@ def constant(value: float) -> Draws:
     return draws
 
 
+def any_nan(draws: Draws) -> bool:
+    """Is one of these draws not a number? Then the lowest of them is none either.
+
+    >>> any_nan(np.array([1.0, np.nan])), any_nan(np.array([np.inf, -np.inf, 1e300]))
+    (True, False)
+    """
+    lowest = np.minimum.reduce(draws)
+    return bool(lowest != lowest)
+
+
 def triangular(low: float, likely: float, high: float, count: int = N_DRAWS) -> Draws:
     """Quantiles of the triangular distribution on [low, high] with its mode at likely, in increasing order."""
     chance = midpoints(count)

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from pullwright.figure.draws import Draws, quantiles
+from pullwright.figure.draws import Draws, any_nan, quantiles
 from pullwright.figure.faults import FigureError
 from pullwright.figure.source import Source
 from pullwright.figure.units import unit_named
@@ -81,7 +81,7 @@ class Figure:
                 f"{self.name}: draws of shape {self.draws.shape} and type {self.draws.dtype} are no figure's; "
                 "give one row of floats, of length 1 where it is certain"
             )
-        if self.value != self.value or np.isnan(self.draws).any():
+        if self.value != self.value or any_nan(self.draws):
             raise FigureError(
                 f"{self.name}: its value or a draw is not a number (NaN); infinite is allowed, NaN is not"
             )

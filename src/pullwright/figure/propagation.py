@@ -7,7 +7,7 @@ from typing import Any
 
 import numpy as np
 
-from pullwright.figure.draws import Draws, constant
+from pullwright.figure.draws import Draws, any_nan, constant
 from pullwright.figure.faults import FigureError
 from pullwright.figure.number import Figure, Recipe
 from pullwright.figure.source import Source
@@ -145,6 +145,8 @@ def _each(name: str, names: Sequence[str], found: Any) -> list[tuple[str, Any]]:
 
 
 def _one_value(name: str, inputs: Sequence[Figure], result: Any) -> float:
+    if isinstance(result, float):  # numpy's own floats too
+        return float(result)
     row = np.asarray(result, dtype=np.float64)
     if row.size != 1:
         raise FigureError(
@@ -171,7 +173,7 @@ def _row(name: str, inputs: Sequence[Figure], result: Any, count: int, value: fl
 
 
 def _refuse_nan(name: str, inputs: Sequence[Figure], value: float, draws: Draws) -> None:
-    if value == value and not np.isnan(draws).any():
+    if value == value and not any_nan(draws):
         return
     if value != value:
         case = ", ".join(f"{given.name} = {given.value:g} {given.unit}" for given in inputs)

@@ -109,7 +109,7 @@ def _step(
         else preparing_of(givens, i, step.set_up, step.lot, started, by_name)
     )
     enters = _lot(givens, i)
-    together = max([enters, *_carried(givens, i)], key=lambda figure: figure.value)
+    together = _largest(step.name, [enters, *_carried(givens, i)])
     return StepRates(
         i,
         step.name,
@@ -163,6 +163,19 @@ def _carried(givens: Givens, i: int) -> list[Figure]:
         for m, move in enumerate(givens.line.moves)
         if move.from_ == givens.line.steps[i].name and move.to != "shipping"
     ]
+
+
+def _largest(name: str, sizes: list[Figure]) -> Figure:
+    """The largest of them; where several lots are tried at once, that of each try."""
+    if len(sizes) == 1 or all(size.certain for size in sizes):
+        return max(sizes, key=lambda size: size.value)
+    return derive(
+        f"pieces that move on together / {name}",
+        lambda *each: np.maximum.reduce(list(each)),
+        *sizes,
+        unit="pieces",
+        formula="the larger of its lot and what is carried at a time",
+    )
 
 
 def _group(name: str, i: int, work: Work, ways: tuple[Visits, ...], by_name: dict[str, Figure]) -> Group:

@@ -83,9 +83,17 @@ class Limits:
         `people` of each crew, shape (..., crews); `times`: person-s of each task for a unit, shape (tasks,), those of the tasks where nothing
         is said. Result: shape (..., bounds); the lowest is what can be made.
         """
-        found: NDArray[np.float64] = ((people * self.there) @ self._crews) / (
-            self._tasks @ (self.times if times is None else times)
-        )
+        found: NDArray[np.float64] = self.room(people) / (self._tasks @ (self.times if times is None else times))
+        return found
+
+    def room(self, people: NDArray[np.float64]) -> NDArray[np.float64]:
+        """How many people have the crews of each bound, as long as they are there? Shape (..., bounds)."""
+        found: NDArray[np.float64] = (people * self.there) @ self._crews
+        return found
+
+    def work(self, times: NDArray[np.float64], bound: int) -> NDArray[np.float64]:
+        """How long do the tasks of one bound take for a unit (person-s)? `times` of shape (..., tasks)."""
+        found: NDArray[np.float64] = times @ self._tasks[bound]
         return found
 
     def stopped(self, people: NDArray[np.float64]) -> NDArray[np.bool_]:

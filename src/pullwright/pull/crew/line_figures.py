@@ -10,6 +10,7 @@ import numpy as np
 from pullwright.figure import Figure, Source, derive, derive_many, given
 from pullwright.pull.crew.bounds import bounds_of
 from pullwright.pull.crew.cover import Ways
+from pullwright.pull.crew.cover_draws import chances_and_shares
 from pullwright.pull.crew.neighbours import CrewPost
 from pullwright.pull.crew.skills import Skills
 
@@ -87,8 +88,7 @@ def cover_figures(
 
     def both(*values: Any) -> tuple[Any, Any]:
         rows = np.array(np.broadcast_arrays(*(np.atleast_1d(value) for value in values)), dtype=float).T
-        found = np.array([ways.chance_and_share(row[:count], row[count:-1], float(row[-1])) for row in rows])
-        return found[:, 0], found[:, 1]
+        return chances_and_shares(ways, rows[:, :count], rows[:, count:-1], rows[:, -1])
 
     if draws * max(ways.size, 1) > MOST_WORK:
         chance, share = ways.chance_and_share(

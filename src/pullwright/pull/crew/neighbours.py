@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import itertools
-from bisect import bisect_left
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import cached_property
+
+import numpy as np
 
 from pullwright.pull.crew.skills import ROUNDING, Skills
 from pullwright.pull.errors import BadPlanInput, NoSuchPlan
@@ -143,11 +144,16 @@ class _Way:
         }
         return sorted(found)
 
-    def reach(self, start: int, c: int, k: int, takt: float) -> int:
-        """How far do `k` people of crew `c` come from task `start` within this takt?"""
-        end = self.before[start] + takt * k * self.skills.hands[c].there
-        last = bisect_left(self.before, end + ROUNDING * self.before[-1]) - 1
-        return max(start, min(last, self.far[c, k][start]))
+    def reaches(self, takt: float) -> dict[tuple[int, int], list[int]]:
+        """How far do `k` people of crew `c` come from each task within this takt?"""
+        before = np.array(self.before)
+        starts = np.arange(self.count)
+        found = {}
+        for (c, k), far in self.far.items():
+            ends = before[:-1] + takt * k * self.skills.hands[c].there + ROUNDING * self.before[-1]
+            last = np.minimum(np.searchsorted(before, ends) - 1, far[:-1])
+            found[c, k] = np.maximum(starts, last).tolist()
+        return found
 
     def row(self, takt: float, most: Sequence[int] | None, people: int | None = None) -> list[Stretch] | None:
         """The fewest people (at most `people`) with whom the end is reached; None where it is not."""
@@ -158,13 +164,14 @@ class _Way:
 
     def _free(self, takt: float) -> list[Stretch] | None:
         """As many of each crew as are wanted: the fewest people to every task in turn. Who comes further never needs more for the rest."""
+        reaches = self.reaches(takt)
         best: list[tuple[int, Stretch | None]] = [(0, None), *[(1 << 30, None)] * self.count]
         for start in range(self.count):
             here = best[start][0]
             if here >= 1 << 30:
                 continue
-            for c, k in self.far:
-                end = self.reach(start, c, k, takt)
+            for (c, k), reach in reaches.items():
+                end = reach[start]
                 for stop in range(start + 1, end + 1):
                     if here + k < best[stop][0]:
                         best[stop] = (here + k, (start, stop, c, k))
@@ -179,6 +186,7 @@ class _Way:
             raise BadPlanInput(
                 f"there are {states} ways to use the people of these crews up; allowed: {MOST_STATES}; write crews that can do the same as one"
             )
+        reaches = self.reaches(takt)
         reached: dict[tuple[int, ...], tuple[int, Stretch | None, tuple[int, ...] | None]] = {
             (0,) * len(most): (0, None, None)
         }
@@ -188,10 +196,10 @@ class _Way:
             start = reached[used][0]
             if start == self.count:
                 return self._trace(reached, used)
-            for c, k in self.far:
+            for (c, k), reach in reaches.items():
                 if used[c] + k > most[c]:
                     continue
-                end = self.reach(start, c, k, takt)
+                end = reach[start]
                 after = (*used[:c], used[c] + k, *used[c + 1 :])
                 if end > start and end > reached.get(after, (-1,))[0]:
                     reached[after] = (end, (start, end, c, k), used)

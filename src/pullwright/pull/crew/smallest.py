@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from contextlib import suppress
 from dataclasses import dataclass
 
 import numpy as np
@@ -104,16 +105,17 @@ def crew_steps(
         raise BadPlanInput(
             f"takts from {shortest} s to {longest} s were read; allowed: two times above 0 s, the shorter one first"
         )
-    first = smallest(skills, longest, most).people
-    limit = 1 << 30 if most is None else sum(most)
-    try:
-        last = smallest(skills, shortest, most).people
-    except NoSuchPlan:
-        last = limit
+    slowest = smallest(skills, longest, most)
+    known = {slowest.people: slowest}
+    first, last = slowest.people, 1 << 30 if most is None else sum(most)
+    with suppress(NoSuchPlan):
+        swiftest = smallest(skills, shortest, most)
+        last = swiftest.people
+        known[last] = swiftest
     stride = max(1, math.ceil((last - first) / MOST_ROWS))
     rows: list[CrewStep] = []
     for people in [*range(first, last, stride), last]:
-        step = quickest(skills, people, most)
+        step = known[people] if people in known else quickest(skills, people, most)
         if step is not None and (not rows or step.takt < rows[-1].takt * (1 - ROUNDING)):
             rows.append(step)
     return tuple(rows)

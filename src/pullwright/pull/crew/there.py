@@ -6,7 +6,7 @@ import itertools
 import math
 from collections.abc import Sequence
 from functools import lru_cache
-from typing import Protocol
+from typing import Any, Protocol
 
 import numpy as np
 from numpy.typing import NDArray
@@ -42,15 +42,24 @@ class EveryWay:
         self._people = np.zeros((len(self._numbers), len(skills.hands)))
         self._people[:, list(crews)] = self._numbers / np.array([skills.hands[c].shifts for c in crews])
 
+    @property
+    def people(self) -> Array:
+        """People of each crew who are there, way by way, shape (ways, crews)."""
+        return self._people
+
+    def chances(self, absent: Sequence[Any]) -> Array:
+        """The chance of each way, shape (..., ways), with these shares of each crew away, numbers or rows of shape (...)."""
+        shares = [np.clip(np.asarray(absent[c], dtype=float), 0.0, 1.0)[..., None] for c in self._crews]
+        chances = np.ones((*np.broadcast_shapes(*(share.shape[:-1] for share in shares)), len(self._numbers)))
+        for k, away in enumerate(shares):
+            n, here = self._heads[k], np.arange(self._heads[k] + 1)
+            ways = np.array([math.comb(n, one) for one in here.tolist()], dtype=float)
+            chances *= (ways * (1 - away) ** here * away ** (n - here))[..., self._numbers[:, k]]
+        return chances
+
     def there(self, absent: Sequence[float]) -> tuple[Array, Array]:
         """With these shares of each crew away."""
-        chances = np.ones(len(self._numbers))
-        for k, c in enumerate(self._crews):
-            n, away = self._heads[k], min(max(float(absent[c]), 0.0), 1.0)
-            chances *= np.array(
-                [math.comb(n, here) * (1 - away) ** here * away ** (n - here) for here in range(n + 1)]
-            )[self._numbers[:, k]]
-        return self._people, chances
+        return self._people, self.chances(absent)
 
 
 class DrawnDays:

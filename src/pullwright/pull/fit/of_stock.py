@@ -13,12 +13,12 @@ from pullwright.account.ground import Ground
 from pullwright.account.rows import nothing
 from pullwright.account.terms import supplier_of
 from pullwright.figure import Figure, Source, derive, given
-from pullwright.flow import Flow, flow_of
-from pullwright.flow.givens import LikelyGivens
+from pullwright.flow import Flow
 from pullwright.flow.stock import Stock
 from pullwright.pull.changes import Change
 from pullwright.pull.fit.hands import time_of_one
 from pullwright.pull.fit.possible import PossibleChange
+from pullwright.pull.fit.tried_lots import Tried, tried_lots
 
 FREE = "it costs nothing in a year"
 TIMES = (2, 4)
@@ -126,45 +126,25 @@ def _delivered(
 
 
 def smaller_lots(ground: Ground) -> Iterator[PossibleChange]:
-    """Smaller lots: less waits for the rest of its lot, more set-ups take people's time. The flow is worked out anew for each."""
-    base = flow_of(ground.flow.line, LikelyGivens(ground.flow.line))
-    before = Ground(base)
-    for i, step in enumerate(ground.flow.line.steps):
-        if step.lot is None or step.set_up is None or step.lot < 2:
-            continue
-        if (found := _lots(ground, before, i, math.ceil(step.lot / 2))) is not None:
-            yield found
+    """Smaller lots: less waits for the rest of its lot, more set-ups take people's time.
+
+    Left out where a station then is too full, or where nothing is gained.
+    """
+    for tried in tried_lots(ground.flow.line):
+        gains = sum(tried.floor.values()) > 1e-9 or sum(tried.cash.values()) > 1e-6
+        if gains and tried.made >= -1e-9:
+            yield _lots(ground, tried)
 
 
-def _lots(ground: Ground, before: Ground, i: int, lot: int) -> PossibleChange | None:
-    """None where a station then is too full, or where nothing is gained."""
+def _lots(ground: Ground, tried: Tried) -> PossibleChange:
     line = ground.flow.line
-    step = line.steps[i]
-    smaller = {"lot": lot} | (
-        {"transfer_lot": lot} if step.transfer_lot is not None and step.transfer_lot > lot else {}
-    )
-    steps = (*line.steps[:i], step.model_copy(update=smaller), *line.steps[i + 1 :])
-    other = line.model_copy(update={"steps": steps})
-    flow = flow_of(other, LikelyGivens(other))
-    if flow.made.value < before.flow.made.value - 1e-9:
-        return None
-    after = Ground(flow)
-    floor = {words: value - _floors(after).get(words, 0.0) for words, value in _floors(before).items()}
-    cash = {one.stock.words: one.needed.value for one in before.held}
-    cash = {
-        words: value - {one.stock.words: one.needed.value for one in after.held}.get(words, 0.0)
-        for words, value in cash.items()
-    }
+    i, step, lot = tried.step, line.steps[tried.step], tried.fields["lot"]
+    floor, cash = tried.floor, tried.cash
     touched = tuple(words for words in cash if abs(floor.get(words, 0.0)) > 1e-9 or abs(cash[words]) > 1e-6)
-    if sum(floor.values()) <= 1e-9 and sum(cash.values()) <= 1e-6:
-        return None
     name = f"{step.name} in lots of {lot}"
     source = Source("computed", f"the flow with lots of {lot} at {step.name} beside today's, both at the likely values")
     gives_cash = given(f"fit / cash / {name}", sum(cash.values()), "money", source)
-    more = sum(figure.value for figure in flow.people.attended.values()) - sum(
-        figure.value for figure in before.flow.people.attended.values()
-    )
-    hours = given(f"fit / people's time more a day / {name}", max(more, 0.0), "person-s/wd", source)
+    hours = given(f"fit / people's time more a day / {name}", max(tried.hours, 0.0), "person-s/wd", source)
     people = derive(
         f"fit / people / {name}", lambda m, one: -m / np.maximum(one, 1e-12), hours, time_of_one(ground), unit="persons",
         formula="- people's time more a day / working time of one person",
@@ -189,14 +169,9 @@ def _lots(ground: Ground, before: Ground, i: int, lot: int) -> PossibleChange | 
         step=step.name,
         written=lambda times: tuple(
             Change(("steps", i, field), value, "less lies about while the rest of the lot is worked on")
-            for field, value in smaller.items()
+            for field, value in tried.fields.items()
         ),
     )  # fmt: skip
-
-
-def _floors(ground: Ground) -> dict[str, float]:
-    areas = {stock.words: stock_area(ground.flow, stock) for stock in ground.stocks}
-    return {words: area[0].value for words, area in areas.items() if area is not None}
 
 
 def _area_less(flow: Flow, stock: Stock, needed: Figure, name: str) -> Figure | None:

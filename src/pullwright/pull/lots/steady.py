@@ -122,6 +122,7 @@ class _Round:
     set_up_of_a_piece: Any
     lot_of_a_piece: Any
     machines: Any
+    single: bool
 
     @classmethod
     def of(cls, making: Making) -> _Round:
@@ -136,10 +137,18 @@ class _Round:
             sum(r * v for r, v in zip(rates, making.variances, strict=True)), cv2, by_lots,
             sum(r * s for r, s in zip(rates, making.set_ups, strict=True)) / pieces,
             sum(r * r * t for r, t in zip(rates, making.times, strict=True)) / pieces, making.machines,
+            bool(np.all(np.asarray(making.machines) == 1)),
         )  # fmt: skip
 
     def time(self, interval: Any) -> Any:
         whole = np.maximum(self.set_ups + self.work * interval, 1e-300)
+        if self.single:
+            # The VUT equation of one machine, multiplied out: without a power, many times as quick.
+            free = interval - whole
+            comes = self.cv2 if self.by_lots else self.cv2 / interval
+            top = comes * whole * whole / self.products + self.set_up_variance + self.work_variance * interval
+            queue = np.where(free > 0, top / (2 * np.where(free > 0, free, 1.0)), np.inf)
+            return queue + self.set_up_of_a_piece + self.lot_of_a_piece * interval
         mean = whole / self.products
         ce2 = (self.set_up_variance + self.work_variance * interval) * self.products / whole**2
         ca2 = self.cv2 if self.by_lots else self.cv2 / interval
@@ -201,7 +210,7 @@ def best_load(production: Any) -> Any:
 
 def _lowest(function: Callable[[Any], Any], places: Any, shape: tuple[int, ...]) -> Any:
     """Where is a function lowest, number by number? Looked through at `places`, then golden sections about the best one."""
-    values = np.array([np.broadcast_to(function(place), shape) for place in places])
+    values = function(places.reshape(-1, *(1 for _ in shape)))
     best = values.argmin(axis=0)
     low, high = places[np.maximum(best - 1, 0)], places[np.minimum(best + 1, len(places) - 1)]
     part = (np.sqrt(5.0) - 1) / 2
