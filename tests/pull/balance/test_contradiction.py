@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from pullwright.pull.balance.contradiction import smallest_conflict
+from pullwright.pull.balance.smallest import smallest_conflict
 from pullwright.pull.balance.wishes import Conditions, Crew, Wish
 from pullwright.pull.balance.with_conditions import balanced
 from pullwright.pull.balance.work import Element, Work
@@ -87,10 +87,10 @@ def test_the_nearest_plan_really_works():
 @given(st.lists(st.sets(st.integers(0, 6), min_size=1, max_size=4), min_size=1, max_size=5))
 @settings(max_examples=60, deadline=None, derandomize=True)
 def test_no_smaller_set_of_wishes_clashes(clashes):
-    wishes = [Wish("apart", k, str(k)) for k in range(7)]
+    wishes = [Wish("apart", (k,), str(k)) for k in range(7)]
 
     def possible(kept):
-        names = {wish.which for wish in kept}
+        names = {k for wish in kept for k in wish.which}
         return not any(clash <= names for clash in clashes)
 
     found = smallest_conflict(possible, wishes)

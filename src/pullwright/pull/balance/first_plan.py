@@ -38,14 +38,17 @@ class First:
     by: str
 
 
-def first_plan(rounds: Rounds, takt: int, most: int | None = None, enough: int = 0) -> First | None:
+def first_plan(
+    rounds: Rounds, takt: int, most: int | None = None, enough: int = 0, *, mixed: bool = True
+) -> First | None:
     """The balance with the fewest posts that a simple rule finds for this takt (ticks); None where none does.
 
-    `most`: with up to so many posts; one with up to `enough` posts is not looked for any further.
+    `most`: with up to so many posts; one with up to `enough` posts is not looked for any further; `mixed`: try
+    rules with a little chance in them too, which takes longer.
     """
     best: First | None = None
     limit = most
-    for words, keys in _rules(rounds):
+    for words, keys in _rules(rounds, _MIXED if mixed else 0):
         found = _Filling(rounds, takt, keys).run(limit)
         if found is not None and (best is None or len(found.posts) < len(best.posts)):
             posts = tuple(tuple(post) for post in found.posts)
@@ -56,7 +59,7 @@ def first_plan(rounds: Rounds, takt: int, most: int | None = None, enough: int =
     return best
 
 
-def _rules(rounds: Rounds) -> Iterable[tuple[str, Sequence[float]]]:
+def _rules(rounds: Rounds, mixed: int) -> Iterable[tuple[str, Sequence[float]]]:
     """Simple rules: the element with the highest key comes first (Helgeson & Birnie 1961 for positional weights)."""
     times = rounds.times
     weight = [times[i] + sum(times[k] for k in rounds.after[i]) for i in range(len(times))]
@@ -65,7 +68,7 @@ def _rules(rounds: Rounds) -> Iterable[tuple[str, Sequence[float]]]:
     yield "the most elements after it first", [float(len(rounds.after[i])) for i in range(len(times))]
     yield "in the order of the work", [-float(i) for i in range(len(times))]
     luck = random.Random(_SEED)  # noqa: S311  (a fixed seed: the same plan every time)
-    for _ in range(_MIXED):
+    for _ in range(mixed):
         yield "the most work after it first, mixed a little", [w * luck.uniform(0.5, 1.5) for w in weight]
 
 
@@ -76,7 +79,7 @@ class _Filling:
         self.rounds, self.has, self.keys = rounds, rounds.conditions, keys
         self.room = takt * TICK + _HAIR
         work, index = rounds.work, rounds.work.index
-        self.blocks = _blocks(rounds)
+        self.blocks = blocks(rounds)
         self.apart = [{index[name] for name in group} for group in self.has.all_apart]
         self.zone = {index[name]: zone for zone, names in self.has.zones for name in names}
         self.fixed = {index[name]: post for name, post in self.has.fixed}
@@ -184,7 +187,7 @@ class _Filling:
         return next(n for n in range(1, most + 1) if n == most or by_tails(self.rounds, legs, n).ends <= self.room)
 
 
-def _blocks(rounds: Rounds) -> list[tuple[int, ...]]:
+def blocks(rounds: Rounds) -> list[tuple[int, ...]]:
     """Elements that are put at a post at once: those that stay together, and in a straight line what is done between them."""
     index, count = rounds.work.index, len(rounds.times)
     block_of = {i: {i} for i in range(count)}

@@ -8,11 +8,11 @@ from __future__ import annotations
 
 import itertools
 import math
-import time
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from pullwright.pull.balance.crew_at_post import Schedule, with_people
+from pullwright.pull.balance.effort import Effort
 from pullwright.pull.balance.hands import least_ticks, too_few_people, work_of_crews
 from pullwright.pull.balance.open_places import open_places, post_of, strict_arcs
 from pullwright.pull.balance.rounds import Leg, Rounds, up
@@ -218,13 +218,12 @@ class PostModel:
 
     # --- the search ---------------------------------------------------------------------------------------------
 
-    def solve(self, seconds: float, *, fewest_people: bool = False, hint: Found | None = None) -> Found:
-        """Look for a plan; with a takt that is open for the shortest one, with `fewest_people` for that."""
+    def solve(self, effort: Effort, *, fewest_people: bool = False, hint: Found | None = None) -> Found:
+        """Look for a plan with this effort; with a takt that is open for the shortest one, with `fewest_people` for that."""
         from ortools.sat.python import cp_model
 
         if not self.possible:
             return NONE
-        ends = time.monotonic() + seconds
         if self.low < self.high:
             self.model.minimize(self.takt)
         elif fewest_people:
@@ -232,13 +231,12 @@ class PostModel:
         if hint is not None:
             self._hint(hint)
         best, at_least = OPEN, self.low
-        while (left := ends - time.monotonic()) > 0.005:
+        while effort.left > 0:
             solver = cp_model.CpSolver()
             # Interleaved search gives the same answer whatever the number of workers.
             solver.parameters.num_workers = 1
             solver.parameters.random_seed = _SEED
-            solver.parameters.max_time_in_seconds = left
-            state = solver.solve(self.model)
+            state = effort.solve(solver, self.model)
             if state == cp_model.INFEASIBLE:
                 return best if best.state == "found" else NONE
             if self.low < self.high and state in (cp_model.OPTIMAL, cp_model.FEASIBLE, cp_model.UNKNOWN):
