@@ -6,7 +6,7 @@ from collections.abc import Iterable
 
 from pullwright.pull.balance.at_a_glance import most_posts, ruled_out
 from pullwright.pull.balance.effort import Effort
-from pullwright.pull.balance.first_plan import first_plan
+from pullwright.pull.balance.first_plan import MIXED, RULES, first_plan
 from pullwright.pull.balance.post_model import PostModel
 from pullwright.pull.balance.rounds import Rounds
 from pullwright.pull.balance.wishes import Conditions, Wish
@@ -14,17 +14,23 @@ from pullwright.pull.balance.work import Work
 
 ONE_LOOK = 0.3
 """Seconds (of effort) for one question; what is not known by then counts as if it could be."""
-_SMALL = 16
+_SMALL = 40
 """Up to so many posts the search is quicker than trying many rules."""
-_ASKED = 0.02
-"""What a question costs that needs no search (s)."""
+_ASKED, _RULE = 0.005, 2e-6
+"""What a question costs beside a search: at once, and for each rule that is tried and each pair of elements (s)."""
 
 
 def can_be(rounds: Rounds, takt: int, count: int, effort: Effort) -> bool | None:
     """Is there a plan with at most so many posts for this takt (ticks)? None where the effort did not suffice to know."""
+    if effort.left <= 0:
+        return None
+    effort.spend(_ASKED)
     if ruled_out(rounds, takt, count):
         return False
-    if first_plan(rounds, takt, count, count, mixed=count > _SMALL) is not None:
+    mixed = count > _SMALL
+    found = first_plan(rounds, takt, count, count, mixed=mixed)
+    effort.spend(_RULE * len(rounds.times) ** 2 * (1 if found is not None else RULES if mixed else RULES - MIXED))
+    if found is not None:
         return True
     look = effort.part(ONE_LOOK)
     state = PostModel(rounds, count, takt, takt).solve(look).state if look.left > 0 else "open"
@@ -56,7 +62,6 @@ class Asking:
         if key not in self._kept:
             if self.effort.left <= 0:
                 return None
-            self.effort.spend(_ASKED)
             rounds = self.rounds(key)
             self._kept[key] = can_be(rounds, self.takt, most_posts(rounds), self.effort)
         return self._kept[key]

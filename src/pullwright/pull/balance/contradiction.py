@@ -13,6 +13,9 @@ from pullwright.pull.balance.wishes import Conditions, Wish, named
 from pullwright.pull.balance.work import TICK, Work
 from pullwright.pull.errors import NoSuchPlan
 
+NEAREST = 1.0
+"""Seconds (of effort) for the nearest plan."""
+
 
 def contradiction(
     work: Work, takt: float, has: Conditions, *, effort: Effort, with_today: Conditions | None = None
@@ -34,8 +37,10 @@ def contradiction(
         message += f" (in the work, {order})"
     instead = ""
     if with_today is not None:
-        instead = nearest(Asking(work, down(takt), with_today, Effort(effort.left / 2)), binding, takt)
-    instead = instead or nearest(asking, binding, takt)
+        instead = nearest(Asking(work, down(takt), with_today, Effort(NEAREST)), binding, takt)
+    if not instead:
+        asking.effort = Effort(NEAREST)
+        instead = nearest(asking, binding, takt)
     return NoSuchPlan(f"{message}. {instead}".strip(), said, instead)
 
 

@@ -22,6 +22,8 @@ if TYPE_CHECKING:
     from ortools.sat.python import cp_model
 
 _SEED = 7
+_ROW = 6e-5
+"""What it costs to write down one element at one place (s of effort)."""
 
 
 @dataclass(frozen=True)
@@ -66,8 +68,11 @@ class PostModel:
 
         self.model = model = cp_model.CpModel()
         self.x = [{place: model.new_bool_var("") for place in places} for places in self.windows]
-        for own in self.x:
+        self.here: list[dict[int, list[Any]]] = [{} for _ in self.x]
+        for own, here in zip(self.x, self.here, strict=True):
             model.add_exactly_one(own.values())
+            for place, x in own.items():
+                here.setdefault(post_of(place, self.posts), []).append(x)
         self.takt: Any = self.high if self.low == self.high else model.new_int_var(self.low, self.high, "takt")
         self.walk: list[Any] = [0] * (self.posts + 1)
         self._order()
@@ -85,7 +90,7 @@ class PostModel:
         return sum(self._own(i, post))
 
     def _own(self, i: int, post: int) -> list[Any]:
-        return [x for place, x in self.x[i].items() if post_of(place, self.posts) == post]
+        return self.here[i].get(post, [])
 
     def _order(self) -> None:
         places = range(1, (2 if self.has.u_shaped else 1) * self.posts + 1)
@@ -94,8 +99,8 @@ class PostModel:
             if self.windows[a][-1] + step <= self.windows[b][0]:
                 continue
             for place in places:
-                then = [x for p, x in self.x[b].items() if p <= place]
-                if then and self.windows[a][-1] > place - step:
+                if self.windows[b][0] <= place and self.windows[a][-1] > place - step:
+                    then = [x for p, x in self.x[b].items() if p <= place]
                     self.model.add(sum(then) <= sum(x for p, x in self.x[a].items() if p <= place - step))
 
     def _reduced(self) -> list[tuple[int, int]]:
@@ -224,6 +229,7 @@ class PostModel:
 
         if not self.possible:
             return NONE
+        effort.spend(_ROW * sum(map(len, self.windows)))
         if self.low < self.high:
             self.model.minimize(self.takt)
         elif fewest_people:

@@ -14,6 +14,8 @@ from pullwright.pull.balance.wishes import Wish
 
 CanHold = Callable[[Iterable[Wish]], bool | None]
 """Can these wishes hold together? True, False, or None where it is not known."""
+_TRIES = 64
+"""So many sets of wishes are dropped to see whether a plan exists without them."""
 
 
 def smallest_conflict(possible: CanHold, wishes: Sequence[Wish]) -> tuple[Wish, ...]:
@@ -40,20 +42,29 @@ def smallest_conflict(possible: CanHold, wishes: Sequence[Wish]) -> tuple[Wish, 
     return tuple(few)
 
 
-def smallest_correction(possible: CanHold, wishes: Sequence[Wish]) -> tuple[Wish, ...]:
+def smallest_correction(
+    possible: CanHold, wishes: Sequence[Wish], known: Iterable[Iterable[Wish]] = ()
+) -> tuple[Wish, ...]:
     """The fewest wishes without which the others can hold; of as few the ones that stand first. Empty where nothing is known to help.
 
-    Where a question stays open, wishes are kept one by one from the last, as long as it is known that they can be: then fewer may do.
+    `known`: sets of wishes that are known not to hold together.
     """
-    conflicts: list[frozenset[Wish]] = []
-    while (chosen := _least_that_meets(conflicts, wishes, len(wishes))) is not None:
+    conflicts = [frozenset(one) for one in known]
+    for _ in range(_TRIES):
+        chosen = _least_that_meets(conflicts, wishes, len(wishes))
+        if chosen is None or len(chosen) == len(wishes):
+            break
         rest = [wish for wish in wishes if wish not in chosen]
         state = possible(rest)
         if state:
             return tuple(chosen)
-        if state is None or not rest:
-            break
-        conflicts.append(frozenset(_shrunk(possible, rest)))
+        # What is not known is not told either: then another one is looked for, and fewer may do.
+        conflicts.append(frozenset(rest if state is None else _shrunk(possible, rest)))
+    return ()
+
+
+def without_few(possible: CanHold, wishes: Sequence[Wish]) -> tuple[Wish, ...]:
+    """Some wishes without which the others can hold, quickly: they are kept one by one, the last first, while it is known that they can be."""
     kept: list[Wish] = []
     for wish in reversed(wishes):
         if possible([wish, *kept]):

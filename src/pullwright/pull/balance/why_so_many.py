@@ -15,8 +15,6 @@ from pullwright.pull.balance.work import Work
 
 _MOST_WISHES = 12
 """So many wishes are dropped one by one to see what each of them costs; with more of them it would take long."""
-_ASKED = 0.02
-"""What a question costs that needs no search (s)."""
 
 
 def why_so_many(balance: WishedBalance, ruled_out: bool, effort: Effort) -> tuple[str, ...]:
@@ -60,9 +58,6 @@ def cheaper_without(work: Work, has: Conditions, takt: int, count: int, effort: 
         return []
 
     def would_do(dropped: Sequence[Wish]) -> bool:
-        if effort.left <= 0:
-            return False
-        effort.spend(_ASKED)
         return bool(can_be(Rounds(work, has.without(dropped)), takt, count - 1, effort))
 
     # Without any of them nothing is harder: where that does not help, no single one does.

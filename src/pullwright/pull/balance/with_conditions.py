@@ -23,8 +23,8 @@ from pullwright.pull.balance.wishes import Conditions, posts
 from pullwright.pull.balance.work import TICK, Work
 from pullwright.pull.errors import BadPlanInput, NoSuchPlan
 
-REFUSAL, EXPLAINING = 3.0, 2.0
-"""Seconds (of effort) for the smallest conflict with the nearest plan, and for why there are not fewer posts."""
+REFUSAL, EXPLAINING = 1.5, 1.5
+"""Seconds (of effort) for the smallest conflict, and for why there are not fewer posts."""
 
 
 def balanced(
