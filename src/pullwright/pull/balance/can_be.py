@@ -59,9 +59,11 @@ class Asking:
     def possible(self, kept: Iterable[Wish]) -> bool | None:
         """True, False, or None where it was not found out."""
         key = frozenset(kept)
-        if key not in self._kept:
-            if self.effort.left <= 0:
-                return None
-            rounds = self.rounds(key)
-            self._kept[key] = can_be(rounds, self.takt, most_posts(rounds), self.effort)
-        return self._kept[key]
+        if key in self._kept:
+            return self._kept[key]
+        rounds = self.rounds(key)
+        found = can_be(rounds, self.takt, most_posts(rounds), self.effort)
+        if found is not None or self.effort.left > 0:
+            # What is not known only because the effort is spent may be asked again with more of it.
+            self._kept[key] = found
+        return found

@@ -50,6 +50,10 @@ def smallest_correction(
     `known`: sets of wishes that are known not to hold together.
     """
     conflicts = [frozenset(one) for one in known]
+    for alone in wishes:
+        # One wish is asked about before more is learnt, which takes many questions.
+        if conflicts and all(alone in one for one in conflicts) and possible([w for w in wishes if w is not alone]):
+            return (alone,)
     for _ in range(_TRIES):
         chosen = _least_that_meets(conflicts, wishes, len(wishes))
         if chosen is None or len(chosen) == len(wishes):
