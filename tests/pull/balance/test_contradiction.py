@@ -8,8 +8,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from pullwright.pull.balance.contradiction import smallest_conflict
-from pullwright.pull.balance.wishes import Conditions, Crew, Wish
+from pullwright.pull.balance.smallest import smallest_conflict, smallest_correction, without_few
+from pullwright.pull.balance.wishes import Conditions, Crew, Typed, Wish
 from pullwright.pull.balance.with_conditions import balanced
 from pullwright.pull.balance.work import Element, Work
 from pullwright.pull.errors import NoSuchPlan
@@ -79,7 +79,7 @@ def test_people_and_skills_that_do_not_suffice_are_named_together():
 def test_the_nearest_plan_really_works():
     error = no_plan(together=(("cut", "pack"),), fixed=(("weld", 1),))
     assert error.binding == ("'cut' and 'pack' stay at one post",)
-    assert "Without the wish that 'cut' and 'pack' stay at one post it works" in error.instead
+    assert "Without the wish that 'cut' and 'pack' stay at one post it works with 2 posts" in error.instead
     assert balanced(WORK, 10.0, Conditions(fixed=(("weld", 1),))).posts
     assert balanced(WORK, 18.0, Conditions(together=(("cut", "pack"),), fixed=(("weld", 1),))).posts
 
@@ -87,13 +87,89 @@ def test_the_nearest_plan_really_works():
 @given(st.lists(st.sets(st.integers(0, 6), min_size=1, max_size=4), min_size=1, max_size=5))
 @settings(max_examples=60, deadline=None, derandomize=True)
 def test_no_smaller_set_of_wishes_clashes(clashes):
-    wishes = [Wish("apart", k, str(k)) for k in range(7)]
+    wishes = [Wish("apart", (k,), str(k)) for k in range(7)]
 
     def possible(kept):
-        names = {wish.which for wish in kept}
+        names = {k for wish in kept for k in wish.which}
         return not any(clash <= names for clash in clashes)
 
     found = smallest_conflict(possible, wishes)
 
     assert not possible(found)
     assert all(possible(some) for some in itertools.combinations(wishes, len(found) - 1))
+
+
+@given(st.lists(st.sets(st.integers(0, 6), min_size=1, max_size=4), min_size=1, max_size=5))
+@settings(max_examples=60, deadline=None, derandomize=True)
+def test_nothing_less_has_to_be_dropped_for_a_plan(clashes):
+    wishes = [Wish("apart", (k,), str(k)) for k in range(7)]
+
+    def possible(kept):
+        names = {k for wish in kept for k in wish.which}
+        return not any(clash <= names for clash in clashes)
+
+    found = smallest_correction(possible, wishes)
+
+    for dropped in (found, without_few(possible, wishes)):
+        assert possible([wish for wish in wishes if wish not in dropped])
+    fewer = itertools.combinations(wishes, max(len(found) - 1, 0))
+    assert not found or not any(possible([wish for wish in wishes if wish not in some]) for some in fewer)
+
+
+def test_where_a_question_stays_open_another_wish_is_dropped():
+    wishes = [Wish("apart", (k,), str(k)) for k in range(3)]
+    known = {frozenset("012"): False, frozenset("12"): None, frozenset("02"): True}
+
+    def possible(kept):
+        return known.get(frozenset(wish.words for wish in kept), False)
+
+    assert [wish.words for wish in smallest_correction(possible, wishes, [wishes])] == ["1"]
+
+
+LEFT = (("paint", "cut"), ("pack", "cut"), ("paint", "weld"), ("pack", "weld"))
+
+
+def test_a_wish_that_stands_for_many_entries_is_told_as_the_one_that_was_typed():
+    error = no_plan(left_of=LEFT, typed=(Typed("left_of", (0, 1, 2, 3), ("finish", "begin")),))
+    assert error.binding == ("'finish' stays left of 'begin'",)
+    assert str(error).count("comes before") == 1
+    assert "in the work, 'begin' comes before 'finish'" in str(error)
+    assert error.instead.startswith("Without the wish that 'finish' stays left of 'begin' it works with 2 posts")
+
+
+def test_a_typed_wish_is_dropped_as_a_whole_and_the_others_keep_their_names():
+    has = Conditions(
+        left_of=(("cut", "pack"), *LEFT[:2], ("cut", "paint"), ("weld", "pack")),
+        typed=(Typed("left_of", (1, 2), ("finish", "cut")), Typed("left_of", (3, 4), ("begin", "end"))),
+    )
+    wishes = has.wishes(WORK)
+    assert [wish.words for wish in wishes] == [
+        "'cut' stays left of 'pack'", "'finish' stays left of 'cut'", "'begin' stays left of 'end'",
+    ]  # fmt: skip
+
+    left = has.without([wishes[1]])
+
+    assert left.left_of == (("cut", "pack"), ("cut", "paint"), ("weld", "pack"))
+    assert [wish.words for wish in left.wishes(WORK)] == ["'cut' stays left of 'pack'", "'begin' stays left of 'end'"]
+    assert left.without(left.wishes(WORK)).left_of == ()
+
+
+def test_what_the_same_crew_alone_can_do_is_one_wish():
+    work = Work.of([Element("a", 6.0, skill="weld"), Element("b", 6.0, skill="bend"), Element("c", 6.0)])
+    crews = (Crew("smiths", 1, frozenset({"weld", "bend"})), Crew("helpers", None, frozenset()))
+    error = no_plan(work=work, crews=crews)
+    assert error.binding == (
+        "only 'smiths' can do what needs the skills 'weld' and 'bend'", "the crew 'smiths' has 1 person",
+    )  # fmt: skip
+    assert error.instead.startswith("With more people of 'smiths' it works with 3 posts")
+
+
+def test_too_few_posts_for_all_the_work_need_no_other_wish_to_be_named():
+    error = no_plan(most=1, crews=(Crew("all", 9, None), Crew("some", 2, frozenset())), apart=(("cut", "weld"),))
+    assert error.binding == ("at most 1 post",)
+    assert error.instead.startswith("With 3 posts it works")
+
+
+def test_two_clashes_at_once_are_both_mended_by_the_nearest_plan():
+    error = no_plan(most=1, left_of=(("pack", "cut"),))
+    assert error.instead.startswith("With 2 posts and without the wish that 'pack' stays left of 'cut' it works")

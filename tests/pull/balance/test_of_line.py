@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import pytest
 from hypothesis import HealthCheck, given, settings
 
@@ -228,3 +230,57 @@ def test_wishes_that_clash_are_named_in_the_words_of_the_file():
     with pytest.raises(NoSuchPlan) as error:
         balance(together=[["cut / load", "join / wire"]])
     assert any("stay at one post" in said for said in error.value.binding)
+
+
+PUMPS = Path("examples/hand_pump.yaml").read_text()
+LEFT = {"element": "weld base", "of": "saw tube"}
+LEFT_SAID = "'weld base' stays left of 'saw tube'"
+
+
+@pytest.mark.parametrize(
+    ("wishes", "binding", "instead"),
+    [
+        ({"posts": 4}, ("at most 4 posts",), "With 7 posts it works; with a takt of "),
+        ({"posts": 6}, ("at most 6 posts",), "With 7 posts it works; with a takt of "),
+        ({"left_of": [LEFT]}, (LEFT_SAID,), f"Without the wish that {LEFT_SAID} it works with 7 posts."),
+        ({"left_of": [LEFT], "posts": 4}, (LEFT_SAID,), f"With 7 posts and without the wish that {LEFT_SAID} it works."),
+        ({"fixed": [{"element": "pack", "post": 1}]}, ("'pack' stays at post 1",), "Without the wish that 'pack' stays at post 1 it works with 7 posts."),
+        ({"together": [["saw tube", "paint"]]}, ("'saw tube' and 'paint' stay at one post",), "Without the wish that 'saw tube' and 'paint' stay at one post it works with 7 posts."),
+        ({"overrun": "5 %", "posts": 7}, ("at most 0.05 of the rounds take longer than the takt", "at most 7 posts"), "Without the wish that at most 0.05 of the rounds take longer than the takt it works with 7 posts; "),
+        ({"takt": "300 s", "posts": 6}, ("at most 6 posts",), "With 25 posts and with more people of 'machining', 'metalwork', 'assembly' and 'finishing' it works."),
+    ],
+)  # fmt: skip
+def test_a_clash_is_told_at_the_level_at_which_it_was_typed_with_the_nearest_plan(wishes, binding, instead):
+    with pytest.raises(NoSuchPlan) as error:
+        balance_of(flow_of(Line.from_text(set_field(PUMPS, ("plan", "balance"), wishes))))
+    assert error.value.binding == binding
+    assert error.value.instead.startswith(instead)
+    assert len(str(error.value)) < 400
+
+
+def test_an_order_against_the_work_is_told_in_one_clause():
+    with pytest.raises(NoSuchPlan, match=r"\(in the work, 'saw tube' comes before 'weld base'\)"):
+        balance_of(flow_of(Line.from_text(set_field(PUMPS, ("plan", "balance"), {"left_of": [LEFT]}))))
+
+
+def test_people_who_are_too_few_are_told_with_what_only_they_can_do():
+    found = balance(takt="26 s")
+    assert (
+        found.beyond[0]
+        == "today's people do not suffice (only 'fitters' can do 'join' and 'test'; the crew 'fitters' has 3 people)"
+    )
+
+
+def test_steps_that_stay_apart_are_one_wish_and_cost_what_they_cost():
+    found = balance(apart=[["join", "test"]], takt="200 s")
+    assert (
+        any("'join' and 'test' stay apart" in said and "would do" in said for said in found.reasons)
+        or len(found.posts) == 2
+    )
+    assert not any(" / " in said for said in found.reasons)
+
+
+def test_a_step_that_stays_apart_from_one_of_its_own_elements_is_taken_as_the_others():
+    found = balance(apart=[["cut", "cut / saw"]])
+    at = {task.name: post.number for post in found.posts for task in post.tasks}
+    assert at["cut / saw"] not in (at["cut / load"], at["cut / set-ups"])

@@ -6,15 +6,16 @@ Nothing is proven here, and where conditions stand against one another no rule m
 from __future__ import annotations
 
 import random
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 
 from pullwright.pull.balance.crew_at_post import by_tails
 from pullwright.pull.balance.rounds import Leg, Rounds
-from pullwright.pull.balance.wishes import Crew
 from pullwright.pull.balance.work import TICK
 
-_SEED, _MIXED = 11, 20
+_SEED, MIXED = 11, 20
+RULES = 4 + MIXED
+"""So many rules there are, with those that have a little chance in them."""
 _HAIR = 1e-9
 
 
@@ -23,7 +24,7 @@ class _State:
     """What was put where so far."""
 
     post_of: dict[int, int] = field(default_factory=dict)
-    leg_of: dict[int, int] = field(default_factory=dict)
+    done: tuple[set[int], set[int]] = field(default_factory=lambda: (set(), set()))
     posts: list[list[Leg]] = field(default_factory=list)
     crews: list[str] = field(default_factory=list)
     left: dict[str, float] = field(default_factory=dict)
@@ -38,14 +39,17 @@ class First:
     by: str
 
 
-def first_plan(rounds: Rounds, takt: int, most: int | None = None, enough: int = 0) -> First | None:
+def first_plan(
+    rounds: Rounds, takt: int, most: int | None = None, enough: int = 0, *, mixed: bool = True
+) -> First | None:
     """The balance with the fewest posts that a simple rule finds for this takt (ticks); None where none does.
 
-    `most`: with up to so many posts; one with up to `enough` posts is not looked for any further.
+    `most`: with up to so many posts; one with up to `enough` posts is not looked for any further; `mixed`: try
+    rules with a little chance in them too, which takes longer.
     """
     best: First | None = None
     limit = most
-    for words, keys in _rules(rounds):
+    for words, keys in _rules(rounds, MIXED if mixed else 0):
         found = _Filling(rounds, takt, keys).run(limit)
         if found is not None and (best is None or len(found.posts) < len(best.posts)):
             posts = tuple(tuple(post) for post in found.posts)
@@ -56,7 +60,7 @@ def first_plan(rounds: Rounds, takt: int, most: int | None = None, enough: int =
     return best
 
 
-def _rules(rounds: Rounds) -> Iterable[tuple[str, Sequence[float]]]:
+def _rules(rounds: Rounds, mixed: int) -> Iterable[tuple[str, Sequence[float]]]:
     """Simple rules: the element with the highest key comes first (Helgeson & Birnie 1961 for positional weights)."""
     times = rounds.times
     weight = [times[i] + sum(times[k] for k in rounds.after[i]) for i in range(len(times))]
@@ -65,7 +69,7 @@ def _rules(rounds: Rounds) -> Iterable[tuple[str, Sequence[float]]]:
     yield "the most elements after it first", [float(len(rounds.after[i])) for i in range(len(times))]
     yield "in the order of the work", [-float(i) for i in range(len(times))]
     luck = random.Random(_SEED)  # noqa: S311  (a fixed seed: the same plan every time)
-    for _ in range(_MIXED):
+    for _ in range(mixed):
         yield "the most work after it first, mixed a little", [w * luck.uniform(0.5, 1.5) for w in weight]
 
 
@@ -76,13 +80,24 @@ class _Filling:
         self.rounds, self.has, self.keys = rounds, rounds.conditions, keys
         self.room = takt * TICK + _HAIR
         work, index = rounds.work, rounds.work.index
-        self.blocks = _blocks(rounds)
+        self.blocks = blocks(rounds)
         self.apart = [{index[name] for name in group} for group in self.has.all_apart]
         self.zone = {index[name]: zone for zone, names in self.has.zones for name in names}
         self.fixed = {index[name]: post for name, post in self.has.fixed}
-        self.left_of = [(index[a], index[b]) for a, b in self.has.left_of]
+        # What has to be done before a block on the way there, and on the way back; what stays left of each element, or right of it.
+        self.needs = {
+            block: tuple(
+                frozenset[int]().union(*(side[i] for i in block)) - set(block) for side in (rounds.before, rounds.after)
+            )
+            for block in self.blocks
+        }
+        self.beside: tuple[dict[int, list[int]], dict[int, list[int]]] = ({}, {})
+        for left, right in self.has.left_of:
+            self.beside[0].setdefault(index[right], []).append(index[left])
+            self.beside[1].setdefault(index[left], []).append(index[right])
         self.skills = [self.has.skill_of(work, i) for i in range(len(work.elements))]
         self.crews = self.has.filled_by(work)
+        self.breadth = {crew.name: sum(map(crew.can, set(self.skills))) for crew in self.crews}
 
     def run(self, most: int | None) -> _State | None:
         state = _State(left={c.name: float("inf") if c.number is None else c.number for c in self.crews})
@@ -112,7 +127,8 @@ class _Filling:
                 waiting.remove(block)
                 here += legs
                 for i, leg in legs:
-                    state.post_of[i], state.leg_of[i] = post, leg
+                    state.post_of[i] = post
+                    state.done[leg].add(i)
             if any(self.fixed.get(i) == post for block in waiting for i in block) or (not here and post >= last_fixed):
                 return None
             crew = self._crew(state, here)
@@ -128,23 +144,13 @@ class _Filling:
         if any(self.fixed.get(i, post) != post for i in block):
             return None
         for leg in (0, 1) if self.has.u_shaped else (0,):
-            needed: Callable[[int], frozenset[int]] = (
-                (lambda i: self.rounds.before[i]) if leg == 0 else (lambda i: self.rounds.after[i])
-            )
-            own = set(block)
-            if all(k in own or state.leg_of.get(k) == leg for i in block for k in needed(i)) and all(
-                self._earlier(state, i, leg, post, own) for i in block
-            ):
+            if self.needs[block][leg] <= state.done[leg] and all(self._earlier(state, i, leg, post) for i in block):
                 return [(i, leg) for i in block]
         return None
 
-    def _earlier(self, state: _State, i: int, leg: int, post: int, own: set[int]) -> bool:
+    def _earlier(self, state: _State, i: int, leg: int, post: int) -> bool:
         """Is all that has to stay left of it (on the way back: right of it) at an earlier place?"""
-        for left, right in self.left_of:
-            mine, other = (right, left) if leg == 0 else (left, right)
-            if i == mine and (other in own or state.leg_of.get(other) != leg or state.post_of[other] >= post):
-                return False
-        return True
+        return all(k in state.done[leg] and state.post_of[k] < post for k in self.beside[leg].get(i, ()))
 
     def _fits(self, state: _State, legs: list[Leg], held: list[Leg]) -> bool:
         crew = self._crew(state, legs + held)
@@ -174,17 +180,14 @@ class _Filling:
             needed = skills - {""}
             return None if len(needed) > 1 else next(iter(needed), "")
         able = [crew for crew in self.crews if all(map(crew.can, skills)) and state.left[crew.name] >= 1]
-        best = min(able, key=lambda crew: (self._breadth(crew), -state.left[crew.name]), default=None)
+        best = min(able, key=lambda crew: (self.breadth[crew.name], -state.left[crew.name]), default=None)
         return None if best is None else best.name
-
-    def _breadth(self, crew: Crew) -> int:
-        return sum(crew.can(skill) for skill in set(self.skills))
 
     def _people(self, legs: list[Leg], most: int) -> int:
         return next(n for n in range(1, most + 1) if n == most or by_tails(self.rounds, legs, n).ends <= self.room)
 
 
-def _blocks(rounds: Rounds) -> list[tuple[int, ...]]:
+def blocks(rounds: Rounds) -> list[tuple[int, ...]]:
     """Elements that are put at a post at once: those that stay together, and in a straight line what is done between them."""
     index, count = rounds.work.index, len(rounds.times)
     block_of = {i: {i} for i in range(count)}

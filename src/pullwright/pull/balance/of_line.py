@@ -7,24 +7,30 @@ on a bent line a post may cover a stretch where the way begins and one where it 
 
 from __future__ import annotations
 
-import time
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from typing import TypeVar
 
 from pullwright.figure import Figure
 from pullwright.flow import Flow
 from pullwright.flow.crews import can_do
 from pullwright.line.wishes import BalanceWishes
 from pullwright.pull.balance.balance_figures import BalanceFigures, balance_figures
+from pullwright.pull.balance.can_be import Asking
+from pullwright.pull.balance.contradiction import clash, contradiction
+from pullwright.pull.balance.effort import Effort
 from pullwright.pull.balance.line_crews import crew_changes
 from pullwright.pull.balance.line_elements import LineElements, line_elements
 from pullwright.pull.balance.moved import Moved
 from pullwright.pull.balance.moved import moved as moved_by_hand
+from pullwright.pull.balance.rounds import Rounds
 from pullwright.pull.balance.rounds_at_posts import WishedBalance
-from pullwright.pull.balance.wishes import Conditions, Crew, people, posts
-from pullwright.pull.balance.with_conditions import balanced
+from pullwright.pull.balance.wishes import Conditions, Crew, Kind, Typed, people, posts
+from pullwright.pull.balance.with_conditions import REFUSAL, balanced, fewest, not_found, reasoned, takt_ticks
 from pullwright.pull.changes import Change
-from pullwright.pull.errors import BadPlanInput, NoSuchPlan
+from pullwright.pull.errors import BadPlanInput
+
+T = TypeVar("T")
 
 
 @dataclass(frozen=True)
@@ -97,17 +103,24 @@ def balance_of(flow: Flow, *, seconds: float = 10.0) -> LineBalance:
     Errors: BadPlanInput where nothing binds a person, the takt is 0, or a place that walking needs is missing; NoSuchPlan with
     the smallest set of wishes that cannot hold together.
     """
-    asked, ends = asked_of(flow), time.monotonic() + seconds
+    asked = asked_of(flow)
     work, has, takt = asked.elements.work, asked.conditions, asked.takt.value
-    try:
+    if all(crew.number is None for crew in has.crews):
         return _answer(flow, asked, balanced(work, takt, has, seconds=seconds), ())
-    except NoSuchPlan as error:
-        if all(crew.number is None for crew in has.crews):
-            raise
-        short = error
+    has.checked(work)
+    ticks, effort = takt_ticks(takt), Effort(seconds)
+    today = fewest(Rounds(work, has), ticks, effort)
+    if today.found.state == "found":
+        return _answer(flow, asked, reasoned(Rounds(work, has), takt, today), ())
     free = has.without(wish for wish in has.wishes(work) if wish.kind == "crew")
-    plan = balanced(work, takt, free, seconds=max(1.0, ends - time.monotonic()))
-    return _answer(flow, asked, plan, _beyond(flow, plan, short))
+    enough = fewest(Rounds(work, free), ticks, effort)
+    if enough.found.state == "none":
+        raise contradiction(work, takt, free, effort=Effort(REFUSAL), with_today=has)
+    if enough.found.state == "open":
+        raise not_found(seconds)
+    short = clash(Asking(work, ticks, has, Effort(REFUSAL))) if today.found.state == "none" else ()
+    plan = reasoned(Rounds(work, free), takt, enough)
+    return _answer(flow, asked, plan, _beyond(flow, plan, [wish.words for wish in short]))
 
 
 @dataclass(frozen=True)
@@ -147,8 +160,31 @@ def _conditions(flow: Flow, wishes: BalanceWishes, made: LineElements) -> Condit
     def group(names: Sequence[str]) -> tuple[str, ...]:
         return tuple(dict.fromkeys(one for name in names for one in meant(name)))
 
-    together = [group(names) for names in wishes.together]
-    apart = [pair for names in wishes.apart for pair in _across([meant(name) for name in names])]
+    typed: list[Typed] = []
+
+    def entries(kind: Kind, wished: Iterable[tuple[Sequence[str], Sequence[T]]]) -> tuple[T, ...]:
+        """All entries of one kind, and which of them were typed as one wish under which names."""
+        made: list[T] = []
+        for names, own in wished:
+            if own:
+                typed.append(Typed(kind, tuple(range(len(made), len(made) + len(own))), tuple(names)))
+                made += own
+        return tuple(made)
+
+    together = entries(
+        "together", ((names, [whole] if len(whole := group(names)) > 1 else []) for names in wishes.together)
+    )
+    apart = entries("apart", ((names, _across([meant(name) for name in names])) for names in wishes.apart))
+    fixed = entries(
+        "fixed", (([one.element], [(name, one.post) for name in meant(one.element)]) for one in wishes.fixed)
+    )
+    left_of = entries(
+        "left_of",
+        (
+            ([pair.element, pair.of], [(a, b) for a in meant(pair.element) for b in meant(pair.of)])
+            for pair in wishes.left_of
+        ),
+    )
     crews = tuple(
         Crew(
             crew.name,
@@ -158,10 +194,10 @@ def _conditions(flow: Flow, wishes: BalanceWishes, made: LineElements) -> Condit
         for crew in line.people
     )
     return Conditions(
-        together=tuple(one for one in together if len(one) > 1),
-        apart=tuple(one for one in apart if len(one) > 1),
-        fixed=tuple((one, fixed.post) for fixed in wishes.fixed for one in meant(fixed.element)),
-        left_of=tuple((a, b) for pair in wishes.left_of for a in meant(pair.element) for b in meant(pair.of)),
+        together=together,
+        apart=apart,
+        fixed=fixed,
+        left_of=left_of,
         zones=tuple((zone.name, group(zone.elements)) for zone in wishes.zones),
         crews=crews,
         people_at_a_post=wishes.people_at_a_post,
@@ -172,21 +208,24 @@ def _conditions(flow: Flow, wishes: BalanceWishes, made: LineElements) -> Condit
         # Of alternatives a piece needs one: only at one post is their swing known.
         work_together=tuple(made.alternatives) if wishes.overrun is not None else (),
         work_apart=tuple(made.apart),
+        typed=tuple(typed),
+        steps_as_skills=True,
     )
 
 
 def _across(groups: Sequence[tuple[str, ...]]) -> list[tuple[str, ...]]:
     """What stays apart where steps are named: every element of the one from every element of the other."""
     if all(len(one) == 1 for one in groups):
-        return [tuple(one for (one,) in groups)]
-    return [(a, b) for k, one in enumerate(groups) for other in groups[k + 1 :] for a in one for b in other]
+        return [tuple(one for (one,) in groups)] if len(groups) > 1 else []
+    pairs = [(a, b) for k, one in enumerate(groups) for other in groups[k + 1 :] for a in one for b in other]
+    return [pair for pair in pairs if pair[0] != pair[1]]
 
 
-def _beyond(flow: Flow, plan: WishedBalance, error: NoSuchPlan) -> tuple[str, ...]:
+def _beyond(flow: Flow, plan: WishedBalance, short: Sequence[str]) -> tuple[str, ...]:
     """How many more people than there are does the balance take, crew by crew?"""
     said = [
-        f"today's people do not suffice ({'; '.join(error.binding)})"
-        if error.binding
+        f"today's people do not suffice ({'; '.join(short)})"
+        if short
         else "no plan with today's people was found, and none is ruled out"
     ]
     for crew in flow.line.people:

@@ -8,11 +8,11 @@ from __future__ import annotations
 
 import itertools
 import math
-import time
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from pullwright.pull.balance.crew_at_post import Schedule, with_people
+from pullwright.pull.balance.effort import Effort
 from pullwright.pull.balance.hands import least_ticks, too_few_people, work_of_crews
 from pullwright.pull.balance.open_places import open_places, post_of, strict_arcs
 from pullwright.pull.balance.rounds import Leg, Rounds, up
@@ -22,6 +22,8 @@ if TYPE_CHECKING:
     from ortools.sat.python import cp_model
 
 _SEED = 7
+_ROW = 6e-5
+"""What it costs to write down one element at one place (s of effort)."""
 
 
 @dataclass(frozen=True)
@@ -66,8 +68,11 @@ class PostModel:
 
         self.model = model = cp_model.CpModel()
         self.x = [{place: model.new_bool_var("") for place in places} for places in self.windows]
-        for own in self.x:
+        self.here: list[dict[int, list[Any]]] = [{} for _ in self.x]
+        for own, here in zip(self.x, self.here, strict=True):
             model.add_exactly_one(own.values())
+            for place, x in own.items():
+                here.setdefault(post_of(place, self.posts), []).append(x)
         self.takt: Any = self.high if self.low == self.high else model.new_int_var(self.low, self.high, "takt")
         self.walk: list[Any] = [0] * (self.posts + 1)
         self._order()
@@ -85,7 +90,7 @@ class PostModel:
         return sum(self._own(i, post))
 
     def _own(self, i: int, post: int) -> list[Any]:
-        return [x for place, x in self.x[i].items() if post_of(place, self.posts) == post]
+        return self.here[i].get(post, [])
 
     def _order(self) -> None:
         places = range(1, (2 if self.has.u_shaped else 1) * self.posts + 1)
@@ -94,8 +99,8 @@ class PostModel:
             if self.windows[a][-1] + step <= self.windows[b][0]:
                 continue
             for place in places:
-                then = [x for p, x in self.x[b].items() if p <= place]
-                if then and self.windows[a][-1] > place - step:
+                if self.windows[b][0] <= place and self.windows[a][-1] > place - step:
+                    then = [x for p, x in self.x[b].items() if p <= place]
                     self.model.add(sum(then) <= sum(x for p, x in self.x[a].items() if p <= place - step))
 
     def _reduced(self) -> list[tuple[int, int]]:
@@ -218,13 +223,13 @@ class PostModel:
 
     # --- the search ---------------------------------------------------------------------------------------------
 
-    def solve(self, seconds: float, *, fewest_people: bool = False, hint: Found | None = None) -> Found:
-        """Look for a plan; with a takt that is open for the shortest one, with `fewest_people` for that."""
+    def solve(self, effort: Effort, *, fewest_people: bool = False, hint: Found | None = None) -> Found:
+        """Look for a plan with this effort; with a takt that is open for the shortest one, with `fewest_people` for that."""
         from ortools.sat.python import cp_model
 
         if not self.possible:
             return NONE
-        ends = time.monotonic() + seconds
+        effort.spend(_ROW * sum(map(len, self.windows)))
         if self.low < self.high:
             self.model.minimize(self.takt)
         elif fewest_people:
@@ -232,13 +237,12 @@ class PostModel:
         if hint is not None:
             self._hint(hint)
         best, at_least = OPEN, self.low
-        while (left := ends - time.monotonic()) > 0.005:
+        while effort.left > 0:
             solver = cp_model.CpSolver()
             # Interleaved search gives the same answer whatever the number of workers.
             solver.parameters.num_workers = 1
             solver.parameters.random_seed = _SEED
-            solver.parameters.max_time_in_seconds = left
-            state = solver.solve(self.model)
+            state = effort.solve(solver, self.model)
             if state == cp_model.INFEASIBLE:
                 return best if best.state == "found" else NONE
             if self.low < self.high and state in (cp_model.OPTIMAL, cp_model.FEASIBLE, cp_model.UNKNOWN):

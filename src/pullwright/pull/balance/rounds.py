@@ -57,7 +57,7 @@ class Rounds:
         self.work, self.conditions = work, conditions
         self.times = tuple(element.time for element in work.elements)
         self.counted: dict[int, list[tuple[int, str]]] = {}
-        """What adds up to at least so many posts, for each takt that was asked about (`why_so_many.counted`)."""
+        """What adds up to at least so many posts, for each takt that was asked about (`counted.counted`)."""
         self._walks: dict[frozenset[Leg], Walk] = {}
 
     @cached_property

@@ -35,11 +35,23 @@ class Crew:
 
 @dataclass(frozen=True, slots=True)
 class Wish:
-    """One wish that can be dropped: its kind, which one of that kind (a number, or the name of a skill), and the sentence."""
+    """One wish that can be dropped, as it was typed: its kind, which entries of that kind (numbers, or names of skills), and the sentence."""
 
     kind: Kind
-    which: int | str
+    which: tuple[int | str, ...]
     words: str
+
+
+@dataclass(frozen=True, slots=True)
+class Typed:
+    """A wish that stands for several entries, or for names that were typed otherwise: which entries of its kind, and the names as typed.
+
+    "weld left of saw" may mean each of three elements left of each of five: fifteen entries and one wish, that holds or is dropped as a whole.
+    """
+
+    kind: Kind
+    entries: tuple[int, ...]
+    names: tuple[str, ...]
 
 
 @dataclass(frozen=True)
@@ -79,6 +91,10 @@ class Conditions:
     """Elements that the work itself holds at one post: no wish, and never dropped."""
     work_apart: tuple[tuple[str, ...], ...] = ()
     """Elements that the work itself keeps at different posts: no wish, and never dropped."""
+    typed: tuple[Typed, ...] = ()
+    """Wishes that stand for more than one entry above; an entry that is in none of them is a wish of its own."""
+    steps_as_skills: bool = False
+    """Are the skills the names of what is done? Then a sentence says "can do 'weld'" and not "can do what needs the skill"."""
     free_skills: frozenset[str] = frozenset()
     """Skills that are not asked for: what is left when the wish for one is dropped."""
 
@@ -124,11 +140,17 @@ class Conditions:
         """The same conditions without these wishes."""
         gone: dict[Kind, set[int | str]] = {}
         for wish in dropped:
-            gone.setdefault(wish.kind, set()).add(wish.which)
+            gone.setdefault(wish.kind, set()).update(wish.which)
 
         def left(kind: Kind, entries: tuple[T, ...]) -> tuple[T, ...]:
             return tuple(entry for k, entry in enumerate(entries) if k not in gone.get(kind, ()))
 
+        typed = []
+        for one in self.typed:
+            off = gone.get(one.kind, set())
+            # Entries move up where some before them are dropped.
+            kept = tuple(k - sum(m in off for m in range(k)) for k in one.entries if k not in off)
+            typed += [replace(one, entries=kept)] if kept else []
         crews = tuple(
             replace(crew, number=None) if c in gone.get("crew", ()) else crew for c, crew in enumerate(self.crews)
         )
@@ -140,6 +162,7 @@ class Conditions:
             left_of=left("left_of", self.left_of),
             zones=left("zone", self.zones),
             crews=crews,
+            typed=tuple(typed),
             walking=None if "walking" in gone else self.walking,
             overrun=None if "overrun" in gone else self.overrun,
             draws=None if "overrun" in gone else self.draws,
@@ -158,35 +181,57 @@ def named(names: Iterable[str], between: str = "and") -> str:
     return said[0] if len(said) == 1 else f"{', '.join(said[:-1])} {between} {said[-1]}"
 
 
+def _entries(
+    has: Conditions, kind: Kind, entries: Iterable[Iterable[str]]
+) -> Iterable[tuple[tuple[int, ...], tuple[str, ...]]]:
+    """The wishes of one kind: the numbers of their entries, and the names that were typed."""
+    wished = {one.entries: one.names for one in has.typed if one.kind == kind}
+    covered = {k for own in wished for k in own}
+    wished |= {(k,): tuple(names) for k, names in enumerate(entries) if k not in covered}
+    return sorted(wished.items())
+
+
 def _wishes(has: Conditions, work: Work) -> Iterable[Wish]:
-    for k, group in enumerate(has.together):
-        yield Wish("together", k, f"{named(group)} stay at one post")
-    for k, group in enumerate(has.apart):
-        said = f"{named(group)} stay apart" if len(group) == 2 else f"no two of {named(group)} are at one post"
-        yield Wish("apart", k, said)
-    for k, (element, post) in enumerate(has.fixed):
-        yield Wish("fixed", k, f"'{element}' stays at post {post}")
-    for k, (left, right) in enumerate(has.left_of):
-        yield Wish("left_of", k, f"'{left}' stays left of '{right}'")
+    for own, names in _entries(has, "together", has.together):
+        yield Wish("together", own, f"{named(names)} stay at one post")
+    for own, names in _entries(has, "apart", has.apart):
+        said = f"{named(names)} stay apart" if len(names) == 2 else f"no two of {named(names)} are at one post"
+        yield Wish("apart", own, said)
+    for own, (element,) in _entries(has, "fixed", ((element,) for element, _ in has.fixed)):
+        yield Wish("fixed", own, f"'{element}' stays at post {has.fixed[own[0]][1]}")
+    for own, (left, right) in _entries(has, "left_of", has.left_of):
+        yield Wish("left_of", own, f"'{left}' stays left of '{right}'")
     if len(has.zones) == 2:
         # Without either of them there is nothing left to keep apart: that is one wish.
-        yield Wish("zone", 0, f"no post works in the zones {named(zone for zone, _ in has.zones)}")
+        yield Wish("zone", (0,), f"no post works in the zones {named(zone for zone, _ in has.zones)}")
     for k, (zone, _) in enumerate(has.zones if len(has.zones) > 2 else ()):
-        yield Wish("zone", k, f"no post works in the zone '{zone}' and in another one")
-    for skill in dict.fromkeys(has.skill_of(work, i) for i in range(len(work.elements))):
-        if skill and not all(crew.can(skill) for crew in has.filled_by(work)):
-            able = [crew.name for crew in has.crews if crew.can(skill)]
-            who = f"only {named(able)} can" if able else "nobody can" if has.crews else "a trade of its own does"
-            yield Wish("skill", skill, f"{who} do what needs the skill '{skill}'".replace("does do", "does"))
+        yield Wish("zone", (k,), f"no post works in the zone '{zone}' and in another one")
+    yield from _of_skills(has, work)
     for c, crew in enumerate(has.crews):
         if crew.number is not None:
-            yield Wish("crew", c, f"the crew '{crew.name}' has {people(crew.number)}")
+            yield Wish("crew", (c,), f"the crew '{crew.name}' has {people(crew.number)}")
     if has.walking is not None:
-        yield Wish("walking", 0, "the way between the elements of a post is counted")
+        yield Wish("walking", (0,), "the way between the elements of a post is counted")
     if has.overrun is not None:
-        yield Wish("overrun", 0, f"at most {has.overrun:.4g} of the rounds take longer than the takt")
+        yield Wish("overrun", (0,), f"at most {has.overrun:.4g} of the rounds take longer than the takt")
     if has.most is not None:
-        yield Wish("most", 0, f"at most {posts(has.most)}")
+        yield Wish("most", (0,), f"at most {posts(has.most)}")
+
+
+def _of_skills(has: Conditions, work: Work) -> Iterable[Wish]:
+    """Who can do what: one wish for all that the same crews can do; without crews one for each trade."""
+    together: dict[tuple[str, ...], list[str]] = {}
+    for skill in dict.fromkeys(has.skill_of(work, i) for i in range(len(work.elements))):
+        if not skill or all(crew.can(skill) for crew in has.filled_by(work)):
+            continue
+        if not has.crews:
+            yield Wish("skill", (skill,), f"a trade of its own does what needs the skill '{skill}'")
+            continue
+        together.setdefault(tuple(crew.name for crew in has.crews if crew.can(skill)), []).append(skill)
+    for able, skills in together.items():
+        needs = "" if has.steps_as_skills else f"what needs the skill{'s' if len(skills) > 1 else ''} "
+        who = f"only {named(able)} can" if able else "nobody can"
+        yield Wish("skill", tuple(skills), f"{who} do {needs}{named(skills)}")
 
 
 def people(number: int) -> str:

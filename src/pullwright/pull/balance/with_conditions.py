@@ -5,21 +5,26 @@ A simple rule gives a plan at once; then each number of posts below it is proven
 
 from __future__ import annotations
 
-import time
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
+from pullwright.pull.balance.at_a_glance import most_posts, ruled_out
 from pullwright.pull.balance.balance import Balance
 from pullwright.pull.balance.checked_conditions import checked
+from pullwright.pull.balance.counted import least_posts
 from pullwright.pull.balance.crew_at_post import Schedule, shortest
+from pullwright.pull.balance.effort import Effort
 from pullwright.pull.balance.first_plan import First, first_plan
 from pullwright.pull.balance.hands import least_ticks, work_of_crews
-from pullwright.pull.balance.post_model import OPEN, Found, PostModel
+from pullwright.pull.balance.post_model import NONE, OPEN, Found, PostModel
 from pullwright.pull.balance.rounds import Leg, Rounds, down, up
 from pullwright.pull.balance.rounds_at_posts import Round, WishedBalance, round_of
 from pullwright.pull.balance.wishes import Conditions, posts
 from pullwright.pull.balance.work import TICK, Work
 from pullwright.pull.errors import BadPlanInput, NoSuchPlan
+
+REFUSAL, EXPLAINING = 1.5, 1.5
+"""Seconds (of effort) for the smallest conflict, and for why there are not fewer posts."""
 
 
 def balanced(
@@ -27,7 +32,8 @@ def balanced(
 ) -> WishedBalance:
     """Which elements go to which post, so that each keeps the takt and every wish holds, at as few posts as can be?
 
-    Parameters: `takt` (s) is what each post has for its round; `seconds` of searching at most; `explained`: say why not one
+    Parameters: `takt` (s) is what each post has for its round; `seconds` of searching at most, on an ordinary processor, counted in steps
+    (`Effort`): the same answer on a slow one; `explained`: say why not one
     post fewer, and which wish costs a post (takes some searches more).
     Result: a balance that the validator has passed; `at_least` so few posts are proven to be needed. With several people at a post it
     has the fewest posts first, and of those the fewest people.
@@ -42,27 +48,35 @@ def balanced(
     (2, True)
     """
     from pullwright.pull.balance.contradiction import contradiction
-    from pullwright.pull.balance.why_so_many import why_so_many
 
     has = (conditions or Conditions()).checked(work)
-    ticks = _takt(takt)
-    ends = time.monotonic() + seconds
+    ticks, effort = takt_ticks(takt), Effort(seconds)
     if not work.elements:
         return WishedBalance(work, takt, (), 0, (), "nothing to do", conditions=has)
     if has.plain(work):
         return _plain(work, takt, has, seconds)
-    answer = fewest(Rounds(work, has), ticks, seconds=seconds)
+    rounds = Rounds(work, has)
+    answer = fewest(rounds, ticks, effort)
     if answer.found.state == "none":
-        raise contradiction(work, takt, has, seconds=max(1.0, ends - time.monotonic()))
+        raise contradiction(work, takt, has, effort=Effort(REFUSAL))
     if answer.found.state == "open":
-        raise NoSuchPlan(
-            f"in {seconds:g} s of searching no plan was found, and none was ruled out; give it more time, or drop a wish"
-        )
-    balance = laid_out(Rounds(work, has), takt, answer)
-    if not explained:
-        return balance
-    reasons = why_so_many(balance, answer.ruled_out, seconds=max(0.5, min(seconds, ends - time.monotonic())))
-    return replace(balance, reasons=reasons)
+        raise not_found(seconds)
+    return reasoned(rounds, takt, answer) if explained else laid_out(rounds, takt, answer)
+
+
+def reasoned(rounds: Rounds, takt: float, answer: Answer) -> WishedBalance:
+    """Put what a search found into rounds, with the reasons why there are not fewer posts."""
+    from pullwright.pull.balance.why_so_many import why_so_many
+
+    balance = laid_out(rounds, takt, answer)
+    return replace(balance, reasons=why_so_many(balance, answer.ruled_out, Effort(EXPLAINING)))
+
+
+def not_found(seconds: float) -> NoSuchPlan:
+    """What is said where a search came to no end."""
+    return NoSuchPlan(
+        f"in {seconds:g} s of searching no plan was found, and none was ruled out; give it more time, or drop a wish"
+    )
 
 
 def _plain(work: Work, takt: float, has: Conditions, seconds: float) -> WishedBalance:
@@ -101,36 +115,41 @@ class Answer:
     by: str
 
 
-def fewest(rounds: Rounds, takt: int, *, seconds: float) -> Answer:
+def fewest(rounds: Rounds, takt: int, effort: Effort) -> Answer:
     """The fewest posts for a takt in ticks. `found.state`: "found", "none" (proven that no plan exists), or "open"."""
-    ends = time.monotonic() + seconds
-    most = rounds.conditions.most
-    last = max(len(rounds.times), *(post for _, post in rounds.conditions.fixed), 1)
-    last = last if most is None else min(last, most)
+    last = most_posts(rounds)
+    if ruled_out(rounds, takt, last):
+        return Answer(NONE, last + 1, ruled_out=False, by="adding up")
     low = least_posts(rounds, takt)
     first = first_plan(rounds, takt, last, low)
-    best, by = (OPEN, "") if first is None else (_as_found(first), f"a simple rule ({first.by})")
+    best, by = (OPEN, "") if first is None else (as_found(first), f"a simple rule ({first.by})")
     counted = low
     if first is None:
         # Is there a plan at all? With as many posts as elements nothing but the wishes can forbid it.
-        best = PostModel(rounds, last, takt, takt).solve(seconds / 2)
+        half = effort.part(effort.left / 2)
+        best = PostModel(rounds, last, takt, takt).solve(half)
+        effort.back(half)
         by = "a search over all plans"
         if best.state != "found":
             return Answer(best, low, ruled_out=False, by=by)
     for count in range(low, len(best.posts)):
-        left = ends - time.monotonic()
-        if count >= len(best.posts) or left < 0.02:
+        if count >= len(best.posts) or effort.left <= 0:
             break
-        # What is hard gets its share of the time, and the next number is tried too.
-        tried = PostModel(rounds, count, takt, takt).solve(max(left / (len(best.posts) - count), min(left, 0.5)))
+        if ruled_out(rounds, takt, count):
+            low = count + 1
+            continue
+        # What is hard gets its share of the effort, and the next number is tried too.
+        share = effort.part(max(effort.left / (len(best.posts) - count), min(effort.left, 0.5)))
+        tried = PostModel(rounds, count, takt, takt).solve(share)
+        effort.back(share)
         if tried.state == "none":
             low = count + 1
         elif tried.state == "found":
             best, by = tried, "a search over all plans"
             break
     low = min(low, len(best.posts))
-    if rounds.conditions.people_at_a_post > 1 and (left := ends - time.monotonic()) > 0.05:
-        fewer = PostModel(rounds, len(best.posts), takt, takt).solve(left, fewest_people=True)
+    if rounds.conditions.people_at_a_post > 1 and effort.left > 0:
+        fewer = PostModel(rounds, len(best.posts), takt, takt).solve(effort, fewest_people=True)
         best = fewer if fewer.state == "found" and len(fewer.posts) <= len(best.posts) else best
     return Answer(best, low, ruled_out=low > counted, by=by)
 
@@ -161,25 +180,22 @@ def shortest_takt(
 
         found_plain = shortest.shortest_takt(work, has.most or count, seconds=seconds)
         return _with_rounds(found_plain, found_plain.takt, has)
-    rounds = Rounds(work, has)
-    ends = time.monotonic() + seconds
-    top = down(high) if high is not None else up(_longest(rounds))
-    low = max(_least_takt(rounds, has.most or count), 1)
-    start = _by_halving(rounds, has.most or count, low, top)
+    rounds, effort = Rounds(work, has), Effort(seconds)
+    top = down(high) if high is not None else up(longest_round(rounds))
+    low = least_takt(rounds, has.most or count)
+    start = by_halving(rounds, has.most or count, low, top)
     if start is not None:
         top = start[1]
     model = PostModel(rounds, has.most or count, min(low, top), top)
-    found = model.solve(max(ends - time.monotonic(), 0.1), hint=None if start is None else _as_found(start[0]))
+    found = model.solve(effort, hint=None if start is None else as_found(start[0]))
     if found.state == "none" and start is None:
         from pullwright.pull.balance.contradiction import contradiction
 
-        raise contradiction(work, top * TICK, has, seconds=max(1.0, ends - time.monotonic()))
+        raise contradiction(work, top * TICK, has, effort=Effort(REFUSAL))
     if found.state != "found":
         if start is None:
-            raise NoSuchPlan(
-                f"in {seconds:g} s of searching no plan was found, and none was ruled out; give it more time, or drop a wish"
-            )
-        found = replace(_as_found(start[0]), takt=top, at_least=max(low, found.at_least))
+            raise not_found(seconds)
+        found = replace(as_found(start[0]), takt=top, at_least=max(low, found.at_least))
     bound = max(low, found.at_least)
     if model.low == model.high:
         bound = max(bound, min(low, top))
@@ -252,14 +268,8 @@ def _round(rounds: Rounds, legs: tuple[Leg, ...], crew: str, schedule: Schedule 
     return round_of(rounds, legs, crew, schedule, most)
 
 
-def least_posts(rounds: Rounds, takt: int) -> int:
-    """So few posts are needed at least, by adding up: the work, fixed posts, what stays left of one another, what cannot share a post."""
-    from pullwright.pull.balance.why_so_many import counted
-
-    return max(bound for bound, _ in counted(rounds, takt))
-
-
-def _takt(takt: float) -> int:
+def takt_ticks(takt: float) -> int:
+    """A takt in whole ticks; BadPlanInput where it is no time."""
     if not 0 < takt < float("inf"):
         raise BadPlanInput(f"a takt of {takt} s; allowed: a time above 0 s")
     ticks = down(takt)
@@ -268,11 +278,12 @@ def _takt(takt: float) -> int:
     return ticks
 
 
-def _as_found(first: First) -> Found:
+def as_found(first: First) -> Found:
+    """A plan of a simple rule as a search would say it."""
     return Found("found", first.posts, first.crews)
 
 
-def _longest(rounds: Rounds) -> float:
+def longest_round(rounds: Rounds) -> float:
     """A takt that every round keeps, whatever is in it (s)."""
     way = 0.0
     if rounds.conditions.walking is not None:
@@ -282,18 +293,19 @@ def _longest(rounds: Rounds) -> float:
     return rounds.busy([(i, 0) for i in range(len(rounds.times))]) + way + TICK
 
 
-def _least_takt(rounds: Rounds, count: int) -> int:
+def least_takt(rounds: Rounds, count: int) -> int:
+    """No takt below so many ticks can be kept with so many posts, by adding up."""
     weights = least_ticks(rounds)
     crews = [-(-work // number) for work, number, _ in work_of_crews(rounds) if number]
-    return max(max(weights), -(-sum(weights) // (count * rounds.conditions.people_at_a_post)), *crews)
+    return max(1, *weights, -(-sum(weights) // (count * rounds.conditions.people_at_a_post)), *crews)
 
 
-def _by_halving(rounds: Rounds, count: int, low: int, high: int) -> tuple[First, int] | None:
+def by_halving(rounds: Rounds, count: int, low: int, high: int, *, mixed: bool = True) -> tuple[First, int] | None:
     """The shortest takt (ticks) for which a simple rule needs at most so many posts."""
     best: tuple[First, int] | None = None
     for _ in range(14):
         middle = (low + high) // 2 if best is not None else high
-        found = first_plan(rounds, middle, count, count)
+        found = first_plan(rounds, middle, count, count, mixed=mixed)
         if found is None:
             if best is None:
                 return None
