@@ -202,9 +202,11 @@ def _show(planned: Planned, chapters: list[Chapter], file: str, currency: str, *
     from rich.console import Console
 
     console = Console(width=None if sys.stdout.isatty() else 140, highlight=False)
-    _say(console, planned.sentence)
+    if not whole:
+        _say(console, planned.sentence)
     for chapter in chapters:
-        console.print()
+        if chapter is not chapters[0] or not whole:
+            console.print()
         console.print(chapter.title, markup=False, style="bold")
         _say(console, chapter.refused or chapter.sentence)
         for one in chapter.binding:
@@ -253,13 +255,14 @@ def _say(console: Console, words: str) -> None:
 
 def _as_json(planned: Planned, chapters: list[Chapter], currency: str) -> dict[str, Any]:
     from pullwright.figure.as_plain import as_plain
+    from pullwright.survey.planned.chapters import PARTS
 
     def cell(one: Cell) -> Any:
         return one if one is None or isinstance(one, str) else as_plain(one, currency)
 
     return {
         "line": planned.plan.line.line,
-        "sentence": planned.sentence,
+        "sentence": planned.sentence if len(chapters) == len(PARTS) else " ".join(chapter.refused or chapter.sentence for chapter in chapters),
         "currency": currency,
         "parts": [
             {

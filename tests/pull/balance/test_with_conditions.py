@@ -265,3 +265,9 @@ def test_what_cannot_be_meant_is_refused_with_what_is_allowed(has, said):
 def test_a_takt_is_a_time(takt):
     with pytest.raises(BadPlanInput, match="takt"):
         balanced(free(1, 1), takt, Conditions(most=5))
+
+
+@pytest.mark.parametrize("second", ["flying", ""])
+def test_a_trade_of_its_own_fills_the_post_where_nothing_else_is_wished(second: str) -> None:
+    plan = balanced(Work.of([Element("a", 10.0, skill="flying"), Element("b", 20.0, skill=second)]), 240.0)
+    assert [(one.elements, one.crew) for one in plan.rounds] == [(("a", "b"), "flying")]

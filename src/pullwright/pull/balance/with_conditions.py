@@ -88,7 +88,11 @@ def _plain(work: Work, takt: float, has: Conditions, seconds: float) -> WishedBa
 
 def _with_rounds(found: Balance, takt: float, has: Conditions) -> WishedBalance:
     rounds = Rounds(found.work, has)
-    made = tuple(round_of(rounds, [(found.work.index[name], 0) for name in post]) for post in found.posts)
+    trades = [crew.name for crew in has.filled_by(found.work)]  # of a plain problem, one that can do all of it, or none
+    made = tuple(
+        round_of(rounds, [(found.work.index[name], 0) for name in post], trades[0] if trades else "")
+        for post in found.posts
+    )
     order = tuple(one.elements for one in made)
     return checked(
         WishedBalance(

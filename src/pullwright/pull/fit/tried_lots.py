@@ -40,7 +40,9 @@ def tried_lots(line: Line) -> Iterator[Tried]:
 
     The flow is worked out once: its lots have one draw for each try, and all else is certain.
     """
-    tries = [(i, _halved(line, i)) for i, step in enumerate(line.steps) if step.set_up is not None and (step.lot or 0) > 1]
+    tries = [
+        (i, _halved(line, i)) for i, step in enumerate(line.steps) if step.set_up is not None and (step.lot or 0) > 1
+    ]
     if not tries:
         return
     flow = flow_of(line, _TriedGivens(line, tries))

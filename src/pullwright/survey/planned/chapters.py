@@ -52,6 +52,8 @@ class Part:
 
 def _sentence(error: Exception) -> str:
     said = str(error)
+    if isinstance(error, NoSuchPlan) and error.instead:
+        said = said.removesuffix(error.instead).strip()  # it stands by itself
     return f"{said[:1].upper()}{said[1:]}"
 
 
