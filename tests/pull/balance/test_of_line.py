@@ -264,10 +264,10 @@ def test_an_order_against_the_work_is_told_in_one_clause():
 
 
 def test_people_who_are_too_few_are_told_with_what_only_they_can_do():
-    found = balance(takt="26 s")
-    assert (
-        found.beyond[0]
-        == "today's people do not suffice (only 'fitters' can do 'join' and 'test'; the crew 'fitters' has 3 people)"
+    found = balance_of(flow_of(Line.from_text(set_field(LAMPS, ("people", 1, "number"), 1))))
+    assert found.beyond == (
+        "today's people do not suffice (only 'fitters' can do 'join' and 'test'; the crew 'fitters' has 1 person)",
+        "the crew 'fitters' would need 2 people, 1 more than today",
     )
 
 
