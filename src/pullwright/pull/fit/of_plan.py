@@ -117,9 +117,7 @@ def possible_of_line(flow: Flow, ground: Ground | None = None) -> tuple[Possible
     )
 
 
-def fit_of(
-    flow: Flow, asks: Sequence[Asks], possible: Sequence[PossibleChange], ground: Ground | None = None
-) -> Fit:
+def fit_of(flow: Flow, asks: Sequence[Asks], possible: Sequence[PossibleChange], ground: Ground | None = None) -> Fit:
     """Does the plan fit, and what are the smallest changes if it does not?
 
     Parameters: the flow of the line; what each part of the plan asks for (nothing: today's way of working); what could be done (`possible_of_line`
