@@ -50,7 +50,10 @@ _RUNS_KERNELS = (
 def pytest_configure(config: pytest.Config) -> None:
     """Where workers share the tests, what they need compiled is compiled once, beside the first tests, and not by each of them."""
     if getattr(config.option, "numprocesses", None) and not hasattr(config, "workerinput"):
-        warm = "from pullwright.forecast.warm import warm_up_kernels; warm_up_kernels()"
+        warm = (
+            "from pullwright.pull.warm import warm_up_plan; warm_up_plan(); "
+            "from pullwright.forecast.warm import warm_up_kernels; warm_up_kernels()"
+        )
         compiling = subprocess.Popen(
             [sys.executable, "-W", "ignore", "-c", warm], stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL
         )

@@ -8,6 +8,8 @@ from dataclasses import dataclass, field
 from time import monotonic
 from typing import Literal
 
+from pullwright.pull.warm import warm_up_plan
+
 State = Literal["cold", "under way", "ready", "failed"]
 USUAL_SECONDS = 65
 """So long does compiling take on a machine that does nothing else (measured: 60 to 70 s); reading what was kept takes a second."""
@@ -60,7 +62,7 @@ def warm_up_kernels() -> None:
 
 
 def warm_up_in_background() -> threading.Thread:
-    """Make the kernels ready beside whatever else begins; `WARMTH` says how far it is.
+    """Make the kernels ready beside whatever else begins, first those of a plan, which take seconds; `WARMTH` says how far those of the forecast are.
 
     A process that ends meanwhile does not wait for it.
     """
@@ -71,6 +73,8 @@ def warm_up_in_background() -> threading.Thread:
 
 def _quietly() -> None:
     # `WARMTH.error` says it, and the page that asks for a forecast meets it again.
+    with suppress(Exception):
+        warm_up_plan()
     with suppress(Exception):
         warm_up_kernels()
 

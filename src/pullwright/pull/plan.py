@@ -72,10 +72,10 @@ class PullPlan:
             for made, lot in zip(station.there.made, station.chosen.whole, strict=True)
         }
 
-    @cached_property
+    @property
     def ground(self) -> Ground:
         """What the accounts of the line stand on."""
-        return Ground(self.flow)
+        return self.accounts.ground
 
     @cached_property
     def deliveries(self) -> Deliveries:
@@ -98,7 +98,7 @@ class PullPlan:
         from pullwright.pull.fit.of_plan import fit_of, possible_of_line
 
         asks = asks_of(self.ground, self._unless_refused("cards"), self._unless_refused("deliveries"))
-        return fit_of(self.flow, asks, possible_of_line(self.flow))
+        return fit_of(self.flow, asks, possible_of_line(self.flow, self.ground), self.ground)
 
     def _unless_refused(self, part: str) -> Any:
         try:
@@ -111,7 +111,7 @@ class PullPlan:
         """Skills, crews, cover and training."""
         from pullwright.pull.crew.of_line import crew_plan_of
 
-        return crew_plan_of(self.flow)
+        return crew_plan_of(self.flow, ground=self.ground)
 
 
 def plan_of(accounts: Accounts) -> PullPlan:

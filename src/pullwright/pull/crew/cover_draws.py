@@ -48,7 +48,8 @@ def _mean_of_lowest(made: Sequence[tuple[Array, Array]]) -> Array:
         return np.ones(1)
     if len(made) == 1:
         shares, chances = made[0]
-        return np.sum(shares * chances, axis=1)
+        mean: Array = np.sum(shares * chances, axis=1)
+        return mean
     every = np.concatenate([shares for shares, _ in made], axis=1)
     order = np.argsort(every, axis=1)
     steps = np.diff(np.take_along_axis(every, order, axis=1), axis=1, prepend=0.0)

@@ -34,11 +34,11 @@ class LineSkills:
     assumed: bool
 
 
-def skills_of_line(flow: Flow) -> LineSkills:
+def skills_of_line(flow: Flow, ground: Ground | None = None) -> LineSkills:
     """Who can do what on this line, and how much people's time does each step take for one unit that is shipped?
 
     Attended work is that of the flow, set-ups and what is done again included, shared by the demand; carrying is that of the accounts, and
-    anybody can do it.
+    anybody can do it. `ground`: that of the accounts, where it is laid already.
     """
     content: dict[str, Figure] = {}
     steps: dict[str, int | None] = {}
@@ -47,7 +47,7 @@ def skills_of_line(flow: Flow) -> LineSkills:
             name = flow.line.steps[i].name
             content[name] = _a_unit(name, flow.rates.demand, attended)
             steps[name] = i
-    if (carried := _carried(flow)) is not None:
+    if (carried := _carried(flow, Ground(flow) if ground is None else ground)) is not None:
         name = _free_name(flow)
         content[name] = carried
         steps[name] = None
@@ -67,9 +67,9 @@ def _a_unit(name: str, demand: Figure, attended: Figure) -> Figure:
     )
 
 
-def _carried(flow: Flow) -> Figure | None:
+def _carried(flow: Flow, ground: Ground) -> Figure | None:
     """The carrying of a day is that of what can be made; for one unit it is as much whatever the rate."""
-    parts = [figure for figure in Ground(flow).carrying if figure.value > 0]
+    parts = [figure for figure in ground.carrying if figure.value > 0]
     if not parts:
         return None
     return derive(

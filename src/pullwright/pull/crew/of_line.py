@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from pullwright.account.ground import Ground
 from pullwright.figure import Figure, derive
 from pullwright.flow import Flow
 from pullwright.pull.changes import Change
@@ -87,17 +88,17 @@ class CrewPlan:
         return {figure.name: figure for figure in found}
 
 
-def crew_plan_of(flow: Flow, seed: int = 1) -> CrewPlan:
+def crew_plan_of(flow: Flow, seed: int = 1, ground: Ground | None = None) -> CrewPlan:
     """Who can do what, how few people are enough, how sure is that with some away, and what is to be trained next?
 
     People's time is that of the flow, with set-ups, what is done again, and carrying. Where no people are given, the plan says how many would
     be needed if everybody could do everything. What nobody can do is taken as taught to the crew that keeps all people quickest, and the
-    plan says so first. `seed`: for the days that are drawn where there are too many ways to be there.
+    plan says so first. `seed`: for the days that are drawn where there are too many ways to be there; `ground`: of the accounts, where it is laid already.
     """
     from pullwright.pull.crew.line_changes import changes_of
     from pullwright.pull.crew.said import sentences_of
 
-    given = skills_of_line(flow)
+    given = skills_of_line(flow, ground)
     if not any(figure.value > 0 for figure in given.content.values()):
         raise BadPlanInput(
             "nothing at this line binds a person: there is nobody to plan; give manual, walking or watched time"

@@ -47,7 +47,7 @@ class EveryWay:
         """People of each crew who are there, way by way, shape (ways, crews)."""
         return self._people
 
-    def chances(self, absent: Sequence[Any]) -> Array:
+    def chances(self, absent: Sequence[Any] | Array) -> Array:
         """The chance of each way, shape (..., ways), with these shares of each crew away, numbers or rows of shape (...)."""
         shares = [np.clip(np.asarray(absent[c], dtype=float), 0.0, 1.0)[..., None] for c in self._crews]
         chances = np.ones((*np.broadcast_shapes(*(share.shape[:-1] for share in shares)), len(self._numbers)))

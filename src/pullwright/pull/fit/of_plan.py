@@ -96,15 +96,15 @@ class Fit:
         return {figure.name: figure for figure in found}
 
 
-def possible_of_line(flow: Flow) -> tuple[PossibleChange, ...]:
+def possible_of_line(flow: Flow, ground: Ground | None = None) -> tuple[PossibleChange, ...]:
     """What can always be done so that a plan fits?
 
     Red-tagged things are taken away; stock beyond need is used up; parts come more often; lots are smaller (the flow is worked out anew for each); one
     more person in a crew; a lesson, where a crew is short; a loan; a deposit; terms of customers and suppliers; more floor. Every one says
     what it takes for granted; its price is None where the line file does not say what it costs.
     """
-    ground = Ground(flow)
-    line = _skills(flow)
+    ground = Ground(flow) if ground is None else ground
+    line = _skills(flow, ground)
     return (
         *take_away(ground),
         *use_up(ground),
@@ -117,16 +117,17 @@ def possible_of_line(flow: Flow) -> tuple[PossibleChange, ...]:
     )
 
 
-def fit_of(flow: Flow, asks: Sequence[Asks], possible: Sequence[PossibleChange]) -> Fit:
+def fit_of(flow: Flow, asks: Sequence[Asks], possible: Sequence[PossibleChange], ground: Ground | None = None) -> Fit:
     """Does the plan fit, and what are the smallest changes if it does not?
 
     Parameters: the flow of the line; what each part of the plan asks for (nothing: today's way of working); what could be done (`possible_of_line`
-    gives what always can). What the asks do not stand for counts as it is today. BadPlanInput for asks that stand for what is not
+    gives what always can); the `ground` of the accounts where that is laid already. What the asks do not stand for counts as it is today. BadPlanInput for asks that stand for what is not
     there, two asks for the same, and changes that are called the same.
     """
     from pullwright.pull.fit.said import sentences_of
 
-    ground, line = Ground(flow), _skills(flow)
+    ground = Ground(flow) if ground is None else ground
+    line = _skills(flow, ground)
     known = [*(stock.words for stock in ground.stocks), WORK, CARRYING]
     instead = instead_of(asks, known)
     room, purse = room_of(ground, asks, instead["floor"]), purse_of(ground, asks, instead["cash"])
@@ -152,9 +153,9 @@ def fit_of(flow: Flow, asks: Sequence[Asks], possible: Sequence[PossibleChange])
     return replace(fit, sentences=sentences_of(flow, fit))
 
 
-def _skills(flow: Flow) -> LineSkills | None:
+def _skills(flow: Flow, ground: Ground) -> LineSkills | None:
     """The skills of the line, with what nobody can do taken as taught; None where no people are given."""
-    line = skills_of_line(flow)
+    line = skills_of_line(flow, ground)
     if line.assumed:
         return None
     return LineSkills(taught_enough(line.skills)[0], line.content, line.steps, line.away, line.assumed)

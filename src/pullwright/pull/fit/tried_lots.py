@@ -50,7 +50,7 @@ def tried_lots(line: Line) -> Iterator[Tried]:
     areas = {stock.words: stock_area(flow, stock) for stock in ground.stocks}
     floors = {words: _less(area[0], count) for words, area in areas.items() if area is not None}
     money = {one.stock.words: _less(one.needed, count) for one in ground.held}
-    hours = sum(-_less(figure, count) for figure in flow.people.attended.values())
+    hours = sum((-_less(figure, count) for figure in flow.people.attended.values()), np.zeros(count))
     made = -_less(flow.made, count)
     for k, (i, fields) in enumerate(tries, 1):
         yield Tried(

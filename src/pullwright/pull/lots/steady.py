@@ -155,12 +155,39 @@ class _Round:
         queue = waiting_time(ca2, ce2, whole / interval / self.machines, mean, self.machines)
         return queue + self.set_up_of_a_piece + self.lot_of_a_piece * interval
 
+    def best_above(self, soonest: Any) -> Any:
+        """Of one machine: by which share of the soonest interval (s) is the best one longer?
+
+        With y that share, what waits is top(T) / (2 set-ups y), T = soonest (1 + y). Lots that come as unevenly as ever make the top a parabola, so
+        that y is a root. Else the top is a / (1 + y) + d + e y, and y² = (a (1 + 2 y) / (1 + y)² + d) / k: the right side falls slower than half
+        as fast as the left one rises, so that Newton's steps home in from anywhere.
+        """
+        set_ups = np.maximum(self.set_ups, 1e-300)
+        comes, scale = self.cv2 / self.products, 2 * set_ups * np.maximum(self.lot_of_a_piece * soonest, 1e-300)
+        spread = self.set_up_variance + self.work_variance * soonest
+        if self.by_lots:
+            worked = self.work * soonest
+            return np.sqrt((comes * (self.set_ups + worked) ** 2 + spread) / (comes * worked**2 + scale))
+        a = comes * self.set_ups**2 / soonest / scale
+        d = (comes * self.work * (2 * self.set_ups + self.work * soonest) + spread) / scale
+        y = np.clip(np.sqrt(a + d), 1e-9, 1e9)
+        for _ in range(_NEWTON):
+            right = np.sqrt(a * (1 + 2 * y) / (1 + y) ** 2 + d)
+            falls = -a * y / (1 + y) ** 3 / np.maximum(right, 1e-300)
+            y = np.clip(y - (y - right) / (1 - falls), 1e-9, 1e9)
+        return y
+
+
+_NEWTON = 8
+"""So many steps: each doubles the digits, from the first one on."""
+
 
 def steady_interval(making: Making) -> Any:
     """In which interval (s of working time), the same for all products, is a piece under way for the shortest time?
 
-    The least of `time_at_interval`, which is without end at the soonest interval and rises with the lots: the decades above the soonest one are looked
-    through, and the best place is narrowed down by golden sections to the fourth digit. 0 where set-ups take no time, without end where no time is left.
+    The least of `time_at_interval`, which is without end at the soonest interval and rises with the lots: of one machine by its equation; of several
+    the decades above the soonest one are looked through, and the best place is narrowed down by golden sections to the fourth digit. 0 where set-ups take
+    no time, without end where no time is left.
     """
     soonest = np.asarray(making.soonest, dtype=np.float64)
     fits = np.isfinite(soonest) & (soonest > 0)
@@ -170,7 +197,11 @@ def steady_interval(making: Making) -> Any:
     def at(power: Any) -> Any:
         return around.time(base * (1 + 10.0**power))
 
-    found = base * (1 + 10.0 ** _lowest(at, np.linspace(-4.0, 4.0, 17), base.shape))
+    if around.single:
+        share = np.clip(around.best_above(base), 1e-4, 1e4)
+    else:
+        share = 10.0 ** _lowest(at, np.linspace(-4.0, 4.0, 17), base.shape)
+    found = base * (1 + share)
     return np.where(fits, found, soonest)
 
 
