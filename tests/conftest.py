@@ -1,4 +1,4 @@
-"""For all tests: what they share with the benchmarks can be imported (`bench.lines`), slow machines fail no law, a file is
+"""For all tests: what they share with the benchmarks can be imported (`bench.lines`), slow machines fail no law, a law that does not say how often is tried on forty cases, a file is
 searched for worked examples only where it has some, kernels are compiled once for all, and what all tests stand on is not searched
 for waste again and again."""
 
@@ -17,7 +17,7 @@ ROOT = str(Path(__file__).parents[1])
 if ROOT not in sys.path:
     sys.path.insert(0, ROOT)
 
-settings.register_profile("pullwright", deadline=None)
+settings.register_profile("pullwright", deadline=None, max_examples=40)
 settings.load_profile("pullwright")
 
 Found = list[pytest.Collector]

@@ -11,7 +11,7 @@ from pullwright.forecast.compared import compared
 from pullwright.forecast.forecast import quick_forecast_of
 from pullwright.forecast.said import ASKED, sentence_of, verdict
 from pullwright.forecast.search.knob import Knob, turned
-from pullwright.forecast.warm import WARMTH, warm_up_kernels
+from pullwright.forecast.warm import USUAL_SECONDS, WARMTH, warm_up_kernels
 from pullwright.line import Line
 from pullwright.web.foreseen import Forecasts
 from tests.web.small_line import TOO_MUCH, VALVES
@@ -251,7 +251,7 @@ def test_a_page_that_waits_for_the_kernels_says_so_and_looks_again(at_bench, mon
     page = at_bench.get(PAGE).text
     assert "once after an installation" in page
     assert '<meta http-equiv="refresh" content="2">' in page
-    assert at_bench.get(f"{PAGE}.json").json()["waiting"]["usual"] == 40
+    assert at_bench.get(f"{PAGE}.json").json()["waiting"]["usual"] == USUAL_SECONDS
 
 
 def test_a_question_that_nobody_waits_for_is_given_up(at_bench, monkeypatch):
