@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING, Annotated, Any
 import typer
 
 from pullwright.commands import balance, forecast, log, plan, study
-from pullwright.commands.terminal import print_json, read_line, stop, write_print
+from pullwright.commands.terminal import print_json, read_line, stop, tell_names, tell_why, write_print
 
 if TYPE_CHECKING:
     from rich.console import Console
@@ -94,17 +94,10 @@ def account(
     survey = _survey(line, as_json=as_json)
     currency = survey.line.currency
     if names:
-        listed = list(survey.every_figure)
-        print_json(listed) if as_json else print("\n".join(listed))
+        tell_names(list(survey.every_figure), as_json=as_json)
         return
     if why is not None:
-        from pullwright.survey.survey import UnknownFigureError
-
-        try:
-            answer = survey.figure(why).why(depth, currency)
-        except UnknownFigureError as error:
-            stop(f"{error}\nAll names: pullwright account {line} --names")
-        print_json(answer.as_dict()) if as_json else print(answer)
+        tell_why(survey.figure, why, currency, f"pullwright account {line} --names", depth=depth, as_json=as_json)
         return
     if as_json:
         print_json(_accounts_as_json(survey))

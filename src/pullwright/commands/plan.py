@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
-from pullwright.commands.terminal import print_json, read_line, stop, write_print
+from pullwright.commands.terminal import print_json, read_line, stop, tell_names, tell_why, write_print
 
 if TYPE_CHECKING:
     from rich.console import Console
@@ -70,17 +70,10 @@ def plan(
     planned = _planned(read)
     currency = read.currency
     if names:
-        listed = list(planned.figures)
-        print_json(listed) if as_json else print("\n".join(listed))
+        tell_names(list(planned.figures), as_json=as_json)
         return
     if why is not None:
-        from pullwright.survey.survey import UnknownFigureError
-
-        try:
-            answer = planned.figure(why).why(None, currency)
-        except UnknownFigureError as error:
-            stop(f"{error}\nAll names: pullwright plan {line} --names")
-        print_json(answer.as_dict()) if as_json else print(answer)
+        tell_why(planned.figure, why, currency, f"pullwright plan {line} --names", as_json=as_json)
         return
     try:
         chapters = [planned.chapter(key) for key in part] if part else list(planned.chapters)

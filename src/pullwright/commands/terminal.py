@@ -10,6 +10,9 @@ from typing import TYPE_CHECKING, Any, NoReturn
 import typer
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from pullwright.figure import Figure
     from pullwright.line import Line
 
 
@@ -22,6 +25,30 @@ def stop(message: str) -> NoReturn:
 def print_json(value: Any) -> None:
     """Print plain values as JSON."""
     print(json.dumps(value, ensure_ascii=False, indent=2, allow_nan=False))
+
+
+def tell_names(listed: list[str], *, as_json: bool) -> None:
+    """List the names of figures."""
+    print_json(listed) if as_json else print("\n".join(listed))
+
+
+def tell_why(
+    find: Callable[[str], Figure],
+    name: str,
+    currency: str,
+    listing: str,
+    *,
+    depth: int | None = None,
+    as_json: bool = False,
+) -> None:
+    """Say why a figure is what it is; where there is none of that name, name the nearest, and `listing`, the command that lists all."""
+    from pullwright.survey.survey import UnknownFigureError
+
+    try:
+        answer = find(name).why(depth, currency)
+    except UnknownFigureError as error:
+        stop(f"{error}\nAll names: {listing}")
+    print_json(answer.as_dict()) if as_json else print(answer)
 
 
 def read_line(path: Path, *, as_json: bool = False) -> Line:

@@ -55,6 +55,23 @@ class CardsRun:
     forecast: Forecast
     asked: dict[str, float]
 
+    @property
+    def more(self) -> tuple[LoopRun, ...]:
+        """The loops for which the forecast asks for more cards than the swings do."""
+        return tuple(loop for loop in self.loops if loop.seen > loop.stochastic)
+
+    @property
+    def sentence(self) -> str:
+        """How the three answers compare over all loops."""
+        fewer = sum(loop.seen < loop.stochastic for loop in self.loops)
+        seen, swings, rule = (
+            sum(getattr(loop, name) for loop in self.loops) for name in ("seen", "stochastic", "rule")
+        )
+        said = f"The forecast asks for {seen} cards, the swings for {swings}, the rule for {rule}"
+        if self.more or fewer:
+            return f"{said}: against the swings, more behind {len(self.more)} steps, fewer behind {fewer}."
+        return f"{said}." if seen != rule else f"{said}: all three agree."
+
 
 def cards_by_forecast(
     planned: Line,

@@ -94,16 +94,8 @@ def _how_far(work: Work[object]) -> Found:
 
 
 def _told(run: CardsRun) -> dict[str, object]:
-    more = [loop for loop in run.loops if loop.seen > loop.stochastic]
-    fewer = [loop for loop in run.loops if loop.seen < loop.stochastic]
-    said = f"The forecast asks for {sum(loop.seen for loop in run.loops)} cards, the swings for {sum(loop.stochastic for loop in run.loops)}, the rule for {sum(loop.rule for loop in run.loops)}:"
-    said += (
-        f" more behind {len(more)} steps, fewer behind {len(fewer)}."
-        if more or fewer
-        else " all three agree loop by loop."
-    )
     return {
-        "found": Found(text=said, look=bool(more)),
+        "found": Found(text=run.sentence, look=bool(run.more)),
         "loops": tuple(LoopRow(step=one.step, per_card=one.per_card, rule=one.rule, stochastic=one.stochastic, seen=one.seen, words=one.words) for one in run.loops),
         "plenty": f"With plenty of cards: {sentence_of(run.plenty)} With these: {sentence_of(run.forecast)}",
         "made_by": run.forecast.made_by,

@@ -94,7 +94,7 @@ def _sentence(balance: WishedBalance, breaks: tuple[str, ...], moves: int) -> st
     posts = f"{count} post{'' if count == 1 else 's'}"
     if breaks:
         return f"By hand this breaks {'one thing' if len(breaks) == 1 else f'{len(breaks)} things'}: {breaks[0]}."
-    longest = seconds(max(balance.loads, default=0.0))
+    longest = seconds(balance.longest)
     how = "As planned" if not moves else "As moved by hand"
     return f"{how}, {posts} keep a takt of {seconds(balance.takt)}: the longest round is {longest}."
 
