@@ -27,6 +27,7 @@ class PlanPage(PlanMatter):
     posts: tuple[PostShown, ...] = ()
     takt_at: float = 100.0
     typed: tuple[tuple[str, str], ...] = Field(default=(), exclude=True)
+    unfolded: frozenset[str] = Field(default=frozenset(), exclude=True)
 
     def kept_for(self, part: PlanPart) -> tuple[tuple[str, str], ...]:
         """What is wished of the other parts, so that a form of this one keeps it."""
@@ -40,9 +41,11 @@ def plan(opened: Opened, request: Request, desk: AtDesk) -> PlanPage:
     The address takes any wish by its name in the line file, such as `?balance.posts=8`; what is not named stays as the line file wishes.
     """
     ask = plan_asked(opened, request, desk)
+    parts = ask.parts()
     return PlanPage(
         found=Found(text=ask.planned.sentence, look=ask.planned.look),
-        parts=ask.parts(),
+        parts=parts,
+        unfolded=_unfolded(parts),
         tried_href=ask.part("/tried"),
         keep_href=ask.part("/into-line") if opened.revision is not None and not opened.earlier else "",
         print_href=ask.part(".pdf"),
@@ -52,6 +55,13 @@ def plan(opened: Opened, request: Request, desk: AtDesk) -> PlanPage:
         typed=tuple(ask.wished.typed.items()),
         **_posts(ask),
         **ask.about("Plan"),
+    )
+
+
+def _unfolded(parts: tuple[PlanPart, ...]) -> frozenset[str]:
+    """The chapters that stand open: those of which something is wished otherwise than in the line file, and those that are refused."""
+    return frozenset(
+        part.key for part in parts if part.refused or any(one.typed != one.in_file for one in part.wishes)
     )
 
 
