@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from math import isfinite
 
-from pullwright.figure import Figure
+from pullwright.figure import Figure, parts
 from pullwright.pull.lots.of_line import Lots, StationLots
 from pullwright.pull.plan import PullPlan
 from pullwright.survey.planned.chapter import Cell, Chapter, PlanRow, PlanTable
@@ -18,7 +18,7 @@ def told_lots(plan: PullPlan) -> Chapter:
     return Chapter(
         key="lots",
         title="Lots and set-ups",
-        sentence=_sentence(lots, short),
+        sentence=_sentence(lots, short, plan.flow.line.currency),
         look=bool(short),
         tables=tuple(_tables(lots)),
         reasons=tuple(
@@ -28,17 +28,17 @@ def told_lots(plan: PullPlan) -> Chapter:
     )
 
 
-def _sentence(lots: Lots, short: list[StationLots]) -> str:
+def _sentence(lots: Lots, short: list[StationLots], currency: str) -> str:
     if short:
         return short[0].said[0]
     if not lots.stations:
         return lots.said[0] if lots.said else "No step of this line is set up: there are no lots."
     longest = max(lots.stations, key=lambda one: one.chosen.interval.value)
     said = f"Every product is made once in {longest.chosen.interval.short()} at {longest.station}, and at least as often everywhere else."
-    return f"{said}{_price(lots)}"
+    return f"{said}{_price(lots, currency)}"
 
 
-def _price(lots: Lots) -> str:
+def _price(lots: Lots, currency: str) -> str:
     """What these lots cost more in a year than today's, and how much sooner they are there."""
     pairs = [
         (one.chosen, one.choice("today"))
@@ -52,12 +52,12 @@ def _price(lots: Lots) -> str:
     if not isfinite(more) or not isfinite(days):
         return ""
     bought = f"{abs(days):.2g} d {'less' if days > 0 else 'more'} waiting, added up over the stations"
+    if abs(more) < 1:
+        return ""
+    money = parts(abs(more), abs(more), abs(more), "money", currency)
     return (
-        f" Against today's lots that costs {abs(more):,.0f} {'more' if more > 0 else 'less'} a year in hands for set-ups and in carrying of stock, for {bought}.".replace(
-            ",", "\u202f", 1
-        )
-        if abs(more) >= 1
-        else ""
+        f" Against today's lots that costs {money.value} {money.unit} {'more' if more > 0 else 'less'} a year in hands for set-ups "
+        f"and in carrying of stock, for {bought}."
     )
 
 
