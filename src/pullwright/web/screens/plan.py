@@ -60,9 +60,7 @@ def plan(opened: Opened, request: Request, desk: AtDesk) -> PlanPage:
 
 def _unfolded(parts: tuple[PlanPart, ...]) -> frozenset[str]:
     """The chapters that stand open: those of which something is wished otherwise than in the line file, and those that are refused."""
-    return frozenset(
-        part.key for part in parts if part.refused or any(one.typed != one.in_file for one in part.wishes)
-    )
+    return frozenset(part.key for part in parts if part.refused or any(one.typed != one.in_file for one in part.wishes))
 
 
 def _posts(ask: PlanAsked) -> dict[str, object]:
