@@ -66,7 +66,7 @@ class PullPlan:
     def _lots_by_loop(self) -> dict[str, Figure]:
         """The lots that are planned, by the names of the loops of their steps."""
         return {
-            f"{made.step_name} / {made.product}": lot
+            made.loop: lot
             for station in self.lots.stations
             if station.keeps_up
             for made, lot in zip(station.there.made, station.chosen.whole, strict=True)
