@@ -45,7 +45,8 @@ def test_the_shortest_takt_for_so_many_posts(lamps):
 def test_a_range_of_posts_marks_the_best_efficiency(lamps):
     done = balance(lamps, "--range", "1..4")
     rows = [line.split() for line in done.stdout.splitlines()]
-    assert [row[0] for row in rows[1:]] == ["1", "2", "3", "3"]
+    assert [row[0] for row in rows[1:]] == ["1", "2", "3", "4"]
+    assert rows[4][-6:] == ["3", "of", "them", "do", "it", "already"]
     assert rows[1][-2:] == ["best", "efficiency"]
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import replace
+from functools import cached_property
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any
 
@@ -16,7 +17,8 @@ if TYPE_CHECKING:
     from pullwright.flow import Flow
     from pullwright.line import Line
     from pullwright.pull.balance.balance_figures import BalanceFigures
-    from pullwright.pull.balance.of_line import LineBalance
+    from pullwright.pull.balance.of_line import Asked, LineBalance
+    from pullwright.pull.balance.over_posts import AtPosts
     from pullwright.pull.balance.rounds_at_posts import WishedBalance
     from pullwright.pull.balance.tasks_table import Tasks
     from pullwright.pull.balance.wishes import Conditions
@@ -39,6 +41,7 @@ def balance(
     u_shaped: Annotated[bool, typer.Option("--u-shaped", help="The line is bent: a post can work where it begins and where it ends.")] = False,
     walking: Annotated[bool, typer.Option("--walking", help="Count the way between the places of a round (x, y), at 1.1 m/s.")] = False,
     overrun: Annotated[str | None, typer.Option(metavar="SHARE", help='So many rounds may take longer than the takt: "5 %".')] = None,
+    load: Annotated[str | None, typer.Option(metavar="SHARE", help='No post is loaded above this share of the takt: "90 %".')] = None,
     together: Annotated[list[str] | None, typer.Option(metavar="A;B", help="Tasks that stay at one post; again for more.")] = None,
     apart: Annotated[list[str] | None, typer.Option(metavar="A;B", help="Tasks of which no two are at one post; again for more.")] = None,
     left_of: Annotated[list[str] | None, typer.Option(metavar="A;B", help="A is at an earlier post than B; again for more.")] = None,
@@ -61,6 +64,7 @@ def balance(
         u_shaped,
         walking,
         overrun,
+        load,
         together or [],
         apart or [],
         left_of or [],
@@ -70,12 +74,11 @@ def balance(
     try:
         asked: _OfLine | _OfTable = _OfLine(file, wished, as_json) if _is_line(file) else _OfTable(file, wished)
         if posts is not None or range_ is not None:
-            counts = _counts(range_) if range_ is not None else [posts or 0]
-            found = asked.over(counts, seconds)
-            if posts is not None:
-                tell(found[-1], asked.figures(found[-1]), None, file, why=why, names=names, as_json=as_json)
+            if range_ is not None:
+                tell_range(asked.over(_counts(range_), seconds), as_json=as_json)
             else:
-                tell_range(found, as_json=as_json)
+                shortest = asked.shortest(posts or 0, seconds)
+                tell(shortest, asked.figures(shortest), None, file, why=why, names=names, as_json=as_json)
             return
         plan, figures, line = asked.balance(seconds)
         tell(plan, figures, line, file, why=why, names=names, as_json=as_json)
@@ -97,15 +100,9 @@ def balance(
 class _Wished:
     """What stands behind the options, as it was typed."""
 
-    def __init__(self, takt: str | None, most: int | None, people: int | None, u_shaped: bool, walking: bool, overrun: str | None, together: list[str], apart: list[str], left_of: list[str], fixed: list[str], crew: list[str]) -> None:  # fmt: skip
-        self.takt, self.most, self.people, self.u_shaped, self.walking, self.overrun = (
-            takt,
-            most,
-            people,
-            u_shaped,
-            walking,
-            overrun,
-        )
+    def __init__(self, takt: str | None, most: int | None, people: int | None, u_shaped: bool, walking: bool, overrun: str | None, load: str | None, together: list[str], apart: list[str], left_of: list[str], fixed: list[str], crew: list[str]) -> None:  # fmt: skip
+        self.takt, self.most, self.people, self.u_shaped, self.walking = takt, most, people, u_shaped, walking
+        self.overrun, self.load = overrun, load
         self.together, self.apart = (
             [_names(one, "--together") for one in together],
             [_names(one, "--apart") for one in apart],
@@ -146,6 +143,7 @@ class _Wished:
             u_shaped=self.u_shaped or has.u_shaped,
             walking=ASSUMED["walking speed"][0] if self.walking else has.walking,
             overrun=has.overrun if self.overrun is None else _quantity(self.overrun, "share", "--overrun"),
+            load=has.load if self.load is None else _quantity(self.load, "share", "--load"),
             most=self.most if self.most is not None else has.most,
         )
 
@@ -161,6 +159,7 @@ class _Wished:
             ("posts", self.most),
             ("people_at_a_post", self.people),
             ("overrun", self.overrun),
+            ("load", self.load),
         ]
         set_ += [("u_shaped", "yes" if self.u_shaped else None), ("walking", "yes" if self.walking else None)]
         added: list[tuple[str, Any]] = [
@@ -189,10 +188,15 @@ class _OfTable:
         self.tasks: Tasks = read_tasks(_text(file), file.name)
         self.has = wished.on(self.tasks.conditions)
 
-    def over(self, counts: list[int], seconds: float) -> list[WishedBalance]:
-        from pullwright.pull.balance.with_conditions import over_posts
+    def over(self, counts: list[int], seconds: float) -> tuple[AtPosts, ...]:
+        from pullwright.pull.balance.over_posts import over_posts
 
         return over_posts(self.tasks.work, counts, self.has, seconds=seconds)
+
+    def shortest(self, count: int, seconds: float) -> WishedBalance:
+        from pullwright.pull.balance.with_conditions import shortest_takt
+
+        return shortest_takt(self.tasks.work, count, self.has, seconds=seconds)
 
     def figures(self, plan: WishedBalance) -> BalanceFigures:
         from pullwright.figure import Source, given
@@ -224,12 +228,21 @@ class _OfLine:
 
         self.flow: Flow = flow_of(_line(file, wished, as_json))
 
-    def over(self, counts: list[int], seconds: float) -> list[WishedBalance]:
+    @cached_property
+    def asked(self) -> Asked:
         from pullwright.pull.balance.of_line import asked_of
-        from pullwright.pull.balance.with_conditions import over_posts
 
-        self.asked = asked_of(self.flow)
+        return asked_of(self.flow)
+
+    def over(self, counts: list[int], seconds: float) -> tuple[AtPosts, ...]:
+        from pullwright.pull.balance.over_posts import over_posts
+
         return over_posts(self.asked.elements.work, counts, self.asked.conditions, seconds=seconds)
+
+    def shortest(self, count: int, seconds: float) -> WishedBalance:
+        from pullwright.pull.balance.with_conditions import shortest_takt
+
+        return shortest_takt(self.asked.elements.work, count, self.asked.conditions, seconds=seconds)
 
     def figures(self, plan: WishedBalance) -> BalanceFigures:
         from pullwright.figure import Source, given

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import sys
+from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -14,6 +15,7 @@ if TYPE_CHECKING:
     from pullwright.figure import Figure
     from pullwright.pull.balance.balance_figures import BalanceFigures
     from pullwright.pull.balance.of_line import LineBalance
+    from pullwright.pull.balance.over_posts import AtPosts
     from pullwright.pull.balance.rounds_at_posts import WishedBalance
 
 _WIDE = 30
@@ -118,30 +120,57 @@ def _bar(load: Figure) -> str:
     return "█" * inside + "·" * (_WIDE - inside) + "|" + "█" * min(full - inside, _WIDE // 3)
 
 
-def tell_range(found: list[WishedBalance], *, as_json: bool) -> None:
-    from pullwright.figure import Source, given
+def tell_range(rows: Sequence[AtPosts], *, as_json: bool) -> None:
+    from pullwright.pull.balance.over_posts import most_efficient
 
-    source = Source("computed", "the shortest takt that was found")
     if as_json:
-        print_json(
-            [
-                {"posts": len(one.posts), "people": one.people, "takt": one.takt, "efficiency": one.efficiency, "proven": one.takt_proven, "reasons": list(one.reasons)}
-                for one in found
-            ]
-        )  # fmt: skip
+        print_json([_row_plain(row) for row in rows])
         return
     from rich.table import Table
 
     table = Table(box=None, pad_edge=False)
     for heading in ("posts", "people", "shortest takt", "efficiency", "proven"):
         table.add_column(heading, justify="right")
-    best = max(found, key=lambda one: (round(one.efficiency, 9), -len(one.posts)))
-    for one in found:
-        table.add_row(
-            str(len(one.posts)), str(one.people), given("takt", one.takt, "s", source).short(), given("efficiency", one.efficiency, "share", source).short(),
-            "yes" if one.takt_proven else "no", "best efficiency" if one is best else "",
-        )  # fmt: skip
-    _console().print(table)
+    table.add_column("")
+    best = most_efficient(rows)
+    for row in rows:
+        table.add_row(str(row.posts), *_cells(row), "best efficiency" if row is best else _remark(row))
+    console = _console()
+    console.print(table)
+    for row in rows:
+        if row.refused:
+            _say(console, f"{row.refused[0].upper()}{row.refused[1:]}.")
+
+
+def _row_plain(row: AtPosts) -> dict[str, Any]:
+    one = row.balance
+    if one is None:
+        return {"posts": row.posts, "takt": None, "refused": row.refused}
+    return {
+        "posts": row.posts, "used": len(one.posts), "people": one.people, "takt": one.takt, "takt_at_least": one.takt_at_least, "efficiency": one.efficiency,
+        "proven": one.takt_proven, "refused": "",
+    }  # fmt: skip
+
+
+def _cells(row: AtPosts) -> tuple[str, ...]:
+    from pullwright.figure import Source, given
+
+    one, source = row.balance, Source("computed", "the shortest takt that was found")
+    if one is None:
+        return ("", "none", "", "")
+    takt, efficiency = given("takt", one.takt, "s", source), given("efficiency", one.efficiency, "share", source)
+    return (str(one.people), takt.short(), efficiency.short(), "yes" if one.takt_proven else "no")
+
+
+def _remark(row: AtPosts) -> str:
+    one = row.balance
+    if one is None:
+        return ""
+    if not one.takt_proven:
+        least = one.takt_at_least or 0.0
+        return f"{least:.4g} s is not ruled out, {100 * (one.takt - least) / one.takt:.2g} % less"
+    used = sum(map(bool, one.posts))
+    return "" if used == row.posts else f"{used} of them do it already"
 
 
 def _console() -> Console:

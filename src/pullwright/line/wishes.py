@@ -58,6 +58,8 @@ class BalanceWishes(LineItem):
     """Is the way between the stations of one post counted, from where they stand on the floor?"""
     overrun: Share | None = None
     """The wished chance, at most, that a round takes longer than the takt; rounds are as long as on average where nothing is said."""
+    load: Share | None = None
+    """The highest load that a post may have: its round as a share of the takt, such as 90 %; the whole takt where nothing is said."""
     together: tuple[Annotated[tuple[Name, ...], SEVERAL], ...] = ()
     """Elements that stay at one post, list by list."""
     apart: tuple[Annotated[tuple[Name, ...], SEVERAL], ...] = ()

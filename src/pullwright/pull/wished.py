@@ -144,6 +144,7 @@ WISHES: tuple[Wish, ...] = (
     _plainly("balance.u_shaped", "bent line: one person where it begins and where it ends", "yes", _YES_NO),
     _plainly("balance.walking", "count the way between stations", "yes", _YES_NO),
     _plainly("balance.overrun", "chance of a round above the takt, at most", "5 %"),
+    _plainly("balance.load", "highest load of a post, as a share of the takt", "90 %"),
     _listed("balance.together", "stay at one post", "weld base / weld; weld base / knock off spatter", (_lists, _lists_again)),
     _listed("balance.apart", "never at one post", "weld base; paint", (_lists, _lists_again)),
     _listed("balance.fixed", "stays at a post", "pack at 8", _pairs("element", " at ", "post", "an element, ' at ', and the number of the post, such as 'pack at 8'")),

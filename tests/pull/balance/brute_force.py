@@ -49,6 +49,7 @@ def _keeps(work: Work, takt: float, has: Conditions, count: int, place: dict[str
 
 def _manned(takt: float, work: Work, has: Conditions, place: dict[str, int], posts: list[list[str]], skill: dict[str, str]) -> bool:  # fmt: skip
     """Is there a way to fill the posts with crews, with as few people at each as it needs?"""
+    takt *= 1.0 if has.load is None else has.load
     needs = []
     for names in posts:
         fits = [

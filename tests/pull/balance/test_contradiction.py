@@ -161,7 +161,7 @@ def test_what_the_same_crew_alone_can_do_is_one_wish():
     assert error.binding == (
         "only 'smiths' can do what needs the skills 'weld' and 'bend'", "the crew 'smiths' has 1 person",
     )  # fmt: skip
-    assert error.instead.startswith("With more people of 'smiths' it works with 3 posts")
+    assert error.instead.startswith("With 2 people of 'smiths' in place of 1 it works with 3 posts")
 
 
 def test_too_few_posts_for_all_the_work_need_no_other_wish_to_be_named():

@@ -247,7 +247,7 @@ LEFT_SAID = "'weld base' stays left of 'saw tube'"
         ({"fixed": [{"element": "pack", "post": 1}]}, ("'pack' stays at post 1",), "Without the wish that 'pack' stays at post 1 it works with 7 posts."),
         ({"together": [["saw tube", "paint"]]}, ("'saw tube' and 'paint' stay at one post",), "Without the wish that 'saw tube' and 'paint' stay at one post it works with 7 posts."),
         ({"overrun": "5 %", "posts": 7}, ("at most 0.05 of the rounds take longer than the takt", "at most 7 posts"), "Without the wish that at most 0.05 of the rounds take longer than the takt it works with 7 posts; "),
-        ({"takt": "300 s", "posts": 6}, ("at most 6 posts",), "With 25 posts and with more people of 'machining', 'metalwork', 'assembly' and 'finishing' it works."),
+        ({"takt": "300 s", "posts": 6}, ("at most 6 posts",), "With 25 posts, 6 people of 'machining' in place of 3, 7 people of 'metalwork' in place of 2, 9 people of 'assembly' in place of 3 and 3 people of 'finishing' in place of 1 it works."),
     ],
 )  # fmt: skip
 def test_a_clash_is_told_at_the_level_at_which_it_was_typed_with_the_nearest_plan(wishes, binding, instead):

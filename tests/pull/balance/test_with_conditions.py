@@ -9,7 +9,8 @@ from hypothesis import strategies as st
 
 from pullwright.pull.balance.checked_conditions import broken
 from pullwright.pull.balance.wishes import Conditions, Crew
-from pullwright.pull.balance.with_conditions import balanced, best_efficiency, over_posts, shortest_takt
+from pullwright.pull.balance.over_posts import best_efficiency, over_posts
+from pullwright.pull.balance.with_conditions import balanced, shortest_takt
 from pullwright.pull.balance.work import Element, Work
 from pullwright.pull.errors import BadPlanInput, NoSuchPlan
 from tests.pull.balance.brute_force import fewest_posts
@@ -233,7 +234,7 @@ def test_draws_know_that_bad_luck_comes_together():
 def test_over_a_range_of_posts_the_takt_falls_and_the_best_efficiency_is_found():
     work = free(6, 5, 4, 3)
     rows = over_posts(work, [1, 2, 3, 4])
-    assert [row.takt for row in rows] == [18.0, 9.0, 7.0, 6.0]
+    assert [row.balance.takt for row in rows] == [18.0, 9.0, 7.0, 6.0]
     assert len(best_efficiency(work, [2, 3, 4], longest=10.0).posts) == 2
 
 

@@ -28,12 +28,12 @@ def ruled_out(rounds: Rounds, takt: int, count: int) -> bool:
 
     Cheapest first: elements and people against the takt, the order of the work and of the wishes, what has to share a post, what adds up.
     """
-    weights = least_ticks(rounds)
-    room = takt * rounds.conditions.people_at_a_post
+    weights, full = least_ticks(rounds), rounds.room(takt)
+    room = full * rounds.conditions.people_at_a_post
     return (
         count < 1
-        or max(weights, default=0) > takt
-        or too_few_people(rounds, takt)
+        or max(weights, default=0) > full
+        or too_few_people(rounds, full)
         or open_places(rounds, count, room, weights) is None
         or any(_cannot_share(rounds, block, weights, room) for block in blocks(rounds))
         or any(bound > count for bound, _ in counted(rounds, takt))

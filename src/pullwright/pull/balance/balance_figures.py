@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from pullwright.figure import Figure, Source, derive, given
-from pullwright.pull.balance.rounds_at_posts import Round, WishedBalance
+from pullwright.pull.balance.rounds_at_posts import WishedBalance
 
 
 @dataclass(frozen=True)
@@ -45,7 +45,7 @@ def balance_figures(balance: WishedBalance, takt: Figure, times: Mapping[str, Fi
         formula="work of a good unit / (people at the posts x takt)",
     )  # fmt: skip
     loss = derive("balance loss", lambda e: 1 - e, efficiency, unit="share", formula="1 - efficiency of the balance")
-    rounds = tuple(_round(balance, k, one, times) for k, one in enumerate(balance.rounds))
+    rounds = tuple(round_figure(balance, k, times) for k in range(len(balance.rounds)))
     loads = tuple(
         derive(f"load of the round / post {k + 1}", lambda r, t: r / t, one, takt, unit="share", formula="round / takt")
         for k, one in enumerate(rounds)
@@ -53,8 +53,10 @@ def balance_figures(balance: WishedBalance, takt: Figure, times: Mapping[str, Fi
     return BalanceFigures(takt, work, number, people, efficiency, loss, rounds, loads, times)
 
 
-def _round(balance: WishedBalance, k: int, one: Round, times: Mapping[str, Figure]) -> Figure:
-    name, tail = f"round / post {k + 1}", f"post {k + 1}"
+def round_figure(balance: WishedBalance, k: int, times: Mapping[str, Figure], of: str = "") -> Figure:
+    """How long is the round of one post (counted from 0), made from its elements? `of`: words behind its name, where several balances stand side by side."""
+    one, tail = balance.rounds[k], f"post {k + 1}{of}"
+    name = f"round / {tail}"
     if not one.elements:
         return given(name, 0.0, "s", Source("computed", "nothing is done at this post"))
     if balance.conditions.people_at_a_post > 1:

@@ -6,7 +6,7 @@ from collections.abc import Iterable
 
 from pullwright.pull.balance.at_a_glance import most_posts, ruled_out
 from pullwright.pull.balance.effort import Effort
-from pullwright.pull.balance.first_plan import MIXED, RULES, first_plan
+from pullwright.pull.balance.first_plan import MIXED, RULE_TAKES, RULES, first_plan
 from pullwright.pull.balance.post_model import PostModel
 from pullwright.pull.balance.rounds import Rounds
 from pullwright.pull.balance.wishes import Conditions, Wish
@@ -16,8 +16,8 @@ ONE_LOOK = 0.3
 """Seconds (of effort) for one question; what is not known by then counts as if it could be."""
 _SMALL = 40
 """Up to so many posts the search is quicker than trying many rules."""
-_ASKED, _RULE = 0.005, 2e-6
-"""What a question costs beside a search: at once, and for each rule that is tried and each pair of elements (s)."""
+_ASKED = 0.005
+"""What a question costs beside a search (s)."""
 
 
 def can_be(rounds: Rounds, takt: int, count: int, effort: Effort) -> bool | None:
@@ -27,13 +27,16 @@ def can_be(rounds: Rounds, takt: int, count: int, effort: Effort) -> bool | None
     effort.spend(_ASKED)
     if ruled_out(rounds, takt, count):
         return False
-    mixed = count > _SMALL
-    found = first_plan(rounds, takt, count, count, mixed=mixed)
-    effort.spend(_RULE * len(rounds.times) ** 2 * (1 if found is not None else RULES if mixed else RULES - MIXED))
+    rule, mixed = RULE_TAKES * len(rounds.times) ** 2, count > _SMALL
+    if rule * (RULES - MIXED) > effort.left:
+        return None
+    room = rounds.room(takt)
+    found = first_plan(rounds, room, count, count, mixed=mixed)
+    effort.spend(rule * (1 if found is not None else RULES if mixed else RULES - MIXED))
     if found is not None:
         return True
     look = effort.part(ONE_LOOK)
-    state = PostModel(rounds, count, takt, takt).solve(look).state if look.left > 0 else "open"
+    state = PostModel(rounds, count, room, room).solve(look).state if look.left > 0 else "open"
     effort.back(look)
     return None if state == "open" else state == "found"
 

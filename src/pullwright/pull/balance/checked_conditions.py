@@ -12,7 +12,7 @@ import numpy as np
 
 from pullwright.pull.balance.rounds import quantile_above
 from pullwright.pull.balance.rounds_at_posts import Round, WishedBalance
-from pullwright.pull.balance.wishes import named, people, posts
+from pullwright.pull.balance.wishes import named, people, percent, posts
 
 _HAIR = 1e-6
 """Sums of decimal numbers may be off by this much (s)."""
@@ -125,10 +125,23 @@ def _timed(balance: WishedBalance) -> Iterable[str]:
             yield from _scheduled(balance, k, one)
             continue
         length = round_length(balance, one)
-        if length > balance.takt + _HAIR:
-            yield f"the round of post {k + 1} takes {length:.6g} s, and the takt is {balance.takt:.6g} s"
+        if length > _room(balance) + _HAIR:
+            yield f"the round of post {k + 1} takes {length:.6g} s, and {_allowed(balance)}"
         if abs(length - one.length) > _HAIR + 1e-9 * length:
             yield f"the round of post {k + 1} takes {length:.6g} s, and {one.length:.6g} s is said"
+
+
+def _room(balance: WishedBalance) -> float:
+    """How long may a round be (s)?"""
+    load = balance.conditions.load
+    return balance.takt if load is None else balance.takt * load
+
+
+def _allowed(balance: WishedBalance) -> str:
+    load = balance.conditions.load
+    if load is None or load >= 1:
+        return f"the takt is {balance.takt:.6g} s"
+    return f"no post is loaded above {percent(load)} of the takt, {_room(balance):.6g} s"
 
 
 def round_length(balance: WishedBalance, one: Round) -> float:
@@ -156,8 +169,8 @@ def _scheduled(balance: WishedBalance, k: int, one: Round) -> Iterable[str]:
     rows = list(zip(one.elements, one.starts, one.who, strict=True))
     begins = {name: start for name, start, _ in rows}
     for name, start, person in rows:
-        if start < -_HAIR or start + times[name] > balance.takt + _HAIR:
-            yield f"'{name}' at post {k + 1} lasts to {start + times[name]:.6g} s, and the takt is {balance.takt:.6g} s"
+        if start < -_HAIR or start + times[name] > _room(balance) + _HAIR:
+            yield f"'{name}' at post {k + 1} lasts to {start + times[name]:.6g} s, and {_allowed(balance)}"
         if not 0 <= person < one.people:
             yield f"'{name}' at post {k + 1} is done by person {person + 1} of {one.people}"
         for before in balance.work.elements[balance.work.index[name]].after:

@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 
 from pullwright.pull.balance.can_be import Asking
 from pullwright.pull.balance.effort import Effort
+from pullwright.pull.balance.hands import least_ticks
 from pullwright.pull.balance.nearest import nearest
 from pullwright.pull.balance.rounds import Rounds, down
 from pullwright.pull.balance.smallest import smallest_conflict
-from pullwright.pull.balance.wishes import Conditions, Wish, named
+from pullwright.pull.balance.wishes import Conditions, Wish, named, percent
 from pullwright.pull.balance.work import TICK, Work
 from pullwright.pull.errors import NoSuchPlan
 
@@ -35,6 +37,8 @@ def contradiction(
     message = f"no plan keeps a takt of {takt:.6g} s and this: {'; '.join(said)}"
     if order:
         message += f" (in the work, {order})"
+    if fills := _fills(Rounds(work, has), down(takt), binding):
+        message += f" ({fills})"
     instead = ""
     if with_today is not None:
         instead = nearest(Asking(work, down(takt), with_today, Effort(NEAREST)), binding, takt)
@@ -62,6 +66,19 @@ def _too_long(work: Work, has: Conditions, takt: float) -> NoSuchPlan:
     longest = max((element.time for element in long), default=takt)
     instead = f"With a takt of {longest:.6g} s it works; or split {named(element.name for element in long)} into shorter elements."
     return NoSuchPlan(f"no post can do it in a takt of {takt:.6g} s: {'; '.join(said)}. {instead}", said, instead)
+
+
+def _fills(rounds: Rounds, takt: int, binding: Sequence[Wish]) -> str:
+    """Where posts may not be full and an element alone is too long for that: which one, and up to which load it is allowed."""
+    load = rounds.conditions.load
+    if load is None or all(wish.kind != "load" for wish in binding):
+        return ""
+    weights = least_ticks(rounds)
+    longest = max(range(len(weights)), key=weights.__getitem__)
+    if weights[longest] <= rounds.room(takt):
+        return ""
+    share = math.ceil(1000 * weights[longest] / takt - 1e-6) / 1000
+    return f"'{rounds.work.names[longest]}' alone takes {percent(share)} of it; allowed: a load of {percent(share)} or more"
 
 
 def _order_against(rounds: Rounds, binding: Sequence[Wish]) -> str:

@@ -10,7 +10,7 @@ from pullwright.pull.balance.bounds import Bound, best_bound, fullest, simple_bo
 from pullwright.pull.balance.hands import least_ticks
 from pullwright.pull.balance.plain import Plain
 from pullwright.pull.balance.rounds import Rounds
-from pullwright.pull.balance.wishes import named, people, posts
+from pullwright.pull.balance.wishes import named, people, percent, posts
 from pullwright.pull.balance.work import TICK, Work
 
 
@@ -23,19 +23,22 @@ def counted(rounds: Rounds, takt: int) -> list[tuple[int, str]]:
 
 def _counted(rounds: Rounds, takt: int) -> Iterable[tuple[int, str]]:
     has, work = rounds.conditions, rounds.work
-    weights, most = least_ticks(rounds), has.people_at_a_post
+    weights, most, room = least_ticks(rounds), has.people_at_a_post, rounds.room(takt)
     total, seconds = sum(weights), takt * TICK
+    within = f"in a takt of {seconds:.6g} s"
+    if has.load is not None:
+        within = f"in {percent(has.load)} of a takt of {seconds:.6g} s"
     each = "" if most == 1 else f" with {people(most)} at each"
-    least = max(1, -(-total // (takt * most)))
+    least = max(1, -(-total // (max(room, 1) * most)))
     what = "takes" if rounds.z == 0 and rounds.draws is None else "takes, with what has to be kept free,"
     yield (
         least,
         f"the work of a piece {what} {total * TICK:.6g} s, and {posts(least - 1)}{each} "
-        f"{'has' if least == 2 else 'have'} {(least - 1) * most * seconds:.6g} s in a takt of {seconds:.6g} s",
+        f"{'has' if least == 2 else 'have'} {(least - 1) * most * room * TICK:.6g} s {within}",
     )
-    if most == 1 and max(weights) <= takt:
+    if most == 1 and max(weights) <= room:
         # What holds for the plain problem holds with conditions; what rests on one place for each post not on a bent line.
-        for bound in _plain_bounds(work, tuple(weights), takt, has.u_shaped):
+        for bound in _plain_bounds(work, tuple(weights), room, has.u_shaped):
             yield bound.posts, bound.says
     for wish in has.wishes(work):
         if wish.kind == "fixed":
@@ -47,7 +50,7 @@ def _counted(rounds: Rounds, takt: int) -> Iterable[tuple[int, str]]:
         yield len(distinct), f"no two of {named(distinct)} are at one post"
     if len(has.zones) > 1:
         parts = [(zone, sum(weights[work.index[name]] for name in dict.fromkeys(names))) for zone, names in has.zones]
-        need = [(zone, max(1, -(-part // (takt * most)))) for zone, part in parts]
+        need = [(zone, max(1, -(-part // (max(room, 1) * most)))) for zone, part in parts]
         said = ", ".join(f"'{zone}' needs {posts(number)}" for zone, number in need)
         yield sum(number for _, number in need), f"no post works in two zones: {said}"
     chain = _longest_chain(rounds)

@@ -5,6 +5,7 @@ Nothing is proven here, and where conditions stand against one another no rule m
 
 from __future__ import annotations
 
+import itertools
 import random
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
@@ -16,6 +17,8 @@ from pullwright.pull.balance.work import TICK
 _SEED, MIXED = 11, 20
 RULES = 4 + MIXED
 """So many rules there are, with those that have a little chance in them."""
+RULE_TAKES = 7e-7
+"""What a rule takes for each pair of elements (s of an ordinary processor; measured)."""
 _HAIR = 1e-9
 
 
@@ -40,17 +43,17 @@ class First:
 
 
 def first_plan(
-    rounds: Rounds, takt: int, most: int | None = None, enough: int = 0, *, mixed: bool = True
+    rounds: Rounds, room: int, most: int | None = None, enough: int = 0, *, mixed: bool = True, tries: int = RULES
 ) -> First | None:
-    """The balance with the fewest posts that a simple rule finds for this takt (ticks); None where none does.
+    """The balance with the fewest posts that a simple rule finds where a round has this room (ticks); None where none does.
 
     `most`: with up to so many posts; one with up to `enough` posts is not looked for any further; `mixed`: try
-    rules with a little chance in them too, which takes longer.
+    rules with a little chance in them too, which takes longer; `tries`: so many rules at most.
     """
     best: First | None = None
-    limit = most
-    for words, keys in _rules(rounds, MIXED if mixed else 0):
-        found = _Filling(rounds, takt, keys).run(limit)
+    limit, laws = most, _Laws(rounds)
+    for words, keys in itertools.islice(_rules(rounds, MIXED if mixed else 0), tries):
+        found = _Filling(laws, room, keys).run(limit)
         if found is not None and (best is None or len(found.posts) < len(best.posts)):
             posts = tuple(tuple(post) for post in found.posts)
             best = First(posts, tuple(found.crews), words)
@@ -73,12 +76,11 @@ def _rules(rounds: Rounds, mixed: int) -> Iterable[tuple[str, Sequence[float]]]:
         yield "the most work after it first, mixed a little", [w * luck.uniform(0.5, 1.5) for w in weight]
 
 
-class _Filling:
-    """One run of one rule."""
+class _Laws:
+    """What every run of a rule has to keep."""
 
-    def __init__(self, rounds: Rounds, takt: int, keys: Sequence[float]) -> None:
-        self.rounds, self.has, self.keys = rounds, rounds.conditions, keys
-        self.room = takt * TICK + _HAIR
+    def __init__(self, rounds: Rounds) -> None:
+        self.rounds, self.has = rounds, rounds.conditions
         work, index = rounds.work, rounds.work.index
         self.blocks = blocks(rounds)
         self.apart = [{index[name] for name in group} for group in self.has.all_apart]
@@ -99,6 +101,17 @@ class _Filling:
         self.crews = self.has.filled_by(work)
         self.breadth = {crew.name: sum(map(crew.can, set(self.skills))) for crew in self.crews}
 
+
+class _Filling:
+    """One run of one rule."""
+
+    def __init__(self, laws: _Laws, room: int, keys: Sequence[float]) -> None:
+        self.rounds, self.has, self.keys = laws.rounds, laws.has, keys
+        self.room = room * TICK + _HAIR
+        self.blocks, self.apart, self.zone, self.fixed = laws.blocks, laws.apart, laws.zone, laws.fixed
+        self.needs, self.beside = laws.needs, laws.beside
+        self.skills, self.crews, self.breadth = laws.skills, laws.crews, laws.breadth
+
     def run(self, most: int | None) -> _State | None:
         state = _State(left={c.name: float("inf") if c.number is None else c.number for c in self.crews})
         waiting = sorted(self.blocks, key=lambda block: -max(self.keys[i] for i in block))
@@ -111,9 +124,10 @@ class _Filling:
             state.posts.append(here)
             while True:
                 # What has to be here goes first, and nothing takes the room that it needs.
-                held = [(i, 0) for block in waiting for i in block if self.fixed.get(i) == post]
+                held = [(i, 0) for block in waiting for i in block if self.fixed.get(i) == post] if self.fixed else []
                 chosen = None
-                for block in sorted(waiting, key=lambda one: not any(self.fixed.get(i) == post for i in one)):
+                at_once = {i for i, _ in held}
+                for block in sorted(waiting, key=at_once.isdisjoint) if at_once else waiting:
                     legs = self._legs(state, block, post)
                     if legs is None:
                         continue

@@ -35,9 +35,9 @@ def least_ticks(rounds: Rounds) -> list[int]:
     ]
 
 
-def too_few_people(rounds: Rounds, takt: int) -> bool:
-    """Is there, in some crews together, less time than the work that only they can do takes? Then no plan exists, whatever the posts."""
-    return any(work > number * takt for work, number, _ in work_of_crews(rounds))
+def too_few_people(rounds: Rounds, room: int) -> bool:
+    """`room`: ticks that a round may have. Is there, in some crews together, less time than the work that only they can do takes? Then no plan exists, whatever the posts."""
+    return any(work > number * room for work, number, _ in work_of_crews(rounds))
 
 
 def work_of_crews(rounds: Rounds) -> list[tuple[int, int, tuple[int, ...]]]:

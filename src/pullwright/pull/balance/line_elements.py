@@ -31,7 +31,8 @@ class LineElements:
 
     `work`: what is shared out (times in s for one good unit); `times`: each element's figure; `steps`: index of the step that it belongs
     to (carrying has none); `of_name`: which elements are meant by a name in a wish ("STEP" or "STEP / ELEMENT"); `apart`: parts of one
-    element that are done by several people; `alternatives`: elements of which a piece needs one or the other; `notes`: sentences.
+    element that are done by several people; `turns`: elements that are longer than the takt, each with its time (s) and how many posts take
+    turns at it; `alternatives`: elements of which a piece needs one or the other; `notes`: sentences.
     """
 
     work: Work = field(default_factory=lambda: Work(()))
@@ -39,6 +40,7 @@ class LineElements:
     steps: dict[str, int] = field(default_factory=dict)
     of_name: dict[str, tuple[str, ...]] = field(default_factory=dict)
     apart: list[tuple[str, ...]] = field(default_factory=list)
+    turns: dict[str, tuple[float, int]] = field(default_factory=dict)
     alternatives: list[tuple[str, ...]] = field(default_factory=list)
     notes: list[str] = field(default_factory=list)
 
@@ -175,6 +177,7 @@ def _people_of(part: _Part, takt: float, made: LineElements) -> list[str]:
             f"{part.name} needs {part.people} people at once: each of them has it in the round of a post of their own"
         )
     if turns > 1:
+        made.turns[part.name] = (part.time.value, turns)
         made.notes.append(
             f"{part.name} takes {part.time.short()} for one good unit, longer than the takt: "
             f"{turns} posts take turns at it, each with every {_nth(turns)} piece"

@@ -132,14 +132,18 @@ class Asked:
     conditions: Conditions
 
 
-def asked_of(flow: Flow) -> Asked:
-    """What is to be shared out at this line, within which takt, and what is wished? Errors: BadPlanInput, as for `balance_of`."""
+def asked_of(flow: Flow, cut_for: float | None = None) -> Asked:
+    """What is to be shared out at this line, within which takt, and what is wished?
+
+    `cut_for` (s): elements that are longer than this are shared by posts that take turns; than the takt, where nothing is said.
+    Errors: BadPlanInput, as for `balance_of`.
+    """
     line = flow.line
     wishes = line.plan.balance if line.plan is not None else BalanceWishes()
     takt = flow.takt if wishes.takt is None else flow.givens.figure(("plan", "balance", "takt"))
     if not takt.value > 0:
         raise BadPlanInput("the takt is 0 s; allowed: a time above 0 s")
-    made = line_elements(flow, takt.value)
+    made = line_elements(flow, takt.value if cut_for is None else cut_for)
     if not made.work.elements:
         raise BadPlanInput(
             "nothing at this line binds a person: there is nothing to share out; give manual, walking or watched time"
@@ -204,6 +208,7 @@ def _conditions(flow: Flow, wishes: BalanceWishes, made: LineElements) -> Condit
         u_shaped=wishes.u_shaped,
         walking=flow.givens.assumed("walking speed").value if wishes.walking else None,
         overrun=None if wishes.overrun is None else wishes.overrun.value,
+        load=None if wishes.load is None else wishes.load.value,
         most=wishes.posts,
         # Of alternatives a piece needs one: only at one post is their swing known.
         work_together=tuple(made.alternatives) if wishes.overrun is not None else (),
@@ -228,11 +233,21 @@ def _beyond(flow: Flow, plan: WishedBalance, short: Sequence[str]) -> tuple[str,
         if short
         else "no plan with today's people was found, and none is ruled out"
     ]
-    for crew in flow.line.people:
-        used = sum(one.people for one in plan.rounds if one.crew == crew.name)
-        if used > crew.number:
-            said.append(f"the crew '{crew.name}' would need {people(used)}, {used - crew.number} more than today")
+    said += [
+        f"the crew '{name}' would need {people(used)}, {used - today} more than today"
+        for name, used, today in more_of_crews(flow, plan)
+    ]
     return tuple(said)
+
+
+def more_of_crews(flow: Flow, plan: WishedBalance) -> list[tuple[str, int, int]]:
+    """Of which crews does a balance take more people than there are today? Name, how many at the posts, how many today."""
+    used = [sum(one.people for one in plan.rounds if one.crew == crew.name) for crew in flow.line.people]
+    return [
+        (crew.name, taken, crew.number)
+        for crew, taken in zip(flow.line.people, used, strict=True)
+        if taken > crew.number
+    ]
 
 
 def _answer(flow: Flow, asked: Asked, plan: WishedBalance, beyond: tuple[str, ...]) -> LineBalance:

@@ -22,15 +22,15 @@ if TYPE_CHECKING:
     from ortools.sat.python import cp_model
 
 _SEED = 7
-_ROW = 6e-5
-"""What it costs to write down one element at one place (s of effort)."""
+_ROW, _TERM = 6e-5, 4e-6
+"""What it costs to write down one element at one place, and one of these in a row of the order of two elements (s of effort)."""
 
 
 @dataclass(frozen=True)
 class Found:
     """What a search says. `state`: "found" (with legs and crews by post), "none" (proven that there is none), or "open".
 
-    `takt` in ticks and `at_least`: the takt that was found and the one that is proven to be impossible to undercut. `proven`: is the objective?
+    `takt` in ticks and `at_least`: the takt (what a round has of it) that was found and the one that is proven to be impossible to undercut. `proven`: is the objective?
     """
 
     state: str
@@ -46,7 +46,10 @@ NONE, OPEN = Found("none"), Found("open")
 
 
 class PostModel:
-    """The model for at most `posts` posts and a takt between two numbers of ticks (the same number where it is given)."""
+    """The model for at most `posts` posts and a takt between two numbers of ticks (the same number where it is given).
+
+    A takt is here what a round has: where posts are loaded up to a share of the takt alone, that share of it (`Rounds.room`).
+    """
 
     def __init__(self, rounds: Rounds, posts: int, low: int, high: int) -> None:
         self.rounds, self.posts, self.low, self.high = rounds, posts, low, high
@@ -59,7 +62,7 @@ class PostModel:
             self.possible = False
             return
         self.windows = found
-        self._build()
+        self._built = False
 
     # --- the rows -----------------------------------------------------------------------------------------------
 
@@ -229,7 +232,8 @@ class PostModel:
 
         if not self.possible:
             return NONE
-        effort.spend(_ROW * sum(map(len, self.windows)))
+        if not self._written(effort):
+            return Found("open", at_least=self.low)
         if self.low < self.high:
             self.model.minimize(self.takt)
         elif fewest_people:
@@ -263,6 +267,20 @@ class PostModel:
         if best.state == "found":
             return Found(**{**_fields(best), "at_least": at_least})
         return Found("open", at_least=at_least)
+
+    def _written(self, effort: Effort) -> bool:
+        """Write the rows down; False where that alone would take all effort that is left."""
+        if not self._built:
+            wide = sum(
+                max(0, min(self.windows[a][-1], self.windows[b][-1]) - self.windows[b][0] + 1) ** 2
+                for a, b in self.work.arcs
+            )
+            effort.spend(_ROW * sum(map(len, self.windows)) + _TERM * wide)
+            if effort.left <= 0:
+                return False
+            self._build()
+            self._built = True
+        return True
 
     def _hint(self, found: Found) -> None:
         for k, legs in enumerate(found.posts):

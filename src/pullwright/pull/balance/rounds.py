@@ -66,6 +66,16 @@ class Rounds:
         overrun = self.conditions.overrun
         return 0.0 if overrun is None or self.conditions.draws is not None else NormalDist().inv_cdf(1 - overrun)
 
+    def room(self, takt: int) -> int:
+        """So many ticks of a takt (ticks) a round may fill."""
+        load = self.conditions.load
+        return takt if load is None else math.floor(takt * load + 1e-6)
+
+    def takt_for(self, room: int) -> int:
+        """The shortest takt (ticks) in which a round of so many ticks is not too long."""
+        load = self.conditions.load
+        return room if load is None else math.ceil(room / load - 1e-6)
+
     @cached_property
     def before(self) -> tuple[frozenset[int], ...]:
         """For each element all that must be done before it, straight or by way of others."""

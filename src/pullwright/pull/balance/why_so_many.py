@@ -10,7 +10,8 @@ from pullwright.pull.balance.counted import counted
 from pullwright.pull.balance.effort import Effort
 from pullwright.pull.balance.rounds import Rounds, down
 from pullwright.pull.balance.rounds_at_posts import WishedBalance
-from pullwright.pull.balance.wishes import Conditions, Wish, posts
+from pullwright.pull.balance.wishes import Conditions, Wish, percent, posts
+from pullwright.pull.balance.with_conditions import fewest
 from pullwright.pull.balance.work import Work
 
 _MOST_WISHES = 12
@@ -37,9 +38,34 @@ def why_so_many(balance: WishedBalance, ruled_out: bool, effort: Effort) -> tupl
         said.append(
             f"the search did not come to an end: no plan with {_between(balance.at_least, count - 1)} was found, and none is ruled out"
         )
+    if has.load is not None and (costs := _cost_of_load(rounds, takt, count, effort)):
+        said.append(costs)
     if count > 1:
         said += cheaper_without(work, has, takt, count, effort)
-    return tuple(f"{one[0].upper()}{one[1:]}." for one in said)
+    return tuple(f"{one[0].upper()}{one[1:].removesuffix('.')}." for one in said)
+
+
+def _cost_of_load(rounds: Rounds, takt: int, count: int, effort: Effort) -> str:
+    """How many posts does it cost that none of them may be full? Empty where that was not found out."""
+    has = rounds.conditions
+    wish = next(wish for wish in has.wishes(rounds.work) if wish.kind == "load")
+    free = Rounds(rounds.work, has.without([wish]))
+    part = effort.part(effort.left / 2)
+    found = fewest(free, takt, part).found
+    effort.back(part)
+    return cost_of_load(has.load or 1.0, count, len(found.posts)) if found.posts else ""
+
+
+def cost_of_load(load: float, count: int, without: int) -> str:
+    """Say what it costs that no post is loaded above so much of the takt: `count` posts, and `without` the wish.
+
+    >>> cost_of_load(0.9, 9, 7)
+    'That no post is loaded above 90 % of the takt costs 2 posts: without that wish 7 posts would do.'
+    """
+    wish = f"That no post is loaded above {percent(load)} of the takt"
+    if without >= count:
+        return f"{wish} costs no post."
+    return f"{wish} costs {posts(count - without)}: without that wish {posts(without)} would do."
 
 
 def _between(low: int, high: int) -> str:
@@ -65,7 +91,9 @@ def cheaper_without(work: Work, has: Conditions, takt: int, count: int, effort: 
         return []
     alone = [wish for wish in wishes if would_do([wish])]
     if alone or len(wishes) < 2:
-        return [f"without the wish that {wish.words}, {posts(count - 1)} would do" for wish in alone]
+        # What a lower load costs is told in posts (`cost_of_load`).
+        told = [wish for wish in alone if wish.kind != "load"]
+        return [f"without the wish that {wish.words}, {posts(count - 1)} would do" for wish in told]
     pair = next((pair for pair in itertools.combinations(wishes, 2) if would_do(pair)), None)
     if pair is None:
         return [f"no two wishes alone cost a post; without any of them {posts(count - 1)} would do"]

@@ -1,7 +1,7 @@
 """What is wished of a balance beside the takt: plain values for any work, and each wish as one sentence.
 
 *Wishes* forbid something and can be dropped one by one: together, apart, fixed, left of, zones, skills, numbers of people, walking, overrun,
-at most so many posts. *Permissions* allow something: a bent line, several people at a post.
+how full a post may be, at most so many posts. *Permissions* allow something: a bent line, several people at a post.
 """
 
 from __future__ import annotations
@@ -17,7 +17,7 @@ from pullwright.pull.balance.work import Work
 from pullwright.pull.errors import BadPlanInput
 
 T = TypeVar("T")
-Kind = Literal["together", "apart", "fixed", "left_of", "zone", "skill", "crew", "walking", "overrun", "most"]
+Kind = Literal["together", "apart", "fixed", "left_of", "zone", "skill", "crew", "walking", "overrun", "load", "most"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,6 +72,8 @@ class Conditions:
       its start; None where it is not counted.
     - `overrun`: the chance, at most, that a round takes longer than the takt (above 0, up to 0.5). Times are taken as independent and
       their sum as normal, unless `draws` gives equally likely times of each element (s), number by number of the same piece.
+    - `load`: the highest load of a post, its round as a share of the takt (above 0, up to 1); with walking and with what is kept free for
+      bad luck. None: the whole takt.
     - `most`: at most so many posts.
     """
 
@@ -86,6 +88,7 @@ class Conditions:
     walking: float | None = None
     overrun: float | None = None
     draws: dict[str, NDArray[np.float64]] | None = field(default=None, compare=False)
+    load: float | None = None
     most: int | None = None
     work_together: tuple[tuple[str, ...], ...] = ()
     """Elements that the work itself holds at one post: no wish, and never dropped."""
@@ -136,6 +139,10 @@ class Conditions:
         of_work = self.work_together or self.work_apart
         return not (self.u_shaped or self.people_at_a_post > 1 or self.crews or of_work or self.wishes(work))
 
+    def plain_but_load(self, work: Work) -> bool:
+        """Is there nothing beside the takt, the order of the work, and how full a post may be?"""
+        return replace(self, load=None).plain(work)
+
     def without(self, dropped: Iterable[Wish]) -> Conditions:
         """The same conditions without these wishes."""
         gone: dict[Kind, set[int | str]] = {}
@@ -166,6 +173,7 @@ class Conditions:
             walking=None if "walking" in gone else self.walking,
             overrun=None if "overrun" in gone else self.overrun,
             draws=None if "overrun" in gone else self.draws,
+            load=None if "load" in gone else self.load,
             most=None if "most" in gone else self.most,
             free_skills=self.free_skills | {str(skill) for skill in gone.get("skill", ())},
         )
@@ -214,6 +222,8 @@ def _wishes(has: Conditions, work: Work) -> Iterable[Wish]:
         yield Wish("walking", (0,), "the way between the elements of a post is counted")
     if has.overrun is not None:
         yield Wish("overrun", (0,), f"at most {has.overrun:.4g} of the rounds take longer than the takt")
+    if has.load is not None:
+        yield Wish("load", (0,), f"no post is loaded above {percent(has.load)} of the takt")
     if has.most is not None:
         yield Wish("most", (0,), f"at most {posts(has.most)}")
 
@@ -244,6 +254,15 @@ def posts(number: int) -> str:
     return "1 post" if number == 1 else f"{number} posts"
 
 
+def percent(share: float) -> str:
+    """Say a share.
+
+    >>> percent(0.9), percent(0.875)
+    ('90 %', '87.5 %')
+    """
+    return f"{100 * share:.4g} %"
+
+
 def _wrong(has: Conditions, work: Work) -> Iterable[str]:
     known = work.index
     asked: list[tuple[str, str]] = [
@@ -272,6 +291,8 @@ def _wrong(has: Conditions, work: Work) -> Iterable[str]:
     for crew in has.crews:
         if crew.number is not None and crew.number < 0:
             yield f"crews: {crew.name!r} has {crew.number} people; allowed: 0 or more"
+    if has.load is not None and not 0 < has.load <= 1:
+        yield f"a load of {percent(has.load)} of the takt at most; allowed: above 0 %, up to 100 %"
     if has.most is not None and has.most < 1:
         yield f"at most {has.most} posts: work needs a post; allowed: 1 or more"
     if has.people_at_a_post < 1:

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from time import monotonic
 
 from pullwright.pull.balance.at_a_glance import most_posts, ruled_out
 from pullwright.pull.balance.balance import Balance
@@ -14,17 +15,19 @@ from pullwright.pull.balance.checked_conditions import checked
 from pullwright.pull.balance.counted import least_posts
 from pullwright.pull.balance.crew_at_post import Schedule, shortest
 from pullwright.pull.balance.effort import Effort
-from pullwright.pull.balance.first_plan import First, first_plan
+from pullwright.pull.balance.first_plan import MIXED, RULE_TAKES, RULES, First, first_plan
 from pullwright.pull.balance.hands import least_ticks, work_of_crews
 from pullwright.pull.balance.post_model import NONE, OPEN, Found, PostModel
 from pullwright.pull.balance.rounds import Leg, Rounds, down, up
 from pullwright.pull.balance.rounds_at_posts import Round, WishedBalance, round_of
-from pullwright.pull.balance.wishes import Conditions, posts
+from pullwright.pull.balance.wishes import Conditions, percent, posts
 from pullwright.pull.balance.work import TICK, Work
 from pullwright.pull.errors import BadPlanInput, NoSuchPlan
 
 REFUSAL, EXPLAINING = 1.5, 1.5
 """Seconds (of effort) for the smallest conflict, and for why there are not fewer posts."""
+_NEAR_ENOUGH = 0.005
+"""A simple rule is near enough to the shortest takt that it can find by this share: the search goes on from there."""
 
 
 def balanced(
@@ -53,9 +56,9 @@ def balanced(
     ticks, effort = takt_ticks(takt), Effort(seconds)
     if not work.elements:
         return WishedBalance(work, takt, (), 0, (), "nothing to do", conditions=has)
-    if has.plain(work):
-        return _plain(work, takt, has, seconds)
     rounds = Rounds(work, has)
+    if has.plain_but_load(work):
+        return _plain(rounds, takt, seconds)
     answer = fewest(rounds, ticks, effort)
     if answer.found.state == "none":
         raise contradiction(work, takt, has, effort=Effort(REFUSAL))
@@ -79,11 +82,23 @@ def not_found(seconds: float) -> NoSuchPlan:
     )
 
 
-def _plain(work: Work, takt: float, has: Conditions, seconds: float) -> WishedBalance:
-    """The plain problem has a search of its own."""
+def _plain(rounds: Rounds, takt: float, seconds: float) -> WishedBalance:
+    """The plain problem has a search of its own; posts that may not be full have less time in it."""
+    from pullwright.pull.balance.contradiction import contradiction
     from pullwright.pull.balance.fewest import fewest_posts
+    from pullwright.pull.balance.why_so_many import cost_of_load
 
-    return _with_rounds(fewest_posts(work, takt, seconds=seconds), takt, has)
+    work, has = rounds.work, rounds.conditions
+    if has.load is None:
+        return _with_rounds(fewest_posts(work, takt, seconds=seconds), takt, has)
+    room = rounds.room(takt_ticks(takt))
+    if max(up(time) for time in rounds.times) > room:
+        raise contradiction(work, takt, has, effort=Effort(REFUSAL))
+    found = fewest_posts(work, room * TICK, seconds=seconds)
+    said = f"No post is loaded above {percent(has.load)} of the takt: {room * TICK:.6g} s of {takt:.6g} s."
+    plain = fewest_posts(work, takt, seconds=seconds / 4)
+    costs = cost_of_load(has.load, len(found.posts), len(plain.posts))
+    return _with_rounds(replace(found, reasons=(said, *found.reasons, costs)), takt, has)
 
 
 def _with_rounds(found: Balance, takt: float, has: Conditions) -> WishedBalance:
@@ -122,16 +137,20 @@ class Answer:
 def fewest(rounds: Rounds, takt: int, effort: Effort) -> Answer:
     """The fewest posts for a takt in ticks. `found.state`: "found", "none" (proven that no plan exists), or "open"."""
     last = most_posts(rounds)
+    room = rounds.room(takt)
     if ruled_out(rounds, takt, last):
         return Answer(NONE, last + 1, ruled_out=False, by="adding up")
     low = least_posts(rounds, takt)
-    first = first_plan(rounds, takt, last, low)
+    rule = RULE_TAKES * len(rounds.times) ** 2
+    tries = max(1, min(RULES, int(effort.left / 2 / rule))) if rule else RULES
+    first = first_plan(rounds, room, last, low, tries=tries)
+    effort.spend(rule * (tries if first is None or len(first.posts) > low else 1))
     best, by = (OPEN, "") if first is None else (as_found(first), f"a simple rule ({first.by})")
     counted = low
     if first is None:
         # Is there a plan at all? With as many posts as elements nothing but the wishes can forbid it.
         half = effort.part(effort.left / 2)
-        best = PostModel(rounds, last, takt, takt).solve(half)
+        best = PostModel(rounds, last, room, room).solve(half)
         effort.back(half)
         by = "a search over all plans"
         if best.state != "found":
@@ -144,7 +163,7 @@ def fewest(rounds: Rounds, takt: int, effort: Effort) -> Answer:
             continue
         # What is hard gets its share of the effort, and the next number is tried too.
         share = effort.part(max(effort.left / (len(best.posts) - count), min(effort.left, 0.5)))
-        tried = PostModel(rounds, count, takt, takt).solve(share)
+        tried = PostModel(rounds, count, room, room).solve(share)
         effort.back(share)
         if tried.state == "none":
             low = count + 1
@@ -153,96 +172,122 @@ def fewest(rounds: Rounds, takt: int, effort: Effort) -> Answer:
             break
     low = min(low, len(best.posts))
     if rounds.conditions.people_at_a_post > 1 and effort.left > 0:
-        fewer = PostModel(rounds, len(best.posts), takt, takt).solve(effort, fewest_people=True)
+        fewer = PostModel(rounds, len(best.posts), room, room).solve(effort, fewest_people=True)
         best = fewer if fewer.state == "found" and len(fewer.posts) <= len(best.posts) else best
     return Answer(best, low, ruled_out=low > counted, by=by)
 
 
 def shortest_takt(
-    work: Work, count: int, conditions: Conditions | None = None, *, seconds: float = 10.0, high: float | None = None
+    work: Work,
+    count: int,
+    conditions: Conditions | None = None,
+    *,
+    seconds: float = 10.0,
+    known: WishedBalance | None = None,
+    explained: bool = True,
 ) -> WishedBalance:
     """How short can the takt be with at most so many posts, every wish kept?
 
+    Parameters: `seconds` as for `balanced`; `known`: a balance of the same work and wishes with at most so many posts, such as that of one post
+    fewer: the answer is no worse; `explained`: say what binds (takes some searches more).
     Result: a balance with that `takt` (s), and in `takt_at_least` one that is proven to be impossible to undercut: where both are the same, there is
-    no shorter takt (`takt_proven`). `high` (s): a takt up to which is looked. Errors: as for `balanced`.
+    no shorter takt (`takt_proven`). Errors: as for `balanced`.
 
     >>> from pullwright.pull.balance.work import Element, Work
     >>> work = Work.of([Element("cut", 20.0), Element("glue", 30.0, after=("cut",)), Element("pack", 15.0, after=("glue",))])
     >>> shortest_takt(work, 2).takt
     45.0
+    >>> shortest_takt(work, 2, Conditions(load=0.9)).takt
+    50.0
     """
+    rounds = with_at_most(work, count, conditions)
+    found = shortest_found(rounds, Effort(seconds), known)
+    if found is None:
+        from pullwright.pull.balance.contradiction import contradiction
+
+        raise contradiction(work, any_takt(rounds), rounds.conditions, effort=Effort(REFUSAL))
+    if not explained:
+        return found
+    from pullwright.pull.balance.why_so_long import why_so_long
+
+    return replace(found, reasons=why_so_long(found, Effort(EXPLAINING)))
+
+
+def with_at_most(work: Work, count: int, conditions: Conditions | None) -> Rounds:
+    """The rounds of a work with at most so many posts. Errors: BadPlanInput where something was typed wrong, or there is no work."""
     if count < 1:
         raise BadPlanInput(f"{count} posts: work needs a post; allowed: 1 or more")
     has = (conditions or Conditions()).checked(work)
-    has = replace(has, most=count if has.most is None else min(count, has.most))
     if not work.elements or not work.total:
         raise BadPlanInput(
             "there is no work to be shared out, so that there is no shortest takt; give elements with times"
         )
-    if replace(has, most=None).plain(work):
-        from pullwright.pull.balance import shortest
+    return Rounds(work, replace(has, most=count if has.most is None else min(count, has.most)))
 
-        found_plain = shortest.shortest_takt(work, has.most or count, seconds=seconds)
-        return _with_rounds(found_plain, found_plain.takt, has)
-    rounds, effort = Rounds(work, has), Effort(seconds)
-    top = down(high) if high is not None else up(longest_round(rounds))
-    low = least_takt(rounds, has.most or count)
-    start = by_halving(rounds, has.most or count, low, top)
-    if start is not None:
-        top = start[1]
-    model = PostModel(rounds, has.most or count, min(low, top), top)
-    found = model.solve(effort, hint=None if start is None else as_found(start[0]))
-    if found.state == "none" and start is None:
-        from pullwright.pull.balance.contradiction import contradiction
 
-        raise contradiction(work, top * TICK, has, effort=Effort(REFUSAL))
+def shortest_found(rounds: Rounds, effort: Effort, known: WishedBalance | None = None) -> WishedBalance | None:
+    """The shortest takt that is found with this effort, without reasons; None where no plan exists, whatever the takt. See `shortest_takt`."""
+    has, took = rounds.conditions, monotonic()
+    if replace(has, most=None).plain_but_load(rounds.work):
+        found = _shortest_plain(rounds, effort.left)
+        effort.spend(monotonic() - took)
+    else:
+        made = _shortest(rounds, effort, known)
+        if made is None:
+            return None
+        found = made
+    if known is not None and found.takt > known.takt + TICK / 2:
+        at_least = min(found.takt_at_least or 0.0, known.takt)
+        return checked(replace(known, conditions=has, takt_at_least=at_least, reasons=()))
+    return found
+
+
+def _shortest_plain(rounds: Rounds, seconds: float) -> WishedBalance:
+    """The plain problem has a search of its own; posts that may not be full ask for a longer takt."""
+    from pullwright.pull.balance import shortest
+
+    count = rounds.conditions.most or 1
+    found = shortest.shortest_takt(rounds.work, count, seconds=max(0.0, seconds))
+    takt = rounds.takt_for(up(found.takt)) * TICK
+    at_least = rounds.takt_for(up(found.takt_at_least or 0.0)) * TICK
+    return _with_rounds(replace(found, takt_at_least=min(at_least, takt)), takt, rounds.conditions)
+
+
+def _shortest(rounds: Rounds, effort: Effort, known: WishedBalance | None) -> WishedBalance | None:
+    """A model of all plans, from what a simple rule finds (or what is known) down to what adds up."""
+    count, seconds = rounds.conditions.most or 1, effort.left
+    top, low = up(longest_round(rounds)), least_room(rounds, count)
+    if ruled_out(rounds, rounds.takt_for(top), count):
+        return None
+    best = None if known is None else _found_again(rounds, known)
+    start = by_halving(rounds, count, low, top if best is None else min(top, best.takt), effort, mixed=best is None)
+    if start is not None and (best is None or start[1] < best.takt):
+        best = replace(as_found(start[0]), takt=start[1])
+    if best is not None:
+        top = best.takt
+    model = PostModel(rounds, count, min(low, top), top)
+    found = model.solve(effort, hint=best)
+    if found.state == "none" and best is None:
+        return None
     if found.state != "found":
-        if start is None:
+        if best is None:
             raise not_found(seconds)
-        found = replace(as_found(start[0]), takt=top, at_least=max(low, found.at_least))
+        # None at all below what is known: that is the shortest.
+        found = replace(best, at_least=best.takt if found.state == "none" else max(low, found.at_least))
     bound = max(low, found.at_least)
     if model.low == model.high:
         bound = max(bound, min(low, top))
-    proven = bound >= found.takt
-    said = (
-        f"No takt below {bound * TICK:.6g} s can be kept with {posts(has.most or count)}."
-        if proven
-        else f"A takt below {bound * TICK:.6g} s is proven to be impossible with {posts(has.most or count)}; between that and {found.takt * TICK:.6g} s the search did not come to an end."
-    )
+    takt, at_least = rounds.takt_for(found.takt), rounds.takt_for(min(bound, found.takt))
     answer = Answer(found, 0, ruled_out=False, by="a search over all plans")
-    return replace(
-        laid_out(rounds, found.takt * TICK, answer), reasons=(said,), takt_at_least=min(bound, found.takt) * TICK
-    )
+    return replace(laid_out(rounds, takt * TICK, answer), takt_at_least=at_least * TICK)
 
 
-def best_efficiency(
-    work: Work, counts: Sequence[int], conditions: Conditions | None = None, *, longest: float, seconds: float = 10.0
-) -> WishedBalance:
-    """With how many of these posts, and which takt up to `longest` (s), is the largest share of the posts' time work?
-
-    For each number of posts the shortest takt is looked for; efficiency is work / (takt x people). Errors: NoSuchPlan where none of
-    them keeps the longest takt.
-    """
-    found = [row for row in over_posts(work, counts, conditions, seconds=seconds) if row.takt <= longest + TICK / 2]
-    if not found:
-        raise NoSuchPlan(
-            f"none of {min(counts)} to {max(counts)} posts keeps a takt of {longest:g} s; allow more posts or a longer takt"
-        )
-    return max(found, key=lambda one: (round(one.efficiency, 9), -len(one.posts)))
-
-
-def over_posts(
-    work: Work, counts: Sequence[int], conditions: Conditions | None = None, *, seconds: float = 10.0
-) -> list[WishedBalance]:
-    """The shortest takt for each number of posts; those with which no plan exists are left out."""
-    rows: list[WishedBalance] = []
-    for k, count in enumerate(counts):
-        try:
-            rows.append(shortest_takt(work, count, conditions, seconds=max(0.2, seconds / len(counts))))
-        except NoSuchPlan:
-            if k == len(counts) - 1 and not rows:
-                raise
-    return rows
+def _found_again(rounds: Rounds, known: WishedBalance) -> Found:
+    """A balance that is known, as a search would say it."""
+    index = rounds.work.index
+    legs = tuple(tuple((index[name], int(name in one.back)) for name in one.elements) for one in known.rounds)
+    crews = tuple(one.crew for one in known.rounds)
+    return Found("found", legs, crews, takt=rounds.room(up(known.takt)))
 
 
 def laid_out(rounds: Rounds, takt: float, answer: Answer) -> WishedBalance:
@@ -253,22 +298,22 @@ def laid_out(rounds: Rounds, takt: float, answer: Answer) -> WishedBalance:
     made = []
     for legs, crew, schedule in zip(found.posts, crews, schedules, strict=True):
         filled = crew if has.crews else next((s for i, _ in legs if (s := has.skill_of(rounds.work, i))), "")
-        made.append(_round(rounds, legs, filled, schedule, found.takt or down(takt)))
+        made.append(_round(rounds, legs, filled, schedule, found.takt or rounds.room(down(takt))))
     order = tuple(one.elements for one in made)
     return checked(
         WishedBalance(rounds.work, takt, order, answer.at_least, (), answer.by, conditions=has, rounds=tuple(made))
     )
 
 
-def _round(rounds: Rounds, legs: tuple[Leg, ...], crew: str, schedule: Schedule | None, takt: int) -> Round:
+def _round(rounds: Rounds, legs: tuple[Leg, ...], crew: str, schedule: Schedule | None, room: int) -> Round:
     most = rounds.conditions.people_at_a_post
     for people in range(1, most if legs else 1):
         # Where fewer people keep the takt too, fewer stand there.
-        fewer = shortest(rounds, sorted(legs), people, takt)
-        if up(fewer.ends) <= takt:
+        fewer = shortest(rounds, sorted(legs), people, room)
+        if up(fewer.ends) <= room:
             return round_of(rounds, legs, crew, fewer, people)
     if schedule is None and most > 1 and legs:
-        schedule = shortest(rounds, sorted(legs), most, takt)
+        schedule = shortest(rounds, sorted(legs), most, room)
     return round_of(rounds, legs, crew, schedule, most)
 
 
@@ -287,35 +332,62 @@ def as_found(first: First) -> Found:
     return Found("found", first.posts, first.crews)
 
 
+def any_takt(rounds: Rounds) -> float:
+    """A takt that every round keeps, whatever is in it, and however full a post may be (s)."""
+    return rounds.takt_for(up(longest_round(rounds))) * TICK
+
+
 def longest_round(rounds: Rounds) -> float:
-    """A takt that every round keeps, whatever is in it (s)."""
+    """No round takes longer than this, whatever is in it (s)."""
     way = 0.0
     if rounds.conditions.walking is not None:
         spots = {element.place: i for i, element in enumerate(rounds.work.elements)}
         widest = max(rounds.way(a, b) for a in spots.values() for b in spots.values())
         way = widest * len(rounds.times)
-    return rounds.busy([(i, 0) for i in range(len(rounds.times))]) + way + TICK
+    return rounds.busy([(i, 0) for i in range(len(rounds.times))]) + way + TICK * len(rounds.times)
 
 
-def least_takt(rounds: Rounds, count: int) -> int:
-    """No takt below so many ticks can be kept with so many posts, by adding up."""
+def least_room(rounds: Rounds, count: int) -> int:
+    """A round needs so many ticks at least with so many posts, by adding up."""
     weights = least_ticks(rounds)
     crews = [-(-work // number) for work, number, _ in work_of_crews(rounds) if number]
     return max(1, *weights, -(-sum(weights) // (count * rounds.conditions.people_at_a_post)), *crews)
 
 
-def by_halving(rounds: Rounds, count: int, low: int, high: int, *, mixed: bool = True) -> tuple[First, int] | None:
-    """The shortest takt (ticks) for which a simple rule needs at most so many posts."""
-    best: tuple[First, int] | None = None
-    for _ in range(14):
-        middle = (low + high) // 2 if best is not None else high
-        found = first_plan(rounds, middle, count, count, mixed=mixed)
+def by_halving(
+    rounds: Rounds, count: int, low: int, high: int, effort: Effort, *, mixed: bool = True
+) -> tuple[First, int] | None:
+    """The least room of a round (ticks) for which a simple rule needs at most so many posts.
+
+    From just above `low` upwards in growing steps until one works, then by halving; `mixed`: rules with a little chance in them too, which take
+    long, where no other finds any up to `high`. There is one however little effort there is, where a rule finds one at all.
+    """
+    size, step = len(rounds.times) ** 2 * RULE_TAKES, 0.01
+
+    def tried(room: int, *, mixed: bool = False) -> tuple[First, int] | None:
+        found = first_plan(rounds, room, count, count, mixed=mixed)
+        effort.spend(size * (1 if found is not None else RULES if mixed else RULES - MIXED))
         if found is None:
-            if best is None:
-                return None
+            return None
+        longest = max(_ticks(rounds, legs) for legs in found.posts)
+        return found, min(room, max(longest, low)) if longest else room
+
+    best, room = None, min(low, high)
+    while best is None and room < high:
+        low, room, step = room, min(high, int(low * (1 + step)) + 1), 3 * step
+        best = tried(room)
+    if best is None:
+        best = tried(high, mixed=mixed)
+    while best is not None and best[1] - low > best[1] * _NEAR_ENOUGH and effort.left > 0:
+        middle = (low + best[1]) // 2
+        better = tried(middle)
+        if better is None:
             low = middle + 1
         else:
-            best, high = (found, middle), middle
-        if low >= high:
-            break
+            best = better
     return best
+
+
+def _ticks(rounds: Rounds, legs: tuple[Leg, ...]) -> int:
+    """How long the round of one person is (ticks), each of its elements rounded up; 0 where several may share it."""
+    return 0 if rounds.conditions.people_at_a_post > 1 or not legs else up(rounds.length(legs)) + len(legs)
