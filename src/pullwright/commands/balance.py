@@ -116,6 +116,8 @@ class _Wished:
 
     def seconds(self) -> float | None:
         """The takt in seconds."""
+        if self.takt is not None and self.takt.strip().startswith(("-", "\N{MINUS SIGN}")):
+            stop(f'--takt: {self.takt.strip()} is below nothing; allowed: a time above 0 s with its unit, such as "60 s".')
         return None if self.takt is None else _quantity(self.takt, "duration", "--takt")
 
     def on(self, has: Conditions) -> Conditions:
@@ -266,12 +268,19 @@ def _is_line(file: Path) -> bool:
 
 
 def _text(file: Path) -> str:
+    """The text of a table, in whichever of the usual encodings it is written."""
+    from pullwright.pull.balance.tasks_table import LONGEST
+    from pullwright.watch.log.csv_dialect import scan
+    from pullwright.watch.log.faults import LogError
+
     try:
-        return file.read_text("utf-8-sig")
+        if (size := file.stat().st_size) > 4 * LONGEST:
+            stop(f"{file} has {size:,} bytes; allowed: a table of tasks of up to {4 * LONGEST:,} bytes.")
+        return file.read_text(scan(file, file.name).encoding)
     except IsADirectoryError:
         stop(f"{file} is a folder: name the table of tasks in it.")
-    except UnicodeDecodeError:
-        stop(f"{file} is no text in UTF-8: save the table as CSV (UTF-8).")
+    except (LogError, UnicodeError):
+        stop(f"{file} is no text: save the table as CSV (UTF-8).")
     except OSError as error:
         stop(
             f"{file} cannot be read ({error.strerror or error}): name a table of tasks, such as examples/assembly_tasks.csv."

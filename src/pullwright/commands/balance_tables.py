@@ -90,7 +90,7 @@ def _sentence(plan: WishedBalance, figures: BalanceFigures) -> str:
     return (
         f"{count} post{'' if count == 1 else 's'}{who} keep{'s' if count == 1 else ''} a takt of {figures.takt.short()}; {sure}. "
         f"{figures.efficiency.short()} of the time is work, {figures.loss.short()} is balance loss."
-    )
+    ) + (f" {plan.idle}" if plan.idle else "")
 
 
 def _table(plan: WishedBalance, figures: BalanceFigures) -> Any:

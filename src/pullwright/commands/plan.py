@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import sys
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any
@@ -39,6 +40,14 @@ def plan(
         list[str] | None,
         typer.Option("--part", metavar="PART", help="Show this part of the plan alone, such as cards; again for more."),
     ] = None,
+    people: Annotated[
+        str | None,
+        typer.Option(
+            "--people",
+            metavar="A..B",
+            help="With A to B people: the shortest takt that each number can keep, and where efficiency is best.",
+        ),
+    ] = None,
     as_line: Annotated[
         Path | None,
         typer.Option(
@@ -69,6 +78,9 @@ def plan(
     read, text = _wished(line, wish or [], as_json)
     planned = _planned(read)
     currency = read.currency
+    if people is not None:
+        _more_or_fewer(planned, people, currency, str(line), why=why, names=names, as_json=as_json)
+        return
     if names:
         tell_names(list(planned.figures), as_json=as_json)
         return
@@ -146,6 +158,29 @@ def _planned(line: Line) -> Planned:
     return Planned(plan_of(survey_of(line).accounts))
 
 
+def _more_or_fewer(planned: Planned, asked: str, currency: str, file: str, *, why: str | None, names: bool, as_json: bool) -> None:  # fmt: skip
+    """Number after number of people, in place of the plan."""
+    from pullwright.pull.errors import BadPlanInput
+    from pullwright.survey.planned.more_or_fewer import checked_range, told_range
+
+    found = re.fullmatch(r"\s*(\d{1,6})\s*\.\.\s*(\d{1,6})\s*", asked)
+    try:
+        if found is None:
+            raise BadPlanInput(f"{asked!r} was read; allowed: two numbers such as 4..10")
+        told = told_range(planned.plan, checked_range(int(found[1]), int(found[2])))
+    except BadPlanInput as error:
+        stop(f"--people: {error}")
+    if names:
+        tell_names(list(told.figures), as_json=as_json)
+    elif why is not None:
+        tell_why(told.figure, why, currency, f"pullwright plan {file} --people {asked} --names", as_json=as_json)
+    elif as_json:
+        print_json({"line": planned.plan.line.line, "sentence": told.chapter.sentence, "currency": currency, "parts": [_chapter(told.chapter, currency)]})  # fmt: skip
+    else:
+        _show_chapters([told.chapter], currency, whole=True)
+        print(f'\nWhy any of it: pullwright plan {file} --people {asked} --why "{next(iter(told.figures))}"')
+
+
 def _write(path: Path, text: str, planned: Planned, parts: list[str] | None) -> None:
     """Write the line as planned; nothing is written where that cannot be read again, or a file is there already."""
     from pullwright.line import Line, LineFileError
@@ -197,6 +232,20 @@ def _show(planned: Planned, chapters: list[Chapter], file: str, currency: str, *
     console = Console(width=None if sys.stdout.isatty() else 140, highlight=False)
     if not whole:
         _say(console, planned.sentence)
+    _show_chapters(chapters, currency, whole=whole)
+    name = next((figure.name for chapter in chapters for figure in chapter.figures()), "")
+    if name:
+        _say(console, f'\nWhy any of it: pullwright plan {file} --why "{name}"')
+    _say(
+        console,
+        f"In the forecast: pullwright plan {file} --as-line planned.yaml, then pullwright forecast {file} --option planned.yaml",
+    )
+
+
+def _show_chapters(chapters: list[Chapter], currency: str, *, whole: bool) -> None:
+    from rich.console import Console
+
+    console = Console(width=None if sys.stdout.isatty() else 140, highlight=False)
     for chapter in chapters:
         if chapter is not chapters[0] or not whole:
             console.print()
@@ -215,13 +264,6 @@ def _show(planned: Planned, chapters: list[Chapter], file: str, currency: str, *
                 _say(console, f"  {note}")
         for reason in chapter.reasons:
             _say(console, f"  Why: {reason}")
-    name = next((figure.name for chapter in chapters for figure in chapter.figures()), "")
-    if name:
-        _say(console, f'\nWhy any of it: pullwright plan {file} --why "{name}"')
-    _say(
-        console,
-        f"In the forecast: pullwright plan {file} --as-line planned.yaml, then pullwright forecast {file} --option planned.yaml",
-    )
 
 
 def _table(table: PlanTable, currency: str) -> Table:
@@ -234,6 +276,7 @@ def _table(table: PlanTable, currency: str) -> Table:
         made.add_column(heading, justify="left" if said else "right")
     for row in table.rows:
         first = f"{row.words}  <- {row.look}" if row.look else row.words
+        first += f" ({row.below})" if row.below else ""
         made.add_row(Text(first), *(Text(_cell(cell, currency)) for cell in row.cells))
     return made
 
@@ -247,29 +290,31 @@ def _say(console: Console, words: str) -> None:
 
 
 def _as_json(planned: Planned, chapters: list[Chapter], currency: str) -> dict[str, Any]:
-    from pullwright.figure.as_plain import as_plain
     from pullwright.survey.planned.chapters import PARTS
-
-    def cell(one: Cell) -> Any:
-        return one if one is None or isinstance(one, str) else as_plain(one, currency)
 
     return {
         "line": planned.plan.line.line,
         "sentence": planned.sentence if len(chapters) == len(PARTS) else " ".join(chapter.refused or chapter.sentence for chapter in chapters),
         "currency": currency,
-        "parts": [
+        "parts": [_chapter(chapter, currency) for chapter in chapters],
+    }  # fmt: skip
+
+
+def _chapter(chapter: Chapter, currency: str) -> dict[str, Any]:
+    from pullwright.figure.as_plain import as_plain
+
+    def cell(one: Cell) -> Any:
+        return one if one is None or isinstance(one, str) else as_plain(one, currency)
+
+    return {
+        "key": chapter.key, "title": chapter.title, "sentence": chapter.sentence, "look": chapter.look, "refused": chapter.refused,
+        "binding": list(chapter.binding), "instead": chapter.instead, "reasons": list(chapter.reasons),
+        "tables": [
             {
-                "key": chapter.key, "title": chapter.title, "sentence": chapter.sentence, "look": chapter.look, "refused": chapter.refused,
-                "binding": list(chapter.binding), "instead": chapter.instead, "reasons": list(chapter.reasons),
-                "tables": [
-                    {
-                        "caption": table.caption, "columns": list(table.columns), "notes": list(table.notes),
-                        "rows": [{"words": row.words, "cells": [cell(one) for one in row.cells], "look": row.look} for row in table.rows],
-                    }
-                    for table in chapter.tables
-                ],
-                "changes": [{"path": list(change.path), "written": change.written, "because": change.because} for change in chapter.changes],
+                "caption": table.caption, "columns": list(table.columns), "notes": list(table.notes),
+                "rows": [{"words": row.words, "cells": [cell(one) for one in row.cells], "look": row.look, "below": row.below} for row in table.rows],
             }
-            for chapter in chapters
+            for table in chapter.tables
         ],
+        "changes": [{"path": list(change.path), "written": change.written, "because": change.because} for change in chapter.changes],
     }  # fmt: skip

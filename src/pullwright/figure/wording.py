@@ -75,8 +75,11 @@ def _plain(text: str) -> str:
 def _place_of_value(value: float, rung: Rung) -> int:
     place = digits_place(value, 3)
     if rung.text == "%":  # a yield of 99.97 % must not read as 100 %
-        while value < 100 and place < 4 and round(value, max(place, 0)) >= 100:
-            place = max(place, 0) + 1
+        near = place
+        while value < 100 and near < 4 and round(value, max(near, 0)) >= 100:
+            near = max(near, 0) + 1
+        if round(value, max(near, 0)) < 100:  # what four decimals do not tell from 100 % is that
+            place = near
     return place
 
 

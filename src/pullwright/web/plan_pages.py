@@ -25,7 +25,7 @@ from pullwright.web.wished import Wished, WishField, read_wishes
 
 PLAN_BYTES = 8 * N_DRAWS
 """What a figure of a plan may hold: its draws."""
-NO_WISHES = frozenset(("figure", "digest", "of", "move", "part", "paper"))
+NO_WISHES = frozenset(("figure", "digest", "of", "move", "part", "paper", "fewest", "most"))
 """Names in an address of a plan that wish for nothing."""
 
 
@@ -86,12 +86,13 @@ class PlanWay(Way):
     """The way to the figures of a plan with these wishes."""
 
     query: str = ""
+    page: str = "plan/why"
 
     def why(self, figure: str) -> str:
         """The address at which a figure of the plan answers why."""
         name = quote(figure, safe="")
         asked = f"figure={name}" if len(name) <= LONGEST_IN_ADDRESS // 2 else f"digest={digest_of(figure)}"
-        return f"{self.base}/plan/why?{asked}{'&' + self.query if self.query else ''}"
+        return f"{self.base}/{self.page}?{asked}{'&' + self.query if self.query else ''}"
 
 
 @dataclass(frozen=True)
@@ -145,9 +146,10 @@ class PlanAsked:
             **about(self.opened),
         }
 
-    def shown(self, figure: Figure, look: str = "") -> Shown:
+    def shown(self, figure: Figure, look: str = "", way: PlanWay | None = None) -> Shown:
         """A figure of the plan with the way to its why."""
-        return inked(figure, why=self.way.why(figure.name), currency=self.opened.survey.line.currency, look=look)
+        why = (way or self.way).why(figure.name)
+        return inked(figure, why=why, currency=self.opened.survey.line.currency, look=look)
 
     def parts(self) -> tuple[PlanPart, ...]:
         """The chapters as a page shows them."""
@@ -155,27 +157,29 @@ class PlanAsked:
 
     def _part(self, chapter: Chapter) -> PlanPart:
         return PlanPart(
-            key=chapter.key, title=chapter.title, sentence=chapter.sentence, look=chapter.look, tables=tuple(map(self._table, chapter.tables)),
+            key=chapter.key, title=chapter.title, sentence=chapter.sentence, look=chapter.look, tables=tuple(map(self.table, chapter.tables)),
             reasons=chapter.reasons, refused=chapter.refused, binding=chapter.binding, instead=chapter.instead,
             changes=tuple(change.because for change in chapter.changes), wishes=self.wished.fields(chapter.wishes),
         )  # fmt: skip
 
-    def _table(self, table: PlanTable) -> PlanTableShown:
+    def table(self, table: PlanTable, way: PlanWay | None = None) -> PlanTableShown:
+        """A table as a page shows it; `way`: where its figures answer why, where that is not the why of the plan."""
         return PlanTableShown(
             caption=table.caption,
             columns=table.columns,
-            rows=tuple(map(self._row, table.rows)),
+            rows=tuple(self._row(row, way) for row in table.rows),
             notes=table.notes,
             behind=table.behind,
             said=tuple(any(isinstance(row.cells[k], str) for row in table.rows) for k in range(len(table.columns))),
         )
 
-    def _row(self, row: PlanRow) -> PlanRowShown:
-        return PlanRowShown(words=row.words, cells=tuple(map(self._cell, row.cells)), look=row.look, below=row.below)
+    def _row(self, row: PlanRow, way: PlanWay | None) -> PlanRowShown:
+        cells = tuple(self._cell(cell, way) for cell in row.cells)
+        return PlanRowShown(words=row.words, cells=cells, look=row.look, below=row.below)
 
-    def _cell(self, cell: Cell) -> CellShown:
+    def _cell(self, cell: Cell, way: PlanWay | None) -> CellShown:
         if isinstance(cell, Figure):
-            return CellShown(figure=self.shown(cell))
+            return CellShown(figure=self.shown(cell, way=way))
         return CellShown(words=cell or "")
 
 

@@ -5,12 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterator
 from concurrent.futures import ThreadPoolExecutor
 from contextlib import contextmanager
+from math import inf
+from time import monotonic
 
 from pullwright.pull.balance.bounds import sharpest
 from pullwright.pull.balance.plain import Plain
 from pullwright.pull.balance.visited_search import VisitedSearch, made_ready
 
-FIRST_SLICE = 200_000
+FIRST_SLICE, SHORTEST_SLICE = 200_000, 20_000
 LONGEST_SLICE = 8_000_000
 """Steps that each end goes before the two tell each other what they found; longer each time."""
 
@@ -27,6 +29,7 @@ class BothEnds:
         self.target = target
         self.posts: list[list[int]] | None = None
         self._slice = FIRST_SLICE
+        self._pace = 0.0
 
     @property
     def impossible(self) -> bool:
@@ -48,9 +51,16 @@ class BothEnds:
         """How many steps both have gone."""
         return sum(end.steps for end in self.ends)
 
-    def go_on(self, pool: ThreadPoolExecutor) -> bool:
-        """One slice from each end; True where a balance with fewer posts was found: it is in `posts`, and `target` is one less."""
-        list(pool.map(lambda end: end.go_on(self._slice), self.ends))
+    def go_on(self, pool: ThreadPoolExecutor, within: float = inf) -> bool:
+        """One slice from each end; True where a balance with fewer posts was found: it is in `posts`, and `target` is one less.
+
+        `within` (s): what is left of the time; a slice that would take longer is made as short as that, as far as the pace of the last one tells.
+        """
+        steps, began = self._slice, monotonic()
+        if self._pace and within < inf:
+            steps = max(SHORTEST_SLICE, min(steps, int(self._pace * within)))
+        list(pool.map(lambda end: end.go_on(steps), self.ends))
+        self._pace = steps / max(monotonic() - began, 1e-6)
         self._slice = min(self._slice * 3 // 2, LONGEST_SLICE)
         best = min(self.ends, key=lambda end: end.target)
         if best.target >= self.target:

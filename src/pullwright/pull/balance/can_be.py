@@ -6,7 +6,7 @@ from collections.abc import Iterable
 
 from pullwright.pull.balance.at_a_glance import most_posts, ruled_out
 from pullwright.pull.balance.effort import Effort
-from pullwright.pull.balance.first_plan import MIXED, RULE_TAKES, RULES, first_plan
+from pullwright.pull.balance.first_plan import MIXED, RULES, first_plan, rule_takes
 from pullwright.pull.balance.post_model import PostModel
 from pullwright.pull.balance.rounds import Rounds
 from pullwright.pull.balance.wishes import Conditions, Wish
@@ -27,7 +27,7 @@ def can_be(rounds: Rounds, takt: int, count: int, effort: Effort) -> bool | None
     effort.spend(_ASKED)
     if ruled_out(rounds, takt, count):
         return False
-    rule, mixed = RULE_TAKES * len(rounds.times) ** 2, count > _SMALL
+    rule, mixed = rule_takes(rounds), count > _SMALL
     if rule * (RULES - MIXED) > effort.left:
         return None
     room = rounds.room(takt)

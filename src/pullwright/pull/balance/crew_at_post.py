@@ -22,19 +22,20 @@ class Schedule:
 def by_tails(rounds: Rounds, legs: Sequence[Leg], people: int) -> Schedule:
     """A quick schedule: whoever is free first takes what has the longest work after it. Never wrong, not always the shortest."""
     left = sorted(legs)
+    waits = {leg: _waits(rounds, leg, left) for leg in left}
     tail: dict[Leg, int] = {}
     for leg in reversed(left):
-        follow = [tail[k] for k in left if k[1] == leg[1] and leg[0] in rounds.before[k[0]]]
+        follow = [tail[k] for k in left if leg in waits[k]]
         tail[leg] = up(rounds.times[leg[0]]) + max(follow, default=0)
     free = [0] * people
     ends: dict[Leg, int] = {}
     placed: list[tuple[Leg, int, int]] = []
     while left:
-        ready = [leg for leg in left if all(k in ends for k in _waits(rounds, leg, legs))]
+        ready = [leg for leg in left if all(k in ends for k in waits[leg])]
         person = min(range(people), key=lambda one: free[one])
 
         def begins(leg: Leg, person: int = person) -> int:
-            return max([free[person], *(ends[k] for k in _waits(rounds, leg, legs))])
+            return max([free[person], *(ends[k] for k in waits[leg])])
 
         leg = min(ready, key=lambda one: (begins(one), -tail[one]))
         start = begins(leg)

@@ -89,8 +89,9 @@ def _searched(
     with two_cores() as pool:
         until = monotonic() + left
         search = BothEnds(plain, len(posts) - 1, bound.posts)
-        while not search.over and monotonic() < until - (1 - SEARCH_SHARE) * left:
-            better = search.go_on(pool)
+        search_until = until - (1 - SEARCH_SHARE) * left
+        while not search.over and monotonic() < search_until:
+            better = search.go_on(pool, search_until - monotonic())
             gone = search.part_plans
             if better:
                 posts, by = search.posts or posts, "the search post by post"

@@ -17,8 +17,8 @@ from pullwright.pull.balance.work import TICK
 _SEED, MIXED = 11, 20
 RULES = 4 + MIXED
 """So many rules there are, with those that have a little chance in them."""
-RULE_TAKES = 7e-7
-"""What a rule takes for each pair of elements (s of an ordinary processor; measured)."""
+_PAIR_TAKES, _SEVERAL = 7e-7, 10
+"""What a rule takes for each pair of elements (s of an ordinary processor; measured), and how many times that where several people share a post."""
 _HAIR = 1e-9
 
 
@@ -40,6 +40,11 @@ class First:
     posts: tuple[tuple[Leg, ...], ...]
     crews: tuple[str, ...]
     by: str
+
+
+def rule_takes(rounds: Rounds) -> float:
+    """How long one rule takes about (s of an ordinary processor)."""
+    return len(rounds.times) ** 2 * _PAIR_TAKES * (_SEVERAL if rounds.conditions.people_at_a_post > 1 else 1)
 
 
 def first_plan(

@@ -13,7 +13,7 @@ from pullwright.figure import Figure, Source, derive, given
 from pullwright.flow import Flow
 from pullwright.pull.balance.balance_figures import round_figure
 from pullwright.pull.balance.effort import Effort
-from pullwright.pull.balance.of_line import Asked, asked_of, more_of_crews
+from pullwright.pull.balance.of_line import Asked, LineBalance, asked_of, more_of_crews
 from pullwright.pull.balance.over_posts import AtPosts, over_posts
 from pullwright.pull.balance.rounds import Rounds, up
 from pullwright.pull.balance.rounds_at_posts import WishedBalance
@@ -100,10 +100,13 @@ class MoreOrFewer:
         )
 
 
-def more_or_fewer(flow: Flow, counts: Sequence[int], *, seconds: float = 3.0) -> MoreOrFewer:
+def more_or_fewer(
+    flow: Flow, counts: Sequence[int], *, seconds: float = 3.0, plan: LineBalance | None = None
+) -> MoreOrFewer:
     """With so many posts, what is the shortest takt that this line can keep, and where is efficiency best?
 
-    Parameters: `counts`, numbers of posts in rising order; `seconds`, shared by all of them. People of the line file fill the posts as far as they reach; a
+    Parameters: `counts`, numbers of posts in rising order; `seconds`, shared by all of them; `plan`: the balance of the line, where it is
+    known: no number is then told worse than that. People of the line file fill the posts as far as they reach; a
     number of posts that today's people cannot fill is worked out with as many as it takes, and says how many more they are.
     What is longer than a takt is shared by posts that take turns, as in the balance of the line.
     Errors: BadPlanInput, as for `balance_of`.
@@ -114,7 +117,7 @@ def more_or_fewer(flow: Flow, counts: Sequence[int], *, seconds: float = 3.0) ->
     for k, one in enumerate(cuts):
         # A longer cut can only help a number whose takt is longer than that cut.
         left = [n for n in counts if n not in found or _takt(found[n][1]) > _longest(one) + TICK]
-        for row in _with_people(one, left, seconds / 2 ** min(k, 3)) if left else ():
+        for row in _with_people(one, left, seconds / 2 ** min(k, 3), plan if k == 0 else None) if left else ():
             found[row.posts] = _better(found.get(row.posts), (one, row))
     effort = Effort(EXPLAINING)
     rows = tuple(_told(flow, *found[n], asked, effort.part(EXPLAINING / len(counts))) for n in counts)
@@ -149,15 +152,22 @@ def _longer_cuts(asked: Asked) -> list[float]:
     return sorted(cut for cut in cuts if cut > asked.takt.value)[:MOST_CUTS]
 
 
-def _with_people(asked: Asked, counts: Sequence[int], seconds: float) -> Iterable[AtPosts]:
+def _with_people(
+    asked: Asked, counts: Sequence[int], seconds: float, plan: LineBalance | None
+) -> Iterable[AtPosts]:
     """Rows with today's people as far as they reach, and with as many as it takes above that."""
     has, work = replace(asked.conditions, most=None), asked.elements.work
-    today = sum(crew.number or 0 for crew in has.crews)
-    limited = [n for n in counts if n <= today and any(crew.number is not None for crew in has.crews)]
-    rows = {row.posts: row for row in over_posts(work, limited, has, seconds=seconds * len(limited) / len(counts))}
+    there = sum(crew.number or 0 for crew in has.crews)
+    limited = [n for n in counts if n <= there and any(crew.number is not None for crew in has.crews)]
+    known = None if plan is None else plan.balance
+    today = None if plan is None or plan.beyond else known
+    part = seconds * len(limited) / len(counts)
+    rows = {row.posts: row for row in over_posts(work, limited, has, seconds=part, plan=today)}
     free = replace(has, crews=tuple(replace(crew, number=None) for crew in has.crews))
     more = [n for n in counts if n not in rows or rows[n].balance is None]
-    for row in over_posts(work, more, free, seconds=seconds * len(more) / len(counts)):
+    if known is not None:
+        known = replace(known, conditions=free)
+    for row in over_posts(work, more, free, seconds=seconds * len(more) / len(counts), plan=known):
         rows[row.posts] = row
     return [rows[n] for n in counts]
 

@@ -88,7 +88,7 @@ class LineBalance:
         """What was found, as a foreman would say it."""
         count, sure = len(self.posts), "" if self.proven else f" ({posts(self.balance.at_least)} are not ruled out)"
         who = "" if self.balance.people == count else f", {people(self.balance.people)}"
-        return f"{posts(count).capitalize()}{who} keep{'s' if count == 1 else ''} a takt of {self.figures.takt.short()}{sure}: {self.figures.efficiency.short()} of their time is work."
+        return f"{posts(count).capitalize()}{who} keep{'s' if count == 1 else ''} a takt of {self.figures.takt.short()}{sure}: {self.figures.efficiency.short()} of their time is work.{' ' * bool(self.balance.idle)}{self.balance.idle}"
 
     def moved(self, element: str, post: int) -> Moved:
         """What if somebody takes an element to another post? See `moved.moved`."""

@@ -11,7 +11,7 @@ from pullwright.pull.balance.effort import Effort
 from pullwright.pull.balance.rounds import up
 from pullwright.pull.balance.rounds_at_posts import WishedBalance
 from pullwright.pull.balance.wishes import Conditions, posts
-from pullwright.pull.balance.with_conditions import any_takt, shortest_found, with_at_most
+from pullwright.pull.balance.with_conditions import any_takt, shortest_found, tightened, with_at_most
 from pullwright.pull.balance.work import TICK, Work
 from pullwright.pull.errors import NoSuchPlan
 
@@ -29,12 +29,17 @@ class AtPosts:
 
 
 def over_posts(
-    work: Work, counts: Sequence[int], conditions: Conditions | None = None, *, seconds: float = 10.0
+    work: Work,
+    counts: Sequence[int],
+    conditions: Conditions | None = None,
+    *,
+    seconds: float = 10.0,
+    plan: WishedBalance | None = None,
 ) -> tuple[AtPosts, ...]:
     """Which is the shortest takt with each of these numbers of posts, every wish kept?
 
     Parameters: `counts`, numbers of posts, in rising order; `seconds`, shared out: what one number does not need, the others have. One row for each
-    number; what is known of one helps the next: more posts never need a longer takt, and what fewer are proven to need at least, they need too.
+    number; `plan`: a balance of the same work and wishes that is known already; what is known of one helps the next: more posts never need a longer takt, and what fewer are proven to need at least, they need too.
     Errors: BadPlanInput where something was typed wrong.
 
     >>> from pullwright.pull.balance.work import Element, Work
@@ -46,8 +51,11 @@ def over_posts(
     """
     rows: list[AtPosts] = []
     effort, known = Effort(seconds), None
+    plan = None if plan is None else tightened(plan)
     for k, count in enumerate(counts):
         rounds, part = with_at_most(work, count, conditions), effort.part(effort.left / (len(counts) - k))
+        if plan is not None and len(plan.posts) <= count and (known is None or plan.takt < known.takt):
+            known = plan
         try:
             known = shortest_found(rounds, part, known)
             rows.append(AtPosts(count, known))

@@ -294,11 +294,13 @@ class PostModel:
         for i, own in enumerate(self.x):
             place = next(place for place, x in own.items() if solver.boolean_value(x))
             posts[post_of(place, self.posts) - 1].append((i, int(place > self.posts)))
-        while posts and not posts[-1]:
-            posts.pop()
+        last = max(k for k, legs in enumerate(posts) if legs)
+        # A post with nothing to do is left out where no element has to be at a post of that number.
+        kept = [k for k, legs in enumerate(posts[: last + 1]) if legs or self.has.fixed]
+        posts = [posts[k] for k in kept]
         crews = tuple(
-            next((crew.name for one, crew in zip(filled, self.crews, strict=True) if solver.boolean_value(one)), "")
-            for filled in self.filled[: len(posts)]
+            next((crew.name for one, crew in zip(self.filled[k], self.crews, strict=True) if solver.boolean_value(one)), "")
+            for k in (kept if self.filled else ())
         ) or ("",) * len(posts)
         schedules: tuple[Schedule | None, ...] = (None,) * len(posts)
         if self.people > 1:

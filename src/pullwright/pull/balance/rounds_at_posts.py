@@ -50,6 +50,16 @@ class WishedBalance(Balance):
         return sum(one.people for one in self.rounds)
 
     @property
+    def idle(self) -> str:
+        """Say that posts have nothing to do, where a wish for a post of a certain number leaves some before it empty; else empty."""
+        number = sum(not elements for elements in self.posts)
+        if not number:
+            return ""
+        last = max(post for _, post in self.conditions.fixed) if self.conditions.fixed else len(self.posts)
+        what = "post has" if number == 1 else "posts have"
+        return f"{number} of these {what} nothing to do: they only stand there because of a wish for post {last}."
+
+    @property
     def efficiency(self) -> float:
         """Which share of the people's time is work? Walking and what is kept free are not."""
         return self.work.total / (self.takt * self.people) if self.people and self.takt else 0.0

@@ -72,6 +72,7 @@ class Between:
         self.high = max(1, *(sum(plain.times[i] for i in post) for post in self.found))
         self.by = by
         self.part_plans = 0
+        self._set_up = 0.0
         self._bounded_from_below()
         self._arithmetic = self.low
         self._ruled_from_above()
@@ -90,10 +91,10 @@ class Between:
             return
         with two_cores() as pool:
             until = monotonic() + left
-            while not self.proven and monotonic() < until and (hopeless is None or self.low < hopeless):
+            while not self.proven and monotonic() + self._set_up < until and (hopeless is None or self.low < hopeless):
                 known = (self.low, self.high)
                 for takt in self._questions():
-                    if monotonic() >= until:
+                    if monotonic() + self._set_up >= until:
                         return
                     self._search(takt, steps, until, pool)
                 if known == (self.low, self.high):
@@ -105,8 +106,8 @@ class Between:
         """The answer so far."""
         takt = round(self.high * self.plain.unit, 6)
         at_least = round(self.low * self.plain.unit, 6)
-        real = self.plain.at(self.high)
-        bound = best_bound(real.at(fullest(real)), real)
+        # With how few posts that takt can be kept is another question: what the work alone asks for is enough here, and takes no time.
+        at_least_posts = -(-self.plain.total // self.high)
         reasons: tuple[str, ...]
         if self.proven:
             reasons = (f"Less than {self._s(self.low)} is not enough for {self._posts}: {self.why}.",)
@@ -121,7 +122,7 @@ class Between:
             self.plain.work,
             takt,
             names,
-            min(bound.posts, len(names)),
+            min(at_least_posts, len(names)),
             reasons,
             self.by,
             takt_at_least=at_least,
@@ -157,7 +158,9 @@ class Between:
     def _ruled_from_above(self) -> None:
         """The shortest takt at which a simple rule works, by halving: each that works is kept with its longest round."""
         low, high = self.low, self.high
-        while low < high and monotonic() < self._until:
+        took = 0.0
+        while low < high and monotonic() + took < self._until:
+            began = monotonic()
             takt = (low + min(high, low + low // 2 + 1)) // 2 if high > 2 * low else (low + high) // 2
             posts, by = best_by_rules(self.plain.at(takt), self.posts)
             if len(posts) <= self.posts:
@@ -165,6 +168,7 @@ class Between:
                 high = min(takt, self.high)
             else:
                 low = takt + 1
+            took = monotonic() - began
 
     def _works(self, posts: Posts, by: str) -> None:
         longest = max(sum(self.plain.times[i] for i in post) for post in posts)
@@ -186,7 +190,7 @@ class Between:
 
         if not self.low <= takt < self.high:
             return
-        real = self.plain.at(takt)
+        began, real = monotonic(), self.plain.at(takt)
         plain = real.at(fullest(real))
         bound = best_bound(plain, real)
         if bound.posts > self.posts:
@@ -196,8 +200,9 @@ class Between:
             )
             return
         search = BothEnds(plain, self.posts, self.posts)
+        self._set_up = monotonic() - began
         while not search.over and search.steps < 2 * steps and monotonic() < until:
-            search.go_on(pool)
+            search.go_on(pool, until - monotonic())
         self.part_plans += search.part_plans
         if search.posts is not None:
             self._works(search.posts, "the search post by post")

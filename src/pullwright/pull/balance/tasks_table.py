@@ -7,13 +7,14 @@ from __future__ import annotations
 
 import csv
 import io
+import itertools
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 from typing import Any
 
 from pullwright.figure import Figure, Source, given
 from pullwright.line import units
-from pullwright.line.faults import MOST_FAULTS, Fault, likely_slip, listed, shown
+from pullwright.line.faults import MOST_FAULTS, Fault, likely_slip, listed, nearest, shown
 from pullwright.pull.balance.wishes import Conditions
 from pullwright.pull.balance.work import Element, Work
 from pullwright.pull.errors import BadPlanInput
@@ -38,6 +39,8 @@ COLUMNS: dict[str, tuple[str, ...]] = {
 }
 """The columns of a table of tasks, with other words by which they may go. Only `task` and `time` are needed."""
 _BY_WORD = {word: name for name, also in COLUMNS.items() for word in (name, *also)}
+_HINTED = [word for word, name in _BY_WORD.items() if word == name or len(word) > 4]
+"""Words that are named where a heading is near to one; short ones are near to too much."""
 MOST_TASKS = 2_000
 LONGEST = 5_000_000
 
@@ -122,8 +125,11 @@ class _Table:
         head = next((line for line in text.splitlines() if line.strip() and not line.lstrip().startswith("#")), "")
         delimiter = max(DELIMITERS, key=lambda one: (_known(head, one), head.count(one)))
         self.comma = delimiter != ","
-        rows = list(self._rows(text, delimiter))
+        rows = list(itertools.islice(self._rows(text, delimiter), MOST_TASKS + 2))
         if self.faults:
+            return
+        if len(rows) > MOST_TASKS + 1:
+            self.fault(rows[-1][0], 1, "the file", f"more than {MOST_TASKS:,} tasks", f"up to {MOST_TASKS:,} tasks")
             return
         if not rows:
             self.fault(1, 1, "the file", "nothing", "a heading with task and time, then one row a task")
@@ -135,10 +141,6 @@ class _Table:
             self._row(line, cells, columns)
         if not self.rows and not self.faults:
             self.fault(rows[0][0], 1, "the file", "a heading alone", "one row a task below it")
-        if len(self.rows) > MOST_TASKS:
-            self.fault(
-                self.rows[MOST_TASKS].line, 1, "the file", f"{len(self.rows):,} tasks", f"up to {MOST_TASKS:,} tasks"
-            )
 
     def _rows(self, text: str, delimiter: str) -> Iterable[tuple[int, list[str]]]:
         reader = csv.reader(io.StringIO(text, newline=""), delimiter=delimiter, strict=True)
@@ -159,7 +161,9 @@ class _Table:
             if not word:
                 continue
             if name is None:
-                slip = likely_slip(word, _BY_WORD)
+                near = nearest(word, _HINTED)
+                meant = _BY_WORD.get(near, "")
+                slip = "" if not near else f"did you mean {meant}?" if near == meant else f"did you mean {meant}, which may also be called {near}?"
                 self.fault(line, place + 1, "heading", cell, f"one of: {listed(COLUMNS, 20)}", slip)
             elif name in found:
                 self.fault(
@@ -270,6 +274,11 @@ class _Table:
                             message=f"{name!r} stands in its own row",
                         )
         elements = [self._element(row) for row in self.rows]
+        if elements and not self.faults and not any(element.time for element in elements):
+            self.fault(
+                self.rows[0].line, self.rows[0].cells["time"][0], "time", "0 in every row", "a time above 0 s in one row at least",
+                message="every task takes no time at all: there is nothing to share out",
+            )  # fmt: skip
         has = self._conditions()
         if self.faults:
             raise TasksFileError(self.name, self.faults)

@@ -9,7 +9,7 @@ from pullwright.pull.balance.effort import Effort
 from pullwright.pull.balance.hands import least_ticks, work_of_crews
 from pullwright.pull.balance.rounds import Rounds, up
 from pullwright.pull.balance.rounds_at_posts import WishedBalance
-from pullwright.pull.balance.wishes import Crew, Wish, named, people, percent, posts
+from pullwright.pull.balance.wishes import Wish, named, people, percent, posts
 from pullwright.pull.balance.work import TICK
 
 SEARCHED = "a search over all plans that keep the wishes found none"
@@ -121,14 +121,12 @@ def longer_by_wishes(balance: WishedBalance, rounds: Rounds, effort: Effort) -> 
 
     if not would_do(wishes):
         return ()
-    said = [_without(wish, has.crews) for wish in wishes if would_do([wish])]
-    return tuple(f"{one}, a takt of {_s(shorter)} or less would do." for one in said)
-
-
-def _without(wish: Wish, crews: tuple[Crew, ...]) -> str:
-    if wish.kind == "crew":
-        return f"With more people of {named(crews[int(c)].name for c in wish.which)}"
-    return f"Without the wish that {wish.words}"
+    alone = [wish for wish in wishes if would_do([wish])]
+    if not alone:
+        return ()
+    one_of = "the wish that" if len(alone) == 1 else f"any one of these {len(alone)} wishes, that"
+    takt = f"a takt of {shorter * TICK:.4g} s or less would do"
+    return (f"Without {one_of} {'; that '.join(wish.words for wish in alone)}, {takt}.",)
 
 
 def _s(ticks: int) -> str:

@@ -15,7 +15,7 @@ from pullwright.pull.balance.checked_conditions import checked
 from pullwright.pull.balance.counted import least_posts
 from pullwright.pull.balance.crew_at_post import Schedule, shortest
 from pullwright.pull.balance.effort import Effort
-from pullwright.pull.balance.first_plan import MIXED, RULE_TAKES, RULES, First, first_plan
+from pullwright.pull.balance.first_plan import MIXED, RULES, First, first_plan, rule_takes
 from pullwright.pull.balance.hands import least_ticks, work_of_crews
 from pullwright.pull.balance.post_model import NONE, OPEN, Found, PostModel
 from pullwright.pull.balance.rounds import Leg, Rounds, down, up
@@ -141,7 +141,7 @@ def fewest(rounds: Rounds, takt: int, effort: Effort) -> Answer:
     if ruled_out(rounds, takt, last):
         return Answer(NONE, last + 1, ruled_out=False, by="adding up")
     low = least_posts(rounds, takt)
-    rule = RULE_TAKES * len(rounds.times) ** 2
+    rule = rule_takes(rounds)
     tries = max(1, min(RULES, int(effort.left / 2 / rule))) if rule else RULES
     first = first_plan(rounds, room, last, low, tries=tries)
     effort.spend(rule * (tries if first is None or len(first.posts) > low else 1))
@@ -282,6 +282,14 @@ def _shortest(rounds: Rounds, effort: Effort, known: WishedBalance | None) -> Wi
     return replace(laid_out(rounds, takt * TICK, answer), takt_at_least=at_least * TICK)
 
 
+def tightened(balance: WishedBalance) -> WishedBalance:
+    """The same balance for the shortest takt that its own rounds keep."""
+    rounds = Rounds(balance.work, balance.conditions)
+    ticks = max((up(one.length) + len(one.elements) for one in balance.rounds), default=0)
+    takt = rounds.takt_for(ticks) * TICK
+    return checked(replace(balance, takt=takt, takt_at_least=0.0)) if 0 < takt < balance.takt else balance
+
+
 def _found_again(rounds: Rounds, known: WishedBalance) -> Found:
     """A balance that is known, as a search would say it."""
     index = rounds.work.index
@@ -362,7 +370,7 @@ def by_halving(
     From just above `low` upwards in growing steps until one works, then by halving; `mixed`: rules with a little chance in them too, which take
     long, where no other finds any up to `high`. There is one however little effort there is, where a rule finds one at all.
     """
-    size, step = len(rounds.times) ** 2 * RULE_TAKES, 0.01
+    size, step = rule_takes(rounds), 0.01
 
     def tried(room: int, *, mixed: bool = False) -> tuple[First, int] | None:
         found = first_plan(rounds, room, count, count, mixed=mixed)

@@ -23,6 +23,7 @@ class PlanPage(PlanMatter):
     print_href: str = Field(default="", exclude=True)
     cards_href: str = Field(default="", exclude=True)
     posts_href: str = Field(default="", exclude=True)
+    people_href: str = Field(default="", exclude=True)
     cards_run_href: str = Field(default="", exclude=True)
     posts: tuple[PostShown, ...] = ()
     takt_at: float = 100.0
@@ -51,6 +52,7 @@ def plan(opened: Opened, request: Request, desk: AtDesk) -> PlanPage:
         print_href=ask.part(".pdf"),
         cards_href=ask.part("/cards.pdf"),
         posts_href=ask.part("/posts"),
+        people_href=ask.part("/more-or-fewer"),
         cards_run_href=ask.part("/cards-in-forecast"),
         typed=tuple(ask.wished.typed.items()),
         **_posts(ask),
