@@ -151,3 +151,58 @@ def test_a_wish_that_the_line_file_does_not_know_is_said():
     done = balance(LINE, "--apart", "paint;soup")
     assert done.exit_code == 2
     assert "soup" in done.stderr
+
+
+def test_a_number_without_a_takt_stays_in_the_range_with_its_reason(lamps):
+    done = balance(lamps, "--range", "1..3", "--apart", "cut;glue;pack")
+    assert [line.split()[:2] for line in done.stdout.splitlines()[1:4]] == [["1", "none"], ["2", "none"], ["3", "3"]]
+    assert "2 posts are too few, whatever the takt: no two of 'cut', 'glue' and 'pack' are at one post." in done.stdout
+    rows = json.loads(balance(lamps, "--range", "1..3", "--apart", "cut;glue;pack", "--json").stdout)
+    assert [row["takt"] for row in rows] == [None, None, 30.0]
+
+
+def test_the_shortest_takt_says_what_binds(lamps):
+    said = balance(lamps, "--posts", 3).stdout
+    assert "No takt below 30 s can be kept with 3 posts: 'glue' alone takes 30 s." in said
+    assert "The fullest is post 2: 'glue' (30 s)" in said
+
+
+def test_posts_that_may_not_be_full(lamps):
+    said = balance(lamps, "--takt", "80 s", "--load", "90 %").stdout
+    assert said.startswith("2 posts keep a takt of 80 s")
+    assert "That no post is loaded above 90 % of the takt costs 1 post" in said
+    refused = balance(lamps, "--takt", "80 s", "--load", "30 %")
+    assert refused.exit_code == 1
+    assert "allowed: a load of 37.5 % or more" in refused.stdout
+
+
+def test_how_many_people_would_do_is_said(lamps):
+    done = balance(lamps, "--takt", "30 s", "--crew", "all=2")
+    assert "With 3 people of 'all' in place of 2 it works with 3 posts" in done.stdout
+
+
+def test_posts_with_nothing_to_do_are_said_at_once(lamps):
+    first = balance(lamps, "--takt", "80 s", "--fixed", "label=99").stdout.splitlines()[0]
+    assert "of these posts have nothing to do: they only stand there because of a wish for post 99." in first
+
+
+@pytest.mark.parametrize("encoding", ["utf-8-sig", "utf-16", "utf-16-le", "cp1252"])
+def test_a_table_is_read_in_any_usual_encoding(tmp_path, encoding):
+    table = tmp_path / "tasks.csv"
+    table.write_bytes("task,time\nschweißen,30\nprüfen,12\n".encode(encoding))
+    done = balance(table, "--takt", "60 s")
+    assert done.exit_code == 0, done.output
+    assert "schweißen, prüfen" in done.stdout
+
+
+def test_what_is_no_text_is_refused(tmp_path):
+    table = tmp_path / "tasks.csv"
+    table.write_bytes(b"task,time\na,3\0\n" + bytes(range(256)))
+    assert balance(table, "--takt", "60 s").exit_code == 2
+
+
+def test_a_takt_below_nothing_is_refused_without_a_hint_for_a_unit(lamps):
+    done = balance(lamps, "--takt=-5")
+    assert done.exit_code == 2
+    assert "below nothing" in done.output
+    assert "did you mean" not in done.output

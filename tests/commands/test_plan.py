@@ -87,3 +87,23 @@ def test_a_slip_is_said_and_ends_with_2(valves, words, said):
     assert done.exit_code == 2
     assert said in done.stderr
     assert "Traceback" not in done.output
+
+
+def test_more_or_fewer_people_in_a_table_with_its_why(valves):
+    done = plan(valves, "--people", "1..3")
+    assert done.exit_code == 0, done.output
+    assert "More or fewer people" in done.stdout
+    assert "best efficiency" in done.stdout
+    part = json.loads(plan(valves, "--people", "1..3", "--json").stdout)["parts"][0]
+    assert [row["words"] for row in part["tables"][0]["rows"]] == ["1 person", "2 people", "3 people"]
+    names = plan(valves, "--people", "1..3", "--names").stdout.splitlines()
+    assert names
+    assert plan(valves, "--people", "1..3", "--why", names[0]).exit_code == 0
+
+
+@pytest.mark.parametrize("asked", ["3", "5..2", "0..4", "1..900", "a..b"])
+def test_what_is_no_range_of_people_is_said(valves, asked):
+    done = plan(valves, "--people", asked)
+    assert done.exit_code == 2
+    assert "--people:" in done.stderr
+    assert "allowed: two numbers" in done.stderr

@@ -117,7 +117,9 @@ class _Wished:
     def seconds(self) -> float | None:
         """The takt in seconds."""
         if self.takt is not None and self.takt.strip().startswith(("-", "\N{MINUS SIGN}")):
-            stop(f'--takt: {self.takt.strip()} is below nothing; allowed: a time above 0 s with its unit, such as "60 s".')
+            stop(
+                f'--takt: {self.takt.strip()} is below nothing; allowed: a time above 0 s with its unit, such as "60 s".'
+            )
         return None if self.takt is None else _quantity(self.takt, "duration", "--takt")
 
     def on(self, has: Conditions) -> Conditions:

@@ -91,3 +91,33 @@ def test_the_example_is_marked_as_invented_and_reads():
     text = EXAMPLE.read_text("utf-8")
     assert text.startswith("# Invented data")
     assert read_tasks(text).work.total == 1030.0
+
+
+@pytest.mark.parametrize(
+    ("heading", "said"),
+    [
+        ("tmie", "did you mean time?"),
+        ("predcessors", "did you mean after, which may also be called predecessors?"),
+        ("weight", "allowed: one of: task, time"),
+    ],
+)
+def test_an_unknown_heading_names_the_column_that_was_meant(heading, said):
+    (fault,) = faults(f"task,{heading}\na,3\n")
+    assert said in fault
+    assert ("did you mean" in fault) == said.startswith("did you mean")
+
+
+def test_times_of_nothing_are_no_work():
+    assert faults("task,time\na,0\nb,0 s\n") == [
+        "line 2, column 2: time: every task takes no time at all: there is nothing to share out"
+    ]
+
+
+def test_a_table_that_is_far_too_long_is_refused_before_its_rows_are_read():
+    (fault,) = faults("task,time\n" + "a,what\n" * 100_000)
+    assert fault == "line 2002, column 1: the file: read 'more than 2,000 tasks'; allowed: up to 2,000 tasks"
+
+
+def test_units_may_differ_in_one_column():
+    tasks = read_tasks("task,time\na,30s\nb,0.5 min\nc,30\n")
+    assert [element.time for element in tasks.work.elements] == [30.0, 30.0, 30.0]

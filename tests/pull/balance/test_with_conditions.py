@@ -8,8 +8,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from pullwright.pull.balance.checked_conditions import broken
-from pullwright.pull.balance.wishes import Conditions, Crew
 from pullwright.pull.balance.over_posts import best_efficiency, over_posts
+from pullwright.pull.balance.wishes import Conditions, Crew
 from pullwright.pull.balance.with_conditions import balanced, shortest_takt
 from pullwright.pull.balance.work import Element, Work
 from pullwright.pull.errors import BadPlanInput, NoSuchPlan

@@ -132,9 +132,7 @@ def _longest(asked: Asked) -> float:
     return max(element.time for element in asked.elements.work.elements)
 
 
-def _better(
-    one: tuple[Asked, AtPosts] | None, other: tuple[Asked, AtPosts]
-) -> tuple[Asked, AtPosts]:
+def _better(one: tuple[Asked, AtPosts] | None, other: tuple[Asked, AtPosts]) -> tuple[Asked, AtPosts]:
     """The one with the shorter takt; what is proven of both holds."""
     if one is None or one[1].balance is None:
         return other
@@ -152,9 +150,7 @@ def _longer_cuts(asked: Asked) -> list[float]:
     return sorted(cut for cut in cuts if cut > asked.takt.value)[:MOST_CUTS]
 
 
-def _with_people(
-    asked: Asked, counts: Sequence[int], seconds: float, plan: LineBalance | None
-) -> Iterable[AtPosts]:
+def _with_people(asked: Asked, counts: Sequence[int], seconds: float, plan: LineBalance | None) -> Iterable[AtPosts]:
     """Rows with today's people as far as they reach, and with as many as it takes above that."""
     has, work = replace(asked.conditions, most=None), asked.elements.work
     there = sum(crew.number or 0 for crew in has.crews)
@@ -192,8 +188,12 @@ def _told(flow: Flow, own: Asked, row: AtPosts, asked: Asked, effort: Effort) ->
     )  # fmt: skip
     least = balance.takt_at_least or 0.0
     binds = _binds(balance, because(rounds, row.posts, up(least)), least)
-    people = given(f"people at the posts{tail}", float(balance.people), "persons", Source("computed", f"found by {balance.by}"))
-    work = derive(f"work of a good unit{tail}", lambda *t: sum(t), *times.values(), unit="s", formula="sum of all elements")
+    people = given(
+        f"people at the posts{tail}", float(balance.people), "persons", Source("computed", f"found by {balance.by}")
+    )
+    work = derive(
+        f"work of a good unit{tail}", lambda *t: sum(t), *times.values(), unit="s", formula="sum of all elements"
+    )
     return AtNumber(
         row.posts, balance, "", takt,
         given(f"least takt{tail}", least, "s", Source("computed", f"none below it can be kept: {because(rounds, row.posts, up(least))}")),
@@ -209,7 +209,9 @@ def _told(flow: Flow, own: Asked, row: AtPosts, asked: Asked, effort: Effort) ->
 def _binds(balance: WishedBalance, why: str, least: float) -> str:
     """What makes the takt as long as it is; where the search came to no end, what is known."""
     if not balance.takt_proven:
-        return f"not proven to be the shortest: below {least:.4g} s nothing is possible ({why}), what is between is open"
+        return (
+            f"not proven to be the shortest: below {least:.4g} s nothing is possible ({why}), what is between is open"
+        )
     if why == SEARCHED:
         return f"no other way to cut the work is shorter; post {longest_post(balance) + 1} is full with {filled_with(balance)}"
     return why

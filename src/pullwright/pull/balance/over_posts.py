@@ -47,7 +47,7 @@ def over_posts(
     >>> for row in over_posts(work, [1, 2]):
     ...     print(row.posts, row.balance and row.balance.takt, row.refused)
     1 None 1 post is too few, whatever the takt: a trade of its own does what needs the skill 'saw'; a trade of its own does what needs the skill 'glue'
-    2 30.0 
+    2 30.0
     """
     rows: list[AtPosts] = []
     effort, known = Effort(seconds), None
@@ -75,7 +75,9 @@ def _with_reasons(work: Work, rows: list[AtPosts], conditions: Conditions | None
     said = [wish.words for wish in clash(asking) if wish.kind != "most"]
     because = f": {'; '.join(said)}" if said else ""
     most = without[-1]
-    told = {row.posts: f"{_few(row.posts)}, as {posts(most.posts)} {'is' if most.posts == 1 else 'are'}" for row in without}
+    told = {
+        row.posts: f"{_few(row.posts)}, as {posts(most.posts)} {'is' if most.posts == 1 else 'are'}" for row in without
+    }
     told[most.posts] = f"{_few(most.posts)}, whatever the takt{because}"
     return [replace(row, refused=told[row.posts]) if row.posts in told else row for row in rows]
 
@@ -98,9 +100,7 @@ def _with_bounds(rows: list[AtPosts]) -> list[AtPosts]:
 def most_efficient(rows: Sequence[AtPosts], longest: float | None = None) -> AtPosts | None:
     """Which row leaves the least of the people's time idle, up to a takt of `longest` (s)? None where there is none; of equals the one with fewer posts."""
     found = [
-        row
-        for row in rows
-        if row.balance is not None and (longest is None or row.balance.takt <= longest + TICK / 2)
+        row for row in rows if row.balance is not None and (longest is None or row.balance.takt <= longest + TICK / 2)
     ]
     return max(
         found, key=lambda row: (round(row.balance.efficiency, 9) if row.balance else 0.0, -row.posts), default=None

@@ -299,7 +299,10 @@ class PostModel:
         kept = [k for k, legs in enumerate(posts[: last + 1]) if legs or self.has.fixed]
         posts = [posts[k] for k in kept]
         crews = tuple(
-            next((crew.name for one, crew in zip(self.filled[k], self.crews, strict=True) if solver.boolean_value(one)), "")
+            next(
+                (crew.name for one, crew in zip(self.filled[k], self.crews, strict=True) if solver.boolean_value(one)),
+                "",
+            )
             for k in (kept if self.filled else ())
         ) or ("",) * len(posts)
         schedules: tuple[Schedule | None, ...] = (None,) * len(posts)

@@ -163,7 +163,13 @@ class _Table:
             if name is None:
                 near = nearest(word, _HINTED)
                 meant = _BY_WORD.get(near, "")
-                slip = "" if not near else f"did you mean {meant}?" if near == meant else f"did you mean {meant}, which may also be called {near}?"
+                slip = (
+                    ""
+                    if not near
+                    else f"did you mean {meant}?"
+                    if near == meant
+                    else f"did you mean {meant}, which may also be called {near}?"
+                )
                 self.fault(line, place + 1, "heading", cell, f"one of: {listed(COLUMNS, 20)}", slip)
             elif name in found:
                 self.fault(

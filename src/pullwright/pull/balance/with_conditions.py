@@ -20,7 +20,7 @@ from pullwright.pull.balance.hands import least_ticks, work_of_crews
 from pullwright.pull.balance.post_model import NONE, OPEN, Found, PostModel
 from pullwright.pull.balance.rounds import Leg, Rounds, down, up
 from pullwright.pull.balance.rounds_at_posts import Round, WishedBalance, round_of
-from pullwright.pull.balance.wishes import Conditions, percent, posts
+from pullwright.pull.balance.wishes import Conditions, percent
 from pullwright.pull.balance.work import TICK, Work
 from pullwright.pull.errors import BadPlanInput, NoSuchPlan
 

@@ -15,7 +15,7 @@ from pullwright.pull.balance.wishes import people, posts
 from pullwright.pull.balance.work import TICK
 from pullwright.pull.errors import BadPlanInput, NoSuchPlan
 from pullwright.pull.plan import PullPlan
-from pullwright.survey.planned.chapter import Chapter, PlanRow, PlanTable, figures_below
+from pullwright.survey.planned.chapter import Cell, Chapter, PlanRow, PlanTable, figures_below
 from pullwright.survey.survey import UnknownFigureError
 
 AROUND = 3
@@ -85,7 +85,9 @@ class ToldRange:
             asked += " that customers pull at"
         if needed is None:
             last = min((row for row in found.rows if row.balance), key=lambda row: row.balance.takt if row.balance else 0.0)  # fmt: skip
-            said = f"None of these numbers keeps {asked}: {self.words(last.posts)} come nearest, with {_short(last.takt)}."
+            said = (
+                f"None of these numbers keeps {asked}: {self.words(last.posts)} come nearest, with {_short(last.takt)}."
+            )
         else:
             first = found.rows[0] is needed and needed.posts > 1
             verb = "keeps" if needed.posts == 1 else "keep"
@@ -105,27 +107,27 @@ class ToldRange:
         return f"for that it takes {self.words(row.posts)}."
 
     def _numbers(self) -> PlanTable:
-        rows = [
-            PlanRow(
-                self.words(row.posts),
-                (row.takt, row.at_least, _proven(row), row.made, row.efficiency, row.fullest)
-                if row.balance is not None
-                else (None, None, "no plan", None, None, None),
-                below=self._below(row),
-            )
-            for row in self.found.rows
+        planned = [row for row in self.found.rows if row.balance is not None]
+        open_ones = not all(row.proven for row in planned)
+        columns = ["shortest takt", "proven", "pieces a day", "share that is work", "load of the fullest post"]
+        if open_ones:
+            columns.insert(1, "none below")
+        rows = []
+        for row in self.found.rows:
+            cells: list[Cell] = [None, "no plan", None, None, None]
+            if row.balance is not None:
+                cells = [row.takt, _proven(row), row.made, row.efficiency, row.fullest]
+            if open_ones:
+                cells.insert(1, row.at_least)
+            rows.append(PlanRow(self.words(row.posts), tuple(cells), below=self._below(row)))
+        notes = [
+            "Load of the fullest post: its round over the takt that is asked for; above 100 % it does not keep it."
         ]
-        notes = ["Load of the fullest post: its round over the takt that is asked for; above 100 % it does not keep it."]
-        if any(row.balance is not None and not row.proven for row in self.found.rows):
+        if open_ones:
             notes.append(
                 "Where a takt is not proven the search did not come to an end: the shortest lies between the two takts."
             )
-        return PlanTable(
-            "Number after number",
-            ("shortest takt", "none below", "proven", "pieces a day", "share that is work", "load of the fullest post"),
-            tuple(rows),
-            tuple(notes),
-        )
+        return PlanTable("Number after number", tuple(columns), tuple(rows), tuple(notes))
 
     def _below(self, row: AtNumber) -> str:
         """What is remarkable about a number."""

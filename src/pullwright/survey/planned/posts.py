@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from pullwright.pull.balance.of_line import LineBalance, LinePost
+from pullwright.pull.balance.wishes import percent
 from pullwright.pull.plan import PullPlan
 from pullwright.survey.planned.chapter import Chapter, PlanRow, PlanTable
 
@@ -28,6 +29,7 @@ def _tables(balance: LineBalance) -> list[PlanTable]:
             (
                 PlanRow("takt", (balance.figures.takt,)), PlanRow("work for one good unit", (balance.figures.work,)), PlanRow("people at the posts", (balance.figures.people,)),
                 PlanRow("share of their time that is work", (balance.figures.efficiency,)), PlanRow("share that is idle", (balance.figures.loss,)),
+                *_fullest(balance),
             ),
         ),
         PlanTable(
@@ -41,6 +43,16 @@ def _tables(balance: LineBalance) -> list[PlanTable]:
             behind=True,
         ),
     ]  # fmt: skip
+
+
+def _fullest(balance: LineBalance) -> tuple[PlanRow, ...]:
+    """The load of the fullest post, which a wish may hold down."""
+    loads = balance.figures.loads
+    if not loads:
+        return ()
+    most = balance.balance.conditions.load
+    words = "load of the fullest post" + ("" if most is None else f", {percent(most)} wished at most")
+    return (PlanRow(words, (max(loads, key=lambda load: load.value),)),)
 
 
 def _post(post: LinePost) -> PlanRow:
