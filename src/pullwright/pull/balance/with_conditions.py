@@ -255,7 +255,8 @@ def _shortest_plain(rounds: Rounds, seconds: float) -> WishedBalance:
 
 def _shortest(rounds: Rounds, effort: Effort, known: WishedBalance | None) -> WishedBalance | None:
     """A model of all plans, from what a simple rule finds (or what is known) down to what adds up."""
-    count, seconds = rounds.conditions.most or 1, effort.left
+    # More posts than there are elements, or people, are of no use.
+    count, seconds = most_posts(rounds), effort.left
     top, low = up(longest_round(rounds)), least_room(rounds, count)
     if ruled_out(rounds, rounds.takt_for(top), count):
         return None

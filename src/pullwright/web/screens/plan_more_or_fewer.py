@@ -29,8 +29,8 @@ from pullwright.web.why_tree import tree_of
 HERE = "/more-or-fewer"
 MINUTES = 120.0
 """Takts are drawn in minutes from so many seconds on."""
-Fewest = Annotated[int | None, Query(description="From how many posts on; some below what is needed where nothing is said.", examples=[4])]  # fmt: skip
-Most = Annotated[int | None, Query(description="Up to how many posts; some above what is needed where nothing is said.", examples=[10])]  # fmt: skip
+Fewest = Annotated[int | None, Query(ge=1, le=9999, description="From how many posts on; some below what is needed where nothing is said.", examples=[4])]  # fmt: skip
+Most = Annotated[int | None, Query(ge=1, le=9999, description="Up to how many posts; some above what is needed where nothing is said.", examples=[10])]  # fmt: skip
 
 
 class Number(Piece):
@@ -187,6 +187,8 @@ def plan_more_or_fewer_why(
     """Why is this number of the range what it is, down to the line file?"""
     ask = plan_asked(opened, request, desk)
     try:
+        if not figure and not digest:
+            raise UnknownFigureError("", [])  # nothing has to be worked out for that
         asked = _asked(ask, fewest, most)
         told = asked.told()
         name = figure
