@@ -18,8 +18,6 @@ from pullwright.figure import (
     given,
     judged,
 )
-from pullwright.figure.advice import worked_out_again
-from pullwright.figure.walk import inputs_first
 
 STUDY = Source("study", "study T-014")
 TYPED = Source("line file", "steps.pack.walk")
@@ -122,20 +120,6 @@ def test_an_answer_without_end_that_becomes_finite_gains_all():
     assert row.gain == 1.0
     assert row.then[1] < np.inf
     assert "without end" in row.sentence
-
-
-def test_working_out_again_with_the_same_draws_gives_the_same_figure():
-    large, small = derive_many(
-        ("large", "small"), lambda a, b: ((a + b) / 2, (a - b) / 2), HONE, WALK, units=("s", "s"), formulas=("", "")
-    )
-    takt = given("takt", 60.0, "s", TYPED)
-    top = derive("top", lambda a, b, c: a * b / c, large, small, takt, unit="s", formula="large x small / takt")
-    ordered = inputs_first(top)
-    np.testing.assert_array_equal(worked_out_again(top, ordered, HONE, HONE.draws), top.draws)
-    halved = HONE.value + (HONE.draws - HONE.value) / 2
-    expected = ((halved + WALK.draws) / 2) * ((halved - WALK.draws) / 2) / 60
-    np.testing.assert_allclose(worked_out_again(top, ordered, HONE, halved), expected, rtol=1e-14)
-    assert top.watch_next()[0].figure is HONE
 
 
 def test_one_function_for_several_figures_is_worked_out_once_per_given_figure():

@@ -4,14 +4,11 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from math import ceil, inf, isinf, sqrt
-from typing import Any
 
-import numpy as np
-
-from pullwright.figure.draws import Draws, quantiles
+from pullwright.figure.again import standing_on, worked_out_again
+from pullwright.figure.draws import quantiles
 from pullwright.figure.faults import FigureError
-from pullwright.figure.number import Evidence, Figure, Recipe
-from pullwright.figure.propagation import aligned
+from pullwright.figure.number import Evidence, Figure
 from pullwright.figure.spread import leaves
 from pullwright.figure.walk import inputs_first
 from pullwright.figure.wording import spans_text
@@ -98,7 +95,8 @@ def watch_next(
         kind, known = _known(leaf)
         extra = more or _sensible(kind, known)
         shrunk = leaf.value + (leaf.draws - leaf.value) * sqrt(known / (known + extra))
-        after = worked_out_again(figure, ordered, leaf, shrunk)
+        again = worked_out_again(standing_on(ordered, (leaf,)), {leaf: shrunk})
+        after = again.get(figure, figure.draws)
         low, high = quantiles(after, (1 - level) / 2, (1 + level) / 2)
         then = (low, high)
         gain = _gain(now, then)
@@ -110,26 +108,6 @@ def watch_next(
         _advice(leaf, figure, "one", more or _sensible("one", 1), now, now, 0.0, 0.0, currency) for leaf in blind
     )
     return tuple(rows[:most])
-
-
-def worked_out_again(figure: Figure, ordered: list[Figure], leaf: Figure, draws: Draws) -> Draws:
-    """The draws of a figure if one given figure below had these draws; only what stands on it is worked out again.
-
-    Parameters: `ordered`, all figures below with inputs first. A figure made without a function keeps its draws.
-    """
-    changed: dict[Figure, Draws] = {leaf: draws}
-    together: dict[Recipe, Any] = {}
-    for one in ordered:
-        recipe = one._recipe
-        if recipe is None or not any(given in changed for given in one.inputs):
-            continue
-        if recipe not in together:
-            rows = [changed.get(given, given.draws) for given in one.inputs]
-            with np.errstate(all="ignore"):
-                together[recipe] = recipe.function(*aligned(rows, max(row.size for row in rows)))
-        result = together[recipe][one._which] if recipe.many else together[recipe]
-        changed[one] = np.atleast_1d(np.asarray(result, dtype=np.float64))
-    return changed.get(figure, figure.draws)
 
 
 def _known(leaf: Figure) -> tuple[str, float]:

@@ -21,19 +21,23 @@ def breadth_first(figure: Figure) -> Iterator[Figure]:
                 waiting.append(given)
 
 
-def inputs_first(figure: Figure) -> list[Figure]:
-    """All figures below and the figure itself, each once, inputs before what is made of them."""
+def inputs_first(*figures: Figure) -> list[Figure]:
+    """All figures below these and they themselves, each once, inputs before what is made of them."""
     ordered: list[Figure] = []
-    met = {figure}
-    open_ones = [(figure, iter(figure.inputs))]
-    while open_ones:
-        current, left = open_ones[-1]
-        for given in left:
-            if given not in met:
-                met.add(given)
-                open_ones.append((given, iter(given.inputs)))
-                break
-        else:
-            ordered.append(current)
-            open_ones.pop()
+    met: set[Figure] = set()
+    for figure in figures:
+        if figure in met:
+            continue
+        met.add(figure)
+        open_ones = [(figure, iter(figure.inputs))]
+        while open_ones:
+            current, left = open_ones[-1]
+            for given in left:
+                if given not in met:
+                    met.add(given)
+                    open_ones.append((given, iter(given.inputs)))
+                    break
+            else:
+                ordered.append(current)
+                open_ones.pop()
     return ordered

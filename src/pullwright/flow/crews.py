@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -68,11 +69,11 @@ def people_of(givens: Givens, rates: Rates) -> People:
         _times(f"working time / {crew.name}", number, givens.day_seconds(crew.shifts))
         for crew, number in zip(line.people, numbers, strict=True)
     ]
-    able = [_able(line, i) for i in attended]
-    shares = share_work([figure.value for figure in attended.values()], able, [figure.value for figure in available])
+    shares = crew_shares(
+        line, {i: figure.value for i, figure in attended.items()}, [figure.value for figure in available]
+    )
     crews = []
-    for c, crew in enumerate(line.people):
-        part = {i: float(shares[row, c]) for row, i in enumerate(attended) if shares[row, c] > 1e-9}
+    for c, (crew, part) in enumerate(zip(line.people, shares, strict=True)):
         given_shares = [
             given(
                 f"share done by the crew / {crew.name} / {line.steps[i].name}",
@@ -115,6 +116,18 @@ def people_of(givens: Givens, rates: Rates) -> People:
         _sum("paid time", paid),
         _sum("paid breaks and planned stops", pauses),
         assumed=False,
+    )
+
+
+def crew_shares(line: Line, attended: Mapping[int, float], available: Sequence[float]) -> tuple[dict[int, float], ...]:
+    """Which share of each step's attended work does each crew do, where nobody is fuller than need be?
+
+    `attended`: person-seconds by index of the step; `available`: person-seconds of each crew. Result: a crew's shares by index of the step; see `share_work`.
+    """
+    shares = share_work(list(attended.values()), [_able(line, i) for i in attended], available)
+    return tuple(
+        {i: float(shares[row, c]) for row, i in enumerate(attended) if shares[row, c] > 1e-9}
+        for c in range(len(line.people))
     )
 
 

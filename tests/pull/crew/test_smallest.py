@@ -6,6 +6,7 @@ import itertools
 
 import pytest
 
+from pullwright.pull.crew import smallest as smallest_crew
 from pullwright.pull.crew.bounds import full_first
 from pullwright.pull.crew.skills import Hands, Skills, Task
 from pullwright.pull.crew.smallest import crew_at, crew_steps, fewest, quickest, smallest
@@ -22,8 +23,10 @@ def test_sets_of_crews_say_what_the_programme_over_all_shares_says(seed):
         assert full_first(skills, people)[1] == pytest.approx(takt_by_programme(skills, people))
 
 
+@pytest.mark.parametrize("tried", [0, smallest_crew.MOST_TRIED], ids=["by the programme", "way by way"])
 @pytest.mark.parametrize("seed", SEEDS)
-def test_no_other_crew_of_as_many_is_quicker(seed):
+def test_no_other_crew_of_as_many_is_quicker(seed, tried, monkeypatch):
+    monkeypatch.setattr(smallest_crew, "MOST_TRIED", tried)
     skills = made_skills(seed, at_once=True)
     most = [2, 2, 2]
     for people in range(1, 6):

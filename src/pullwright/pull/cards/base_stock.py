@@ -171,12 +171,16 @@ def level_of(asked: Asked | Drawn, top: Any, levels: Any = 1.0) -> Level:
     [0.9473, 0.9473, 3.0225, 0.0225]
     """
     ready, shelf = asked.shelf(top, levels)
-    found = asked.before_a_piece
-    fill = ready if found is asked else found.shelf(top, levels)[0]
     ordered = np.asarray(top) - (np.asarray(levels) - 1) / 2
     with np.errstate(invalid="ignore"):
         waited = np.where(np.isfinite(asked.mean), np.maximum(shelf - ordered + asked.mean, 0.0), np.inf)
-    return Level(fill, ready, shelf, waited)
+    found = asked.before_a_piece
+    return Level(ready if found is asked else fill_rate_of(asked, top, levels), ready, shelf, waited)
+
+
+def fill_rate_of(asked: Asked | Drawn, top: Any, levels: Any = 1.0) -> Any:
+    """Which share of the demand is met from the shelf? The first of `level_of`, by itself in half the time."""
+    return asked.before_a_piece.shelf(top, levels)[0]
 
 
 def base_stock(
@@ -195,6 +199,4 @@ def base_stock(
 
 
 def _rows(*values: Any) -> list[Any]:
-    return [
-        np.ascontiguousarray(row, dtype=float) for row in np.broadcast_arrays(*(np.atleast_1d(one) for one in values))
-    ]
+    return [np.asarray(row, dtype=float).ravel() for row in np.broadcast_arrays(*values)]

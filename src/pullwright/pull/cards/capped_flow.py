@@ -35,66 +35,19 @@ def cap_by_practical_worst(wished: Any, rate: Any, critical: Any) -> Any:
     return np.where(np.asarray(wished) > 0, np.maximum(found, 1.0), 0.0)
 
 
-class Loop:
-    """A closed flow, one piece after another added: `add` gives what it makes with one more.
-
-    `work`: time of each station's work for one piece (any unit), `machines` there, `cv2` of the times, each a sequence over the stations of numbers or arrays of equal length;
-    `delay`: time that a piece spends under way, waiting for its lot and being carried, whatever else is there.
-    """
-
-    def __init__(self, work: Sequence[Any], machines: Sequence[int], cv2: Sequence[Any], delay: Any = 0.0) -> None:
-        rows = np.broadcast_arrays(*(np.atleast_1d(np.asarray(one, dtype=float)) for one in (*work, *cv2, delay)))
-        self.work = np.array(rows[: len(work)])
-        self.residual = (1 + np.array(rows[len(work) : -1])) / 2
-        self.delay = np.array(rows[-1])
-        self.machines = np.asarray(machines, dtype=float)[:, None]
-        self.pieces = 0
-        self.there = np.zeros_like(self.work)
-        self.rate = np.zeros(self.delay.shape)
-        self.several = [k for k, many in enumerate(machines) if many > 1]
-        # Chances that 0 ... m - 1 pieces are at a station of m machines.
-        self.few = {
-            k: np.vstack([np.ones_like(self.delay), np.zeros((int(machines[k]) - 1, self.delay.size))])
-            for k in self.several
-        }
-
-    def add(self) -> Any:
-        """Put one more piece into the flow; the rate that it makes then, in pieces per unit of time."""
-        self.pieces += 1
-        busy = self.rate * self.work
-        full = busy.copy()
-        for k in self.several:
-            full[k] = np.maximum(1 - self.few[k].sum(axis=0), 0.0)
-        waiting = np.maximum(self.there - busy, 0.0)
-        # A piece that comes finds those that wait, and where all machines are busy the rest of one that is in work.
-        spent = self.work + self.work / self.machines * (waiting + full * self.residual)
-        self.rate = self.pieces / (spent.sum(axis=0) + self.delay)
-        self.there = self.rate * spent
-        for k in self.several:
-            self._chances(k)
-        return self.rate
-
-    def _chances(self, k: int) -> None:
-        old, many = self.few[k], int(self.machines[k, 0])
-        offered = self.rate * self.work[k]
-        new = np.empty_like(old)
-        for j in range(1, many):
-            new[j] = np.minimum(offered / j * old[j - 1], 1.0)
-        idle = sum((many - j) * new[j] for j in range(1, many))
-        new[0] = np.clip(1 - (offered + idle) / many, 0.0, 1.0)
-        self.few[k] = new
-
-
 def throughput(pieces: int, work: Sequence[Any], machines: Sequence[int], cv2: Sequence[Any], delay: Any = 0.0) -> Any:
-    """How much does a flow make that always holds so many pieces? In pieces per unit of the time of `work`; see `Loop`.
+    """How much does a flow make that always holds so many pieces? In pieces per unit of the time of `work`.
+
+    Parameters: `work`, time of each station's work for one piece (any unit), `machines` there, `cv2` of the times, each a sequence over the stations of numbers or arrays
+    of equal length; `delay`, time that a piece spends under way, waiting for its lot and being carried, whatever else is there.
 
     >>> round(float(throughput(4, [2.0] * 4, [1] * 4, [1.0] * 4)[0]), 4)  # the practical worst case: 4 x 0.5 / 7
     0.2857
     """
-    loop = Loop(work, machines, cv2, delay)
-    for _ in range(pieces):
-        loop.add()
-    return loop.rate
+    from pullwright.pull.cards.capped_kernel import filled
+
+    rows = _rows(work, cv2, delay)
+    return filled(*rows, np.asarray(machines, dtype=np.int64), np.full(rows[-1].size, np.inf), pieces)[1]
 
 
 def smallest_cap(
@@ -107,20 +60,25 @@ def smallest_cap(
 ) -> Any:
     """With how many pieces at least does a flow make `wished` pieces per unit of time?
 
-    Parameters as in `Loop`; `most`, how many are tried. Result: whole pieces; without end where no number makes it.
+    Parameters as in `throughput`; `most`, how many are tried. Result: whole pieces; without end where no number makes it.
 
     >>> float(smallest_cap(0.4, [2.0] * 4, [1] * 4, [1.0] * 4)[0])
     12.0
     """
-    loop = Loop(work, machines, cv2, delay)
-    wish = np.broadcast_to(np.asarray(wished, dtype=float), loop.delay.shape)
+    from pullwright.pull.cards.capped_kernel import filled
+
+    times, residual, under_way = _rows(work, cv2, delay)
+    wish = np.broadcast_to(np.asarray(wished, dtype=float), under_way.shape)
+    many = np.asarray(machines, dtype=np.int64)
     with np.errstate(all="ignore"):
-        fullest = np.min(np.where(loop.work > 0, loop.machines / loop.work, np.inf), axis=0)
+        fullest = np.min(np.where(times > 0, many[:, None] / times, np.inf), axis=0)
     found = np.where(wish <= 0, 0.0, np.inf)
-    left = (wish > 0) & (wish < fullest * (1 - 1e-9)) & np.isfinite(loop.delay)
-    while left.any() and loop.pieces < most:
-        rate = loop.add()
-        done = left & (rate >= wish * (1 - 1e-12))
-        found[done] = loop.pieces
-        left &= ~done
+    left = (wish > 0) & (wish < fullest * (1 - 1e-9)) & np.isfinite(under_way)
+    found[left] = filled(times[:, left], residual[:, left], under_way[left], many, wish[left] * (1 - 1e-12), most)[0]
     return found
+
+
+def _rows(work: Sequence[Any], cv2: Sequence[Any], delay: Any) -> tuple[Any, Any, Any]:
+    """Work, what is left of a piece in work as a share of it, and delay, side by side: shape (stations, n) and (n,)."""
+    rows = np.array(np.broadcast_arrays(*(np.atleast_1d(np.asarray(one, dtype=float)) for one in (*work, *cv2, delay))))
+    return rows[: len(work)], (1 + rows[len(work) : -1]) / 2, rows[-1]

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from functools import cached_property
 from hashlib import sha256
@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any
 
 from pullwright.account.floor import area_of
 from pullwright.figure import Figure, Source, derive, derive_many
-from pullwright.pull.cards.base_stock import Level, level_of
+from pullwright.pull.cards.base_stock import fill_rate_of, level_of
 from pullwright.pull.cards.explained import REASONS, Sized, explained
 from pullwright.pull.cards.lead_times import LeadTime
 from pullwright.pull.cards.loops import KINDS, LoopKind
@@ -144,27 +144,32 @@ class Card:
         return next(kind.words for kind in KINDS if kind.key == self.kind)
 
     @cached_property
+    def met(self) -> Figure:
+        """With so many cards: the share of what is asked for that is met from the shelf."""
+        return derive(
+            f"met from the shelf / {self.name}", lambda *v: self._there(fill_rate_of, *v), *self.loop.inputs, unit="share",
+            formula="chance that what is asked for in the lead time before a piece leaves one for it",
+        )  # fmt: skip
+
+    @cached_property
     def level(self) -> tuple[Figure, Figure, Figure, Figure]:
         """With so many cards: the share met from the shelf, the chance that something lies there, pieces there, pieces waited for."""
-        cards = float(self.cards)
-
-        def level(*values: Any) -> Level:
-            if cards == 0:
-                nothing = 0.0 * values[0]
-                return Level(nothing, nothing, nothing, nothing)
-            sized = self.loop.sized(*values)
-            return level_of(sized.asked, cards * values[6], sized.levels)
-
-        return derive_many(
-            (f"met from the shelf / {self.name}", f"chance that the shelf is not empty / {self.name}", f"on the shelf / {self.name}", f"waited for / {self.name}"),
-            level, *self.loop.inputs, units=("share", "share", "pieces", "pieces"),
+        return self.met, *derive_many(
+            (f"chance that the shelf is not empty / {self.name}", f"on the shelf / {self.name}", f"waited for / {self.name}"),
+            lambda *v: self._there(level_of, *v)[1:] if self.cards else (0.0 * v[0],) * 3, *self.loop.inputs, units=("share", "pieces", "pieces"),
             formulas=(
-                "chance that what is asked for in the lead time before a piece leaves one for it",
                 "chance that less is asked for in a lead time than is on the cards and ordered",
                 "mean of what that leaves",
                 "on the shelf + asked for in a lead time - pieces on the cards that are ordered or there",
             ),
         )  # type: ignore[return-value]  # fmt: skip
+
+    def _there(self, answer: Callable[..., Any], *values: Any) -> Any:
+        """What these cards answer; 0 where there are none."""
+        if not self.cards:
+            return 0.0 * values[0]
+        sized = self.loop.sized(*values)
+        return answer(sized.asked, float(self.cards) * values[6], sized.levels)
 
     @cached_property
     def reasons(self) -> tuple[Figure, ...]:

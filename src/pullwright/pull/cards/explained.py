@@ -90,26 +90,42 @@ def explained(sized: Sized) -> tuple[Any, ...]:
     Where the lead time has no end there is nothing to explain: all parts are 0, and both answers are without end. The order decides how what two reasons
     make together is shared between them.
     """
-    n = np.asarray(sized.holds, dtype=float)
-    some = (np.asarray(sized.demand) > 0) & np.isfinite(sized.lead) & np.isfinite(sized.lead_variance)
+    sized = Sized(*np.broadcast_arrays(*(np.atleast_1d(one).astype(float) for one in vars(sized).values())))
+    n, service, together, levels = sized.holds, sized.service, sized.together, sized.levels
+    some = (sized.demand > 0) & np.isfinite(sized.lead) & np.isfinite(sized.lead_variance)
     lead, spread = np.where(some, sized.lead, 0.0), np.where(some, sized.lead_variance, 0.0)
-    lot = np.where(np.asarray(sized.ordered) > 1, sized.ordered, 0.0)
-
-    def pieces(service: Any, varies: Any, together: Any, levels: Any = 1.0, each: Any = 1.0, least: Any = 1.0) -> Any:
-        asked = Asked.over(sized.demand, sized.uneven, lead, varies, together)
-        return base_stock(asked, service, each, least, levels)
-
-    one = np.ones_like(n)
+    lot = np.where(sized.ordered > 1, sized.ordered, 0.0)
+    usual, one, none = np.full_like(n, USUAL_SERVICE), np.ones_like(n), np.zeros_like(n)
+    least = np.maximum(sized.ordered, sized.least) * n
+    # One reason more from column to column; a row has all of a draw, so that what is alike in it is worked out once.
+    asked = Asked.over(
+        sized.demand[:, None],
+        sized.uneven[:, None],
+        lead[:, None],
+        np.column_stack([none, none, none, spread, spread, spread]),
+        np.column_stack([one, one, together, together, together, together]),
+    )
+    swings, served, in_lots, late, emptied, full = (
+        base_stock(
+            asked,
+            np.column_stack([usual, service, service, service, service, service]),
+            each=np.column_stack([one, one, one, one, one, n]),
+            least=np.column_stack([one, one, one, one, one, least]),
+            levels=np.column_stack([one, one, one, one, levels, levels]),
+        )
+        .reshape(-1, 6)
+        .T
+    )
     at = [
         sized.rule(),
         needed_by_rule(sized.demand, lead, sized.safety, n) + lot,
-        np.asarray(sized.demand) * lead / n + lot,
-        pieces(USUAL_SERVICE, 0.0, one) / n + lot,
-        pieces(sized.service, 0.0, one) / n + lot,
-        pieces(sized.service, 0.0, sized.together) / n + lot,
-        pieces(sized.service, spread, sized.together) / n + lot,
-        pieces(sized.service, spread, sized.together, sized.levels) / n,
-        sized.stochastic(),
+        sized.demand * lead / n + lot,
+        swings / n + lot,
+        served / n + lot,
+        in_lots / n + lot,
+        late / n + lot,
+        emptied / n,
+        rounded_up(full / n),
     ]
     with np.errstate(invalid="ignore"):
-        return tuple(np.where(some, np.asarray(after) - before, 0.0) for before, after in pairwise(at))
+        return tuple(np.where(some, after - before, 0.0) for before, after in pairwise(at))

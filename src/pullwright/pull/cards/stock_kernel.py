@@ -83,6 +83,21 @@ def _next(k: float, p: float, a: float, b: float, last: float) -> float:
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
+def _at(k: float, law: Any, p: float, q: float) -> tuple[float, float, float]:
+    """The shares of the two laws at the count `k`, from those at the count before it, and the chance that they make."""
+    first, few, a, b, end, many, c, e, last = law
+    if k == first:
+        p, q = few, many
+    elif end == np.inf or a != 0.0:
+        p = _next(k, p, a, b, end)
+        if last != np.inf:
+            q = _next(k, q, c, e, last)
+    if end != np.inf and a == 0.0:  # all of the trials for certain, or nothing at all: each share is at its own count
+        return p, q, (p if k == end else 0.0) + (q if k == last else 0.0)
+    return p, q, p + q
+
+
+@njit(cache=True, nogil=True, error_model="numpy")
 def met_and_shelf(mean: Any, variance: Any, top: Any, levels: Any) -> tuple[Any, Any]:
     """Share of the pieces met from the shelf, and pieces on the shelf, for stocks ordered up to `top`, `top` - 1, ... on `levels` levels, equally long.
 
@@ -92,19 +107,12 @@ def met_and_shelf(mean: Any, variance: Any, top: Any, levels: Any) -> tuple[Any,
     for d in range(mean.size):
         if not np.isfinite(mean[d]) or not np.isfinite(variance[d]):
             continue
-        first, p, a, b, end, q, c, e, last = _law(mean[d], variance[d])
+        law = _law(mean[d], variance[d])
         sure = mean[d] + 40.0 * sqrt(variance[d]) + 40.0
-        k, chance, below = first, 0.0, 0.0
-        fixed = end != np.inf and a == 0.0 and mean[d] > 0.0
+        k, p, q, chance, below = law[0], 0.0, 0.0, 0.0, 0.0
         while k < top[d] and k < sure:
-            if fixed:
-                chance += (p if k == end else 0.0) + (q if k == last else 0.0)
-            else:
-                if k > first:
-                    p = _next(k, p, a, b, end)
-                    if last != np.inf:
-                        q = _next(k, q, c, e, last)
-                chance += p + q
+            p, q, come = _at(k, law, p, q)
+            chance += come
             below += chance
             if k >= top[d] - levels[d]:
                 met[d] += chance
@@ -122,34 +130,41 @@ def met_and_shelf(mean: Any, variance: Any, top: Any, levels: Any) -> tuple[Any,
 
 @njit(cache=True, nogil=True, error_model="numpy")
 def fewest(mean: Any, variance: Any, each: Any, least: Any, levels: Any, wished: Any) -> Any:
-    """The smallest whole multiple of `each`, from `least` on, that meets the `wished` share from the shelf; infinite where the demand is without end."""
+    """The smallest whole multiple of `each`, from `least` on, that meets the `wished` share from the shelf; infinite where the demand is without end.
+
+    What is alike from one to the next is worked out once.
+    """
     found = np.full(mean.size, np.inf)
     longest = 1
     for d in range(mean.size):
         longest = max(longest, int(levels[d]))
     sums = np.zeros(longest)
+    law = _law(0.0, 0.0)
     for d in range(mean.size):
         if not np.isfinite(mean[d]) or not np.isfinite(variance[d]):
             continue
-        first, p, a, b, end, q, c, e, last = _law(mean[d], variance[d])
+        if d == 0 or mean[d] != mean[d - 1] or variance[d] != variance[d - 1]:
+            law = _law(mean[d], variance[d])
+        elif (
+            each[d] == each[d - 1]
+            and least[d] == least[d - 1]
+            and levels[d] == levels[d - 1]
+            and wished[d] == wished[d - 1]
+        ):
+            found[d] = found[d - 1]
+            continue
         sure = mean[d] + 40.0 * sqrt(variance[d]) + 40.0
         lag, step = int(levels[d]), each[d]
         sums[:lag] = 0.0
-        k, chance, below = first, 0.0, 0.0
-        fixed = end != np.inf and a == 0.0 and mean[d] > 0.0
-        stop = max(ceil(max(least[d], first + 1.0) / step - 1e-9), 1.0) * step
+        k, p, q, chance, below = law[0], 0.0, 0.0, 0.0, 0.0
+        stop = max(ceil(max(least[d], k + 1.0) / step - 1e-9), 1.0) * step
         place = 0
         while True:
             if k >= sure:
                 chance = 1.0
-            elif fixed:
-                chance += (p if k == end else 0.0) + (q if k == last else 0.0)
             else:
-                if k > first:
-                    p = _next(k, p, a, b, end)
-                    if last != np.inf:
-                        q = _next(k, q, c, e, last)
-                chance += p + q
+                p, q, come = _at(k, law, p, q)
+                chance += come
             below += chance
             # sums[place] is the sum up to `levels` counts ago.
             met = (below - sums[place]) / lag

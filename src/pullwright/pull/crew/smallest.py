@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections.abc import Sequence
 from contextlib import suppress
@@ -9,12 +10,14 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from pullwright.pull.crew.bounds import Bound, bounds_of, full_first
+from pullwright.pull.crew.bounds import Bound, Limits, bounds_of, full_first
 from pullwright.pull.crew.skills import ROUNDING, Skills
 from pullwright.pull.errors import BadPlanInput, NoSuchPlan
 
 MOST_ROWS = 40
 """A table of crews has about so many rows at most."""
+MOST_TRIED = 3_000
+"""Up to so many ways to be that many people are tried one by one: quicker than a programme."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,7 +47,9 @@ def quickest(
     >>> [(step.crews, step.takt) for step in (quickest(skills, n) for n in (1, 2, 3)) if step]
     [((0, 1), 150.0), ((0, 2), 75.0), ((0, 3), 50.0)]
     """
-    solved = _solve(skills, people=people, takt=None, most=most, least=least)
+    few = math.comb(people + len(skills.hands) - 1, people) <= MOST_TRIED
+    find = _tried if few else _solve
+    solved = find(skills, people=people, takt=None, most=most, least=least)
     if solved is None:
         return None
     bound, takt = full_first(skills, solved)
@@ -138,6 +143,23 @@ def _words(skills: Skills, bound: Bound | None, takt: float, most: Sequence[int]
     work = sum(skills.tasks[t].time for t in bound.tasks)
     crews = " and ".join(skills.crews[c] for c in bound.crews)
     return f"{tasks} need {work / takt:.3g} people and only {crews} can do them, with {people}"
+
+
+def _tried(
+    skills: Skills, people: int, takt: None, most: Sequence[int] | None, least: Sequence[int] | None
+) -> tuple[int, ...] | None:
+    """The quickest crew of so many people, where it is soon tried in every way; of those that are alike the one with most people in the crews that come first."""
+    count = len(skills.hands)
+    bars = np.array(list(itertools.combinations(range(people + count - 1), count - 1)), dtype=np.int64)
+    edges = np.full((len(bars), 1), -1), bars.reshape(len(bars), count - 1), np.full((len(bars), 1), people + count - 1)
+    ways = np.diff(np.hstack(edges), axis=1) - 1
+    ways = ways[::-1][np.all((ways[::-1] >= (least or 0)) & (ways[::-1] <= (most or people)), axis=1)]
+    limits = Limits(skills)
+    if not len(ways) or not limits.bounds:
+        return tuple(ways[0].tolist()) if len(ways) else None
+    rates = limits.made(ways.astype(float), 1.0).min(axis=1)
+    best = int(np.argmax(rates >= rates.max() * (1 - ROUNDING)))
+    return tuple(ways[best].tolist())
 
 
 def _solve(

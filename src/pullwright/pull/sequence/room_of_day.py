@@ -7,13 +7,14 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
+from pullwright.figure import Figure
+from pullwright.figure.again import standing_on, worked_out_again
+from pullwright.figure.draws import constant
+from pullwright.figure.walk import inputs_first
 from pullwright.flow import Flow
-from pullwright.flow.crews import People, people_of
-from pullwright.flow.givens import LikelyGivens
-from pullwright.flow.rates import rates_of
-from pullwright.flow.stations import StationLoad, stations_of
+from pullwright.flow.crews import crew_shares
+from pullwright.flow.stations import full
 from pullwright.line import Line
-from pullwright.line.quantity import Quantity
 from pullwright.line.worktime import Shift
 from pullwright.pull.errors import BadPlanInput
 
@@ -71,23 +72,25 @@ class RoomOfDay:
     share: float = 1.0
 
     @cached_property
-    def _line(self) -> Line:
-        """The line without the set-ups of the pacemaker: how many these are is what the sequence decides."""
-        line = self.flow.line
-        if self.pacer is None:
-            return line
-        steps = list(line.steps)
-        steps[self.pacer] = steps[self.pacer].model_copy(update={"set_up": None})
-        return line.model_copy(update={"steps": tuple(steps)})
+    def _set_ups(self) -> Figure | None:
+        """Set-ups a day of the pacemaker: how many these are is what the sequence decides."""
+        set_up = None if self.pacer is None else self.flow.rates.steps[self.pacer].set_up
+        return None if set_up is None else set_up.per_day
 
-    def _asked(self, counts: Sequence[int]) -> tuple[tuple[StationLoad, ...], People]:
-        products = tuple(
-            product.model_copy(update={"demand": Quantity(float(n), "pieces/wd", cv=product.demand.cv)})
-            for product, n in zip(self._line.products, counts, strict=True)
-        )
-        givens = LikelyGivens(self._line.model_copy(update={"products": products}))
-        rates = rates_of(givens)
-        return stations_of(givens, rates, givens.day_seconds()), people_of(givens, rates)
+    @cached_property
+    def _above(self) -> list[Figure]:
+        """What has to be worked out again for another mix, up to the loads of the stations and the attended work of the steps."""
+        wanted = [*(station.load for station in self.flow.stations), *self.flow.people.attended.values()]
+        changed = [*self.flow.rates.products, *((self._set_ups,) if self._set_ups is not None else ())]
+        return standing_on(inputs_first(*wanted), changed)
+
+    def _asked(self, counts: Sequence[int]) -> dict[Figure, float]:
+        """The figures that hang on the mix, at their likely values, for this mix and without set-ups of the pacemaker."""
+        changed = {figure: constant(float(n)) for figure, n in zip(self.flow.rates.products, counts, strict=True)}
+        if self._set_ups is not None:
+            changed[self._set_ups] = constant(0.0)
+        found = worked_out_again(self._above, changed, likely=True)
+        return {figure: float(row[0]) for figure, row in found.items()}
 
     def loads(self, counts: Sequence[int]) -> tuple[dict[str, float], float]:
         """How full does this mix make each station and crew (1: full), and how long is the pacemaker's station free for set-ups (s)?
@@ -106,21 +109,26 @@ class RoomOfDay:
     def _loads(self, counts: tuple[int, ...]) -> tuple[dict[str, float], float]:
         if not any(counts):
             return {}, self._pacer_time()
-        stations, people = self._asked(counts)
+        asked = self._asked(counts)
         named: dict[str, float] = {}
         spare = self._pacer_time()
-        line = self.flow.line
-        for station in stations:
+        line, people = self.flow.line, self.flow.people
+        for station in self.flow.stations:
             there = line.stations[station.index]
-            name, load = station.name, self._of_day(station.load.value, station.available.value, there.shifts)
+            load = asked.get(station.load, station.load.value)
+            name, load = station.name, self._of_day(load, station.available.value, there.shifts)
             named[name] = load
             if self.pacer is not None and name == line.steps[self.pacer].station:
                 spare = self._pacer_time() * (1 - load)
         if not people.assumed:
-            for crew in people.crews:
+            attended = {i: asked.get(figure, figure.value) for i, figure in people.attended.items()}
+            available = [crew.available.value for crew in people.crews]
+            for one, crew, shares in zip(
+                line.people, people.crews, crew_shares(line, attended, available), strict=True
+            ):
+                load = float(full(sum(attended[i] * share for i, share in shares.items()), 1.0, crew.available.value))
                 usual = crew.available.value / max(crew.number.value, 1)
-                shifts = next(one.shifts for one in line.people if one.name == crew.name)
-                named[f"crew {crew.name}"] = self._of_day(crew.load.value, usual, shifts)
+                named[f"crew {crew.name}"] = self._of_day(load, usual, one.shifts)
         return named, spare
 
     def _of_day(self, load: float, usual: float, shifts: Sequence[str] | None) -> float:

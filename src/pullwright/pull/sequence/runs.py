@@ -3,16 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from itertools import pairwise
+from itertools import islice, pairwise
 
 import numpy as np
 
-from pullwright.pull.sequence.aim import Aim, Order, set_ups_in
+from pullwright.pull.sequence.aim import Aim, Floats, Order, set_ups_in
 
 _TRIES = 15_000_000
 """About so many numbers are looked at while runs are moved, whatever the size of the day."""
 
 _MOST_TRIES = 4_000
+_AT_ONCE = 64
+"""So many moves are weighed side by side."""
 
 Run = tuple[int, int]
 """A product and how many of it are made in a row."""
@@ -68,17 +70,33 @@ def _moved(aim: Aim, runs: list[Run], set_ups: int, last: int | None) -> list[Ru
     better = True
     while better and tries > 0:
         better = False
-        for other in _neighbours(runs):
-            tries -= 1
-            if set_ups_in([i for i, size in other if size], last) > set_ups:
-                continue
-            squares = aim.squares(np.repeat(*np.array(other).T))
-            if squares < best * (1 - 1e-12):
-                best, runs, better = squares, _joined(other), True
-                break
-            if tries <= 0:
-                break
+        ways = _neighbours(runs)
+        while not better and (some := list(islice(ways, min(tries, _AT_ONCE)))):
+            squares = _squares(aim, some, set_ups, last)
+            found = np.flatnonzero(squares < best * (1 - 1e-12))
+            better = bool(found.size)
+            tries -= int(found[0]) + 1 if better else len(some)
+            if better:
+                best, runs = float(squares[found[0]]), _joined(some[found[0]])
     return runs
+
+
+def _squares(aim: Aim, layouts: Sequence[Sequence[Run]], set_ups: int, last: int | None) -> Floats:
+    """The measure of each layout of runs; without end where it has too many set-ups. From a run to the next a deviation goes straight, so that its squares add up to a formula."""
+    longest = max(map(len, layouts))
+    made, sizes = np.array(
+        [(*runs, *[(runs[-1][0], 0)] * (longest - len(runs))) for runs in layouts], dtype=np.intp
+    ).transpose(2, 0, 1)
+    changes = (made[:, 1:] != made[:, :-1]).sum(axis=1) + (0 if last is None else made[:, 0] != last)
+    found = np.full(len(layouts), np.inf)
+    within = np.flatnonzero(changes <= set_ups)
+    by = aim.steps - aim.slope  # what a piece of each product adds to the deviations
+    each, n = by[made[within]], sizes[within].astype(float)[:, :, None]
+    ends = aim.start + np.cumsum(n * each, axis=1)
+    # Over the pieces of a run, from its last one back: end, end - each, end - 2 each ...
+    total = n * ends * ends - n * (n - 1) * ends * each + (n - 1) * n * (2 * n - 1) / 6 * each * each
+    found[within] = (total @ aim.weighing).sum(axis=1) / aim.scale**2
+    return found
 
 
 def _joined(runs: Sequence[Run]) -> list[Run]:

@@ -105,6 +105,6 @@ def _rows(cards: Cards) -> Iterator[PlanRow]:
                 ("", f"{below}; see above {card.place}") if card.place in marked else (f"does not fit: {there}", below)
             )
             marked.add(card.place)
-        met = card.level[0] if card.cards else None
+        met = card.met if card.cards else None
         cells = (card.loop.holds, card.stochastic, card.rule, met, card.loop.lead.mean, card.pieces, card.room)
         yield PlanRow(card.name, cells, look, below)
