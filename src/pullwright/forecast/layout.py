@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from pullwright.flow import Flow
 from pullwright.flow.givens import Givens
+from pullwright.forecast.errors import CannotRun
 from pullwright.forecast.laying.alive import check_alive
 from pullwright.forecast.laying.benches import benches
 from pullwright.forecast.laying.caps import caps
@@ -50,6 +51,11 @@ def layout_of(line: Line, *, givens: Givens | None = None, flow: Flow | None = N
     draws is taken for true (None: the values themselves).
     Errors: CannotRun, naming the field, where something cannot be run as it stands.
     """
+    for step in line.steps:
+        if step.lots or (step.release is not None and step.release.loops):
+            raise CannotRun(
+                f"{step.name} has lots or cards for each product, which are not run yet; give one number for all"
+            )
     of = Source(line, givens or Givens(line), draw, flow)
     through = taken_by(of)
     first, in_place = jobs(of, through)

@@ -58,14 +58,15 @@ def _steps(flow: Flow) -> Iterator[Place]:
 
 
 def _marks(flow: Flow, i: int, k: int) -> tuple[object, ...]:
-    """What a step does to a product that it may not do to another: work of its own, parts, set-ups from one to another."""
+    """What a step does to a product that it may not do to another: work of its own, parts, set-ups from one to another, a lot or cards of its own."""
     line, product = flow.line, flow.line.products[k]
     step = line.steps[i]
     group = next((g for g, one in enumerate(flow.rates.steps[i].groups) if product.name in one.work.products), 0)
     parts = tuple((use.part, use.quantity.value) for use in product.uses if use.at == step.name)
     here = line.route.products_of(i)
     pairs = step.set_up.pairs if step.set_up is not None else ()
-    apart = any(pair.from_ != pair.to and pair.from_ in here and pair.to in here for pair in pairs)
+    own = bool(step.lots) or (step.release is not None and bool(step.release.loops))
+    apart = own or any(pair.from_ != pair.to and pair.from_ in here and pair.to in here for pair in pairs)
     return group if len(flow.rates.steps[i].groups) > 1 else 0, parts, product.name if apart else ""
 
 

@@ -217,7 +217,7 @@ def _made(ground: Ground, station: StationLoad, found: _Found, set_up: Figure, t
     return Made(
         i, step.name, product, started, time, variance, set_up,
         flow.givens.cv(("steps", i, "set_up", "time"), given.time, "set-up cv"), step.set_up.people,
-        order_cv2(flow.givens, place), _worth(ground, tail, i, product), (step.set_up.lot, step.set_up.time),
+        order_cv2(flow.givens, place), _worth(ground, tail, i, product), (step.set_up.lot_of(product), step.set_up.time),
     )  # fmt: skip
 
 
