@@ -7,6 +7,8 @@ kernel, so that the two can be held against each other piece by piece.
 
 from __future__ import annotations
 
+from math import inf
+
 import numpy as np
 import simpy
 
@@ -33,6 +35,9 @@ class Twin(Pulling):
         for step, said in zip(self.of.steps, line.steps, strict=True):
             if step.tick > 0:
                 self.env.process(self._schedule(step))
+            for p, loop in step.loops.items() if self._is_first(step) else ():
+                for _ in range((loop.cards - loop.back) * loop.per_card):
+                    self._job(step, p)
             if step.by == "cards" and self._is_first(step) and said.release is not None:
                 for _ in range(said.release.cards or 0):
                     self._jobs_by_mix(step, step.per_card)
@@ -116,7 +121,7 @@ class Twin(Pulling):
                 assert stream is not None
                 yield from m.work(stream.next(), SET_UP_TIME)
                 self._let_go(m, step.set_up_people)
-                m.set_for, m.lot_left, m.doing = step, step.lot, IDLE
+                m.set_for, m.lot_left, m.doing = step, step.lots.get(m.sets_up_for, step.lot), IDLE
             else:
                 yield from self._make(m, m.bench)
             self._settle()
@@ -177,7 +182,7 @@ class Twin(Pulling):
         for m in self.machines:
             if m.doing == IDLE and not m.down:
                 benches = [bench for bench in self.of.benches if bench.station == m.station]
-                why = min((self._why_not(bench, self._idle(bench)) for bench in benches), default=STARVED)
+                why = min((self._why_not(bench, *self._next(bench)) for bench in benches), default=STARVED)
                 if why != m.kind:
                     m.spends(why)
 
@@ -246,9 +251,12 @@ class Twin(Pulling):
         step = bench.step
         ready = [piece for pieces in bench.lying for piece in pieces if self._complete(bench, piece)]
         ready.sort(key=lambda one: one.came)
-        return next(
-            (one for one in ready if step.permits > 0 or one.reached >= step.place), ready[0] if ready else None
-        )
+        return next((one for one in ready if self._may_begin(step, one)), ready[0] if ready else None)
+
+    def _may_begin(self, step: TwinStep, piece: Piece) -> bool:
+        """Is there a card, a cap or a schedule for it? What comes back needs none."""
+        own = step.loops[piece.product].permits if piece.product in step.loops else inf
+        return piece.reached >= step.place or (step.permits > 0 and own > 0)
 
     def _complete(self, bench: Bench, piece: Piece) -> bool:
         takes = bench.step.takes[piece.product]
@@ -259,19 +267,67 @@ class Twin(Pulling):
             for k, (_, many) in enumerate(takes)
         )
 
-    def _why_not(self, bench: Bench, m: Machine | None) -> int:
-        step, piece = bench.step, self._waiting_piece(bench)
+    def _next(self, bench: Bench) -> tuple[Machine | None, Piece | None]:
+        """The machine that works next at a bench, and on what."""
+        if bench.step.lots:
+            return self._next_in_lots(bench)
+        return self._idle(bench), self._waiting_piece(bench)
+
+    def _next_in_lots(self, bench: Bench) -> tuple[Machine | None, Piece | None]:
+        """A lot that is set up goes on; otherwise one is begun of which enough lies there, of the product whose piece came first."""
+        step = bench.step
+        idle = [m for m in self.machines if m.doing == IDLE and m.station == bench.station and not m.down]
+        ready = [
+            one for lying in bench.lying for one in lying if self._complete(bench, one) and self._may_begin(step, one)
+        ]
+        ready.sort(key=lambda one: one.came)
+        for piece in ready:
+            for m in idle:
+                if m.set_for is step and m.lot_left > 0 and m.sets_up_for == piece.product:
+                    return m, piece
+        idle.sort(key=lambda m: m.set_for is step and m.lot_left > 0)
+        for piece in ready:
+            p = piece.product
+            full = any(step.here[k] >= step.full for k in range(len(step.takes[p])))
+            if idle and self._leave_for(bench, p) >= (1 if full else step.enough[p]):
+                return idle[0], piece
+        return (idle[0] if idle else None), None
+
+    def _leave_for(self, bench: Bench, p: int) -> float:
+        """Pieces of a product that may be begun, beyond those that lots under way will take."""
+        step, mine = bench.step, [[one for one in lying if one.product == p] for lying in bench.lying]
+        again = sum(one.reached >= step.place for lying in mine for one in lying)
+        fresh = [sum(one.reached < step.place for one in lying) for lying in mine]
+        sets = [fresh[k] // many for k, (_, many) in enumerate(step.takes[p])] or [fresh[0]]
+        own = step.loops[p].permits if p in step.loops else inf
+        free = again + min(*sets, step.permits, own)
+        for m in self.machines:
+            if m.station == bench.station and m.sets_up_for == p:
+                if m.doing == SETTING:
+                    free -= step.lots[p] if m.bench is bench else 0
+                elif m.set_for is step:
+                    free -= m.lot_left
+        return free
+
+    def _why_not(self, bench: Bench, m: Machine | None, piece: Piece | None) -> int:
+        step = bench.step
         if piece is None or m is None:
             return NOT_ASKED if self._is_first(step) else STARVED
-        if piece.reached < step.place and step.permits <= 0:
+        if not self._may_begin(step, piece):
             return NOT_ASKED
-        sets_up = step.lot > 0 and (m.set_for is not step or m.lot_left <= 0)
-        if sets_up:
+        sets_up = self._sets_up(step, m, piece)
+        if sets_up and not step.lots:
             setting = sum(one.doing == SETTING and one.bench is bench for one in self.machines)
             if setting >= len(bench.lying[0]):
                 return STARVED
         people = step.set_up_people if sets_up else self.of.people_for(step, piece.product)
         return NOBODY if people > 0 and self._crew(step, people) is None else WORKING
+
+    @staticmethod
+    def _sets_up(step: TwinStep, m: Machine, piece: Piece) -> bool:
+        """Is the machine to be made ready first?"""
+        other = bool(step.lots) and m.sets_up_for != piece.product
+        return step.lot > 0 and (m.set_for is not step or m.lot_left <= 0 or other)
 
     def _idle(self, bench: Bench) -> Machine | None:
         """An idle machine: one that is set up for this step before any other."""
@@ -280,13 +336,12 @@ class Twin(Pulling):
         return next(iter(ready or idle), None)
 
     def _begin(self, bench: Bench) -> bool:
-        step, m = bench.step, self._idle(bench)
-        if m is None or self._why_not(bench, m) != WORKING:
+        step, (m, piece) = bench.step, self._next(bench)
+        if m is None or self._why_not(bench, m, piece) != WORKING:
             return False
-        piece = self._waiting_piece(bench)
         assert piece is not None
         m.bench, m.piece = bench, piece
-        if step.lot > 0 and (m.set_for is not step or m.lot_left <= 0):
+        if self._sets_up(step, m, piece):
             self._take_people(m, step, step.set_up_people)
             m.doing, m.sets_up_for = SETTING, piece.product
         else:
@@ -294,6 +349,8 @@ class Twin(Pulling):
             fresh = piece.reached < step.place
             self._take(bench, piece, fresh)
             step.permits -= fresh
+            if piece.product in step.loops:
+                step.loops[piece.product].permits -= fresh
             m.doing, m.set_for, m.made_last = AT_WORK, step, piece.product
             m.lot_left -= 1
         m.called.succeed()

@@ -34,6 +34,7 @@ from pullwright.forecast.events.rows import (
     FINISHED,
     FINISHED_UNIT,
     FIRST,
+    GATHERED,
     HEAD,
     HERE,
     INPUT_ROWS,
@@ -48,8 +49,9 @@ from pullwright.forecast.events.rows import (
     NEXT_STEP,
     NONE,
     NOW,
+    ON_CARD,
     ORDERED,
-    PER_CARD,
+    OWN_PERMITS,
     PERMITS,
     PLACE,
     PLENTY,
@@ -67,6 +69,7 @@ from pullwright.forecast.events.rows import (
     ROUTE,
     SAMPLES,
     SHARE,
+    SIGNAL,
     STEP_BENCHES,
     STEP_BENCHES_END,
     STEP_INDEX,
@@ -202,20 +205,28 @@ def ship(w: Words, f: Floats, days: Days, samples: Floats, product: int) -> None
 
 @kernel
 def card_back(w: Words, f: Floats, step: int, product: int) -> None:
-    """A piece of a step was taken: with the last one of a card, the card goes back."""
+    """A piece of a step was taken: with the last one of a card, the card goes back; with the last card of a signal, as many pieces may begin."""
     if w[step + RELEASE] != CARDED:
         return
     taken = w[step + TAKEN] + w[product + PRODUCT_INDEX]
+    leg = leg_of(w, step, product)
     w[taken] += 1
-    if w[taken] < w[step + PER_CARD]:
+    if w[taken] < w[leg + ON_CARD]:
         return
     w[taken] = 0
     if w[step + DEBT] > 0:
         w[step + DEBT] -= 1
         return
-    for _ in range(w[step + PER_CARD]):
-        if w[leg_of(w, step, product) + FIRST] > 0:
+    w[leg + GATHERED] += 1
+    if w[leg + GATHERED] < w[leg + SIGNAL]:
+        return
+    w[leg + GATHERED] = 0
+    for _ in range(w[leg + SIGNAL] * w[leg + ON_CARD]):
+        if w[leg + FIRST] > 0:
             job(w, f, step, product)
+        elif w[leg + OWN_PERMITS] < PLENTY:
+            w[leg + OWN_PERMITS] += 1
+            wake_step(w, step)
         else:
             one_more_permit(w, step)
 
