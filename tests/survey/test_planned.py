@@ -49,6 +49,16 @@ def test_of_two_changes_of_one_field_one_is_told(demo):
     assert len(paths) == len(set(paths))
 
 
+def test_cards_follow_the_lots_that_they_are_put_with(demo):
+    lever = next(i for i, step in enumerate(demo.plan.line.steps) if step.name == "form lever")
+
+    def pieces(keys):
+        written = next(one.written for one in demo.changes_of(keys) if one.path == ("steps", lever, "release"))
+        return written["cards"] * written["per_card"]
+
+    assert pieces(["lots", "cards"]) < demo.plan.line.steps[lever].lot < pieces(["cards"])
+
+
 def test_a_product_that_nobody_pulls_is_planned_for_by_no_part():
     found = planned_of(NOT_PULLED)
     assert [chapter.refused for chapter in found.chapters] == [""] * len(found.chapters)

@@ -57,6 +57,13 @@ class PullPlan:
         return cards_of(self.flow, self._lots_by_loop())
 
     @cached_property
+    def cards_for_todays_lots(self) -> Cards:
+        """The same loops where the lots stay as they are: a lot that is larger takes more cards."""
+        from pullwright.pull.cards.of_line import cards_of
+
+        return cards_of(self.flow)
+
+    @cached_property
     def lots(self) -> Lots:
         """Lots and set-ups, station by station."""
         from pullwright.pull.lots.of_line import lots_of
@@ -66,7 +73,7 @@ class PullPlan:
     def _lots_by_loop(self) -> dict[str, Figure]:
         """The lots that are planned, by the names of the loops of their steps."""
         return {
-            f"{made.step_name} / {made.product}": lot
+            made.loop: lot
             for station in self.lots.stations
             if station.keeps_up
             for made, lot in zip(station.there.made, station.chosen.whole, strict=True)

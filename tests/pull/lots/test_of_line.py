@@ -6,11 +6,13 @@ from pathlib import Path
 
 import pytest
 
+from pullwright.account import accounts_of
 from pullwright.flow import Flow, flow_of
 from pullwright.flow.givens import LikelyGivens
 from pullwright.line import Line
 from pullwright.pull.changes import applied
 from pullwright.pull.lots.of_line import Lots, lots_of
+from pullwright.pull.plan import plan_of
 
 PUMP = Path(__file__).parents[3] / "examples" / "hand_pump.yaml"
 
@@ -79,6 +81,26 @@ def test_the_best_order_uses_the_quick_change(pump: Lots) -> None:
 
     assert lathe.order == ("P-32", "P-50", "P-40")  # not from P-40 to P-50, which takes 40 min
     assert lathe.there.around.value == 3 * 25 * 60
+
+
+def test_products_that_nothing_tells_apart_share_one_lot_and_those_with_work_of_their_own_do_not(pump: Lots) -> None:
+    made = {one.station: [each.product for each in one.there.made] for one in pump.stations}
+
+    assert made["lever press"] == ["any product"]
+    assert made["honing machine"] == ["P-32", "P-40", "P-50"]
+    press = next(one for one in pump.stations if one.station == "lever press")
+    assert sum(each.started.value for each in press.there.made) == pytest.approx(
+        press.there.station.steps[0].started.value
+    )
+
+
+def test_a_loop_of_cards_brings_the_lot_that_is_planned_there(flow: Flow) -> None:
+    plan = plan_of(accounts_of(flow.line))
+    loops = {card.loop.name: card for card in plan.cards.loops}
+    for station in plan.lots.stations:
+        for made, pieces in zip(station.there.made, station.chosen.pieces, strict=True):
+            card = loops[made.loop]
+            assert card.loop.ordered == -(-pieces // card.per_card)
 
 
 def test_the_changes_can_be_written_and_the_new_line_needs_no_more_time_than_planned(flow: Flow, pump: Lots) -> None:

@@ -7,10 +7,11 @@ from collections.abc import Sequence
 from pullwright.flow import Flow
 from pullwright.pull.cards.capped_of_line import CappedFlow
 from pullwright.pull.cards.card import Card
+from pullwright.pull.cards.lot_sizes import LotSizes
 from pullwright.pull.changes import Change
 
 
-def changes_of(flow: Flow, cards: Sequence[Card], capped: CappedFlow | None) -> tuple[Change, ...]:
+def changes_of(flow: Flow, cards: Sequence[Card], capped: CappedFlow | None, lots: LotSizes) -> tuple[Change, ...]:
     """Which fields of the line file say what these loops are?
 
     A step's cards are those of all its loops together: a card goes back for the product that was taken. Withdrawal cards have no field of their own: the file takes parts out of their
@@ -38,8 +39,7 @@ def changes_of(flow: Flow, cards: Sequence[Card], capped: CappedFlow | None) -> 
         each = here[0].per_card
         pieces = sum(card.cards * card.per_card for card in here)
         # A step that begins several products needs a card for each of them, and what is handed on together has to lie on cards.
-        together = int(flow.rates.steps[i].together.value)
-        many = max(-(-pieces // each), len(line.route.products_of(i)), -(-together // each))
+        many = max(-(-pieces // each), len(line.route.products_of(i)), -(-lots.together(i) // each))
         told = (
             " and ".join(f"{card.cards} of {' and '.join(card.products)}" for card in here if card.cards)
             if len(here) > 1

@@ -23,14 +23,26 @@ class LotSizes:
         """Pieces that are handed on together: the transfer lot, else the lot, at least one container."""
         step = self.line.steps[i]
         tail = step.name + ("" if taker is None else f" / to {self.line.steps[taker].name}")
-        lot = self.lots.get(step.name)
-        kept = lot if lot is not None and step.transfer_lot is None else self.flow.rates.steps[i].enters
+        kept = self._kept(i)
         return self.givens.once(
             ("handed on with cards", i, holds, kept),
             lambda: derive(
                 f"handed on together / {tail}", lambda k, n: np.maximum(k, n), kept, holds, unit="pieces", formula="pieces that the lots keep together, at least one container"
             ),
         )  # fmt: skip
+
+    def together(self, i: int) -> int:
+        """Pieces that move on from a step together: what its lots keep together, and at least what is carried at a time."""
+        name = self.line.steps[i].name
+        carried = (move.batch for move in self.line.moves if move.from_ == name and move.to != "shipping")
+        return max(int(self._kept(i).value), *carried, 1)
+
+    def _kept(self, i: int) -> Figure:
+        """What its lots keep together: the transfer lot, or the whole lot where that is smaller or no other is said."""
+        step, today = self.line.steps[i], self.flow.rates.steps[i].enters
+        mine = [lot for name, lot in self.lots.items() if name == step.name or name.startswith(f"{step.name} / ")]
+        largest = max(mine, key=lambda lot: lot.value, default=today)
+        return largest if step.transfer_lot is None or largest.value < step.transfer_lot else today
 
     def of(self, place: Place) -> Figure | None:
         """Pieces of this loop that are made in a row; None where its step is not set up for lots."""

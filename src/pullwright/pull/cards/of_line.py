@@ -69,7 +69,7 @@ class _Sizing:
         capped = capped_of(self.flow, self.safety)
         wished = self.wishes is not None and self.wishes.whole_flow and capped is not None and capped.cap > 0
         says = () if not wished or capped is None else capped.says
-        changes = changes_of(self.flow, found, capped if wished else None)
+        changes = changes_of(self.flow, found, capped if wished else None, self.lots)
         return Cards(tuple(found), capped, wished, changes, says, tuple(refused))
 
     def _safety(self) -> Figure:

@@ -10,10 +10,14 @@ import numpy as np
 
 from pullwright.account.ground import Ground
 from pullwright.figure import Figure, derive
+from pullwright.flow import Flow
+from pullwright.flow.alike import alike_at
 from pullwright.flow.demand import order_cv2
 from pullwright.flow.process_time import AtStation, Outages, effective_time
+from pullwright.flow.queueing import merged_cv2
 from pullwright.flow.rates import Group
 from pullwright.flow.stations import StationLoad
+from pullwright.flow.visits import Visits
 from pullwright.pull.lots.interval import time_for_set_ups
 from pullwright.pull.lots.set_up_cycle import SetUpCycle, set_up_cycle
 from pullwright.pull.lots.steady import Making
@@ -21,8 +25,9 @@ from pullwright.pull.lots.steady import Making
 
 @dataclass(frozen=True, slots=True)
 class Made:
-    """One product at one step there, made in lots.
+    """What is made in one lot at one step there: a product, or several that nothing has told apart yet.
 
+    `product`: as a person says it, "any product" where all that go through the step are alike; `loop`: its name among the loops of cards.
     `started`: pieces a day (pieces/wd); `time`, `variance`: how long a piece keeps the machine, set-ups not counted (s, s²); `set_up`: the one into it
     in the best order (s), with its `cv` and `people`; `piece_cv2`: squared cv of the time between two pieces that are pulled; `worth`: what a piece has
     cost when it comes from there (money/piece), None where nothing is known of it; `today`: today's lot and set-up time.
@@ -31,6 +36,7 @@ class Made:
     step: int
     step_name: str
     product: str
+    loop: str
     started: Figure
     time: Figure
     variance: Figure
@@ -102,7 +108,7 @@ def made_there(ground: Ground, station: StationLoad) -> MadeThere | None:
     cycle = set_up_cycle(table)
     into = {b: _change(ground, found[a], found[b]) for a, b in zip(cycle.order, np.roll(cycle.order, -1), strict=True)}
     alike = {_alike(one): one for one in found}
-    times = {key: _without_set_ups(ground, station, at, group) for key, (at, group, _, _) in alike.items()}
+    times = {key: _without_set_ups(ground, station, one.at, one.group) for key, one in alike.items()}
     made = tuple(_made(ground, station, one, into[k], *times[_alike(one)]) for k, one in enumerate(found))
     others = [at for at in station.steps if at.step.set_up is None]
     name = station.name
@@ -154,70 +160,113 @@ def made_there(ground: Ground, station: StationLoad) -> MadeThere | None:
         lambda *s: sum(s),
         *(made[k].set_up for k in cycle.order),
         unit="s",
-        formula="sum of the set-ups in the best order: " + ", ".join(found[k][2] for k in cycle.order),
+        formula="sum of the set-ups in the best order: " + ", ".join(found[k].name for k in cycle.order),
     )
     idle = tuple(dict.fromkeys(_idle(ground, station)))
     return MadeThere(station, made, cycle, clock, production, available, left, room, around, idle)
 
 
-_Found = tuple[AtStation, Group, str, int]
-"""A product at a step of the station: the step there, the products worked on alike, its name, and its place in the line file."""
+@dataclass(frozen=True, slots=True, eq=False)
+class _Item:
+    """What is made in one lot at a step of the station: the step there, the products that are worked on alike, its words, its loop, and those of its
+    products that somebody pulls (their places in the line file)."""
+
+    at: AtStation
+    group: Group
+    name: str
+    loop: str
+    pulled: tuple[int, ...]
 
 
-def _pulled(ground: Ground, station: StationLoad) -> Iterator[_Found]:
-    demand = ground.flow.rates.products
-    return (one for one in _all(ground, station) if demand[one[3]].value > 0 and one[0].started.value > 0)
+def _pulled(ground: Ground, station: StationLoad) -> Iterator[_Item]:
+    flow = ground.flow
+    alike = alike_at(flow.line, flow.rates)
+    for at in station.steps:
+        if at.step.set_up is None or not at.started.value > 0:
+            continue
+        for one in alike[at.step.index]:
+            pulled = tuple(k for k in one.products if flow.rates.products[k].value > 0)
+            if pulled:
+                first = flow.line.products[pulled[0]].name
+                group = next(group for group in at.step.groups if first in group.work.products)
+                name = one.words(flow.line) if one.several or len(one.products) == 1 else "any product"
+                yield _Item(at, group, name, one.named(flow.line, at.step.name), pulled)
 
 
 def _idle(ground: Ground, station: StationLoad) -> Iterator[str]:
-    demand = ground.flow.rates.products
-    return (name for _, _, name, k in _all(ground, station) if not demand[k].value > 0)
+    """Products that come there and that nobody pulls."""
+    flow = ground.flow
+    here = {
+        name
+        for at in station.steps
+        if at.step.set_up is not None
+        for name in flow.line.route.products_of(at.step.index)
+    }
+    return (
+        product.name
+        for k, product in enumerate(flow.line.products)
+        if product.name in here and not flow.rates.products[k].value > 0
+    )
 
 
-def _all(ground: Ground, station: StationLoad) -> Iterator[_Found]:
-    place = {product.name: k for k, product in enumerate(ground.flow.line.products)}
-    for at in station.steps:
-        if at.step.set_up is not None:
-            found = [(at, group, name, place[name]) for group in at.step.groups for name in group.work.products]
-            yield from sorted(found, key=lambda one: one[3])
-
-
-def _change(ground: Ground, before: _Found, after: _Found) -> Figure:
+def _change(ground: Ground, before: _Item, after: _Item) -> Figure:
     """The set-up from one product there to another (s): that of the pair where one is given, else the usual one of the step that is set up."""
-    i = after[0].step.index
+    i = after.at.step.index
     set_up = ground.flow.line.steps[i].set_up
     assert set_up is not None
     path = ("steps", i, "set_up")
-    if before[0] is after[0]:
+    if before.at is after.at:
         for k, pair in enumerate(set_up.pairs):
-            if (pair.from_, pair.to) == (before[2], after[2]):
+            if (pair.from_, pair.to) == (before.name, after.name):
                 return ground.flow.givens.figure((*path, "pairs", k, "time"))
     return ground.flow.givens.figure((*path, "time"))
 
 
-def _alike(found: _Found) -> tuple[int, tuple[str, ...]]:
+def _alike(item: _Item) -> tuple[int, tuple[str, ...]]:
     """Products that are worked on alike at a step have one time there."""
-    return found[0].step.index, found[1].work.products
+    return item.at.step.index, item.group.work.products
 
 
-def _made(ground: Ground, station: StationLoad, found: _Found, set_up: Figure, time: Figure, variance: Figure) -> Made:
-    flow, (at, _, product, place) = ground.flow, found
-    i, step = at.step.index, at.step
+def _made(ground: Ground, station: StationLoad, item: _Item, set_up: Figure, time: Figure, variance: Figure) -> Made:
+    flow, at, step = ground.flow, item.at, item.at.step
+    i = step.index
+    given = flow.line.steps[i].set_up
     assert step.set_up is not None
-    way = next(way for way in flow.rates.ways if product in way.products)
-    tail = f"{station.name} / {step.name} / {product}"
+    assert given is not None
+    tail = f"{station.name} / {item.loop if item.loop != step.name else f'{step.name} / {item.name}'}"
+    asked = [(flow.rates.products[k], _way(flow, k).started[i]) for k in item.pulled]
+    several = len(asked) > 1
     started = derive(
         f"lots / pieces a day / {tail}",
-        lambda d, n, *share: d * n * (share[0] if share else 1.0),
-        flow.rates.products[place], way.started[i], *(() if at.share is None else (at.share,)),
-        unit="pieces/wd", formula="demand x pieces for one good unit" + ("" if at.share is None else " x share there"),
+        lambda *v: sum(d * n for d, n in zip(v[0 : 2 * len(asked) : 2], v[1 : 2 * len(asked) : 2], strict=True))
+        * (v[-1] if len(v) % 2 else 1.0),
+        *(figure for pair in asked for figure in pair), *(() if at.share is None else (at.share,)),
+        unit="pieces/wd",
+        formula=("sum over its products of " if several else "") + "demand x pieces for one good unit" + ("" if at.share is None else " x share there"),
     )  # fmt: skip
-    given = flow.line.steps[i].set_up
-    assert given is not None
     return Made(
-        i, step.name, product, started, time, variance, set_up,
+        i, step.name, item.name, item.loop, started, time, variance, set_up,
         flow.givens.cv(("steps", i, "set_up", "time"), given.time, "set-up cv"), step.set_up.people,
-        order_cv2(flow.givens, place), _worth(ground, tail, i, product), (step.set_up.lot_of(product), step.set_up.time),
+        _piece_cv2(flow, tail, item), _worth(ground, tail, i, item), (step.set_up.lot_of(item.name), step.set_up.time),
+    )  # fmt: skip
+
+
+def _way(flow: Flow, product: int) -> Visits:
+    """The way of a product through the line."""
+    name = flow.line.products[product].name
+    return next(way for way in flow.rates.ways if name in way.products)
+
+
+def _piece_cv2(flow: Flow, tail: str, item: _Item) -> Figure:
+    """Squared cv of the time between two pieces that are pulled; of several products, of their streams together."""
+    each = [order_cv2(flow.givens, k) for k in item.pulled]
+    if len(each) == 1:
+        return each[0]
+    rates = [flow.rates.products[k] for k in item.pulled]
+    return derive(
+        f"lots / cv² of the time between two pieces / {tail}",
+        lambda *v: merged_cv2(v[: len(rates)], v[len(rates) :]),
+        *rates, *each, unit="1", formula="mean of the cv² of its products, weighted by their demand",
     )  # fmt: skip
 
 
@@ -241,10 +290,24 @@ def _without_set_ups(ground: Ground, station: StationLoad, at: AtStation, group:
     return effective_time(alone, station.name, at.times, outages)
 
 
-def _worth(ground: Ground, tail: str, i: int, product: str) -> Figure | None:
-    """What a piece has cost when it comes from the step: its parts and the hands in it, at the average wage."""
+def _worth(ground: Ground, tail: str, i: int, item: _Item) -> Figure | None:
+    """What a piece has cost when it comes from the step: its parts and the hands in it, at the average wage; of several products, the mean by demand."""
+    each = [(ground.flow.rates.products[k], _worth_of(ground, tail, i, k)) for k in item.pulled]
+    worths = [worth for _, worth in each if worth is not None]
+    if len(each) == 1 or len(worths) < len(each):
+        return each[0][1]
+    return derive(
+        f"lots / worth of a piece / {tail}",
+        lambda *v: sum(d * w for d, w in zip(v[0::2], v[1::2], strict=True)) / sum(v[0::2]),
+        *(figure for demand, worth in zip((demand for demand, _ in each), worths, strict=True) for figure in (demand, worth)),
+        unit="money/piece", formula="mean of its products, weighted by their demand",
+    )  # fmt: skip
+
+
+def _worth_of(ground: Ground, tail: str, i: int, product: int) -> Figure | None:
     flow, along = ground.flow, ground.contents.along
-    w, way = next((w, way) for w, way in enumerate(flow.rates.ways) if product in way.products)
+    name, way = flow.line.products[product].name, _way(flow, product)
+    w = flow.rates.ways.index(way)
     parts, hands = along.price_by[w].get(i), along.hands_by[w].get(i)
     paid = hands is not None and any(crew.wage is not None for crew in flow.line.people)
     if parts is None and not paid:
@@ -258,7 +321,7 @@ def _worth(ground: Ground, tail: str, i: int, product: str) -> Figure | None:
 
     words = [*(["parts"] if parts is not None else []), *(["hands x average wage"] if paid else [])]
     return derive(
-        f"lots / worth of a piece / {tail}",
+        f"lots / worth of a piece / {tail}" + ("" if tail.endswith(name) else f" / {name}"),
         worth,
         *inputs,
         unit="money/piece",

@@ -87,7 +87,7 @@ def _chosen(text: str, what: str) -> tuple[Change, ...]:
     if what == WISHES_ONLY:
         return ()
     planned = Planned(plan_of(survey_of(Line.from_text(text)).accounts))
-    return planned.changes if what == USUAL else planned.chapter(what).changes
+    return planned.changes if what == USUAL else planned.changes_of((what,))
 
 
 def register(pages: Pages) -> None:
