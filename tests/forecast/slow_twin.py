@@ -14,6 +14,7 @@ import simpy
 
 from pullwright.forecast.events.rows import HELD, KINDS_OF_TIME, NOBODY, NOT_ASKED, SET_UP_TIME, STARVED, WORKING
 from pullwright.line import Line
+from tests.forecast.twin_lots import parted_of_any
 from tests.forecast.twin_machine import AT_WORK, HOLDS, IDLE, SETTING, WAITS_AGAIN, Machine, Moment, Process
 from tests.forecast.twin_of_line import Bench, Piece, Stream, TwinLine, TwinStep
 from tests.forecast.twin_pulling import Pulling
@@ -39,6 +40,11 @@ class Twin(Pulling):
                 for _ in range((loop.cards - loop.back) * loop.per_card):
                     self._job(step, p)
             if step.by == "cards" and self._is_first(step) and said.release is not None:
+                if step.any_on_a_card:
+                    for p, many in parted_of_any(self.of, step).items():
+                        for _ in range(many):
+                            self._job(step, p)
+                    continue
                 for _ in range(said.release.cards or 0):
                     self._jobs_by_mix(step, step.per_card)
         self._settle()

@@ -38,6 +38,23 @@ def _free_of_others(line: TwinLine, step: TwinStep) -> int:
     return (step.cards - len(_mine(line, step))) * step.per_card + len(_mine(line, step)) - _open(step)
 
 
+def parted_of_any(line: TwinLine, step: TwinStep) -> dict[int, int]:
+    """The pieces of cards for any product at the start: one of each product, and the others to whichever is furthest behind its share of them all."""
+    mine, pieces = _mine(line, step), step.cards * step.per_card
+    wanted = {p: max(1.0, pieces * line.mix[p] / sum(line.mix[q] for q in mine)) for p in mine}
+    given = dict.fromkeys(mine, 0)
+    for _ in range(pieces):
+        without = [p for p in mine if given[p] == 0]
+        best = max(without or mine, key=lambda p: (wanted[p] - given[p], -p))
+        given[best] += 1
+    return given
+
+
+def _begun(line: TwinLine, step: TwinStep, p: int) -> int:
+    """Of the pieces on the cards of a first step, those that are this product's from the beginning."""
+    return parted_of_any(line, step)[p] if step.any_on_a_card else _dealt(line, step, p) * step.per_card
+
+
 def _dealt(line: TwinLine, step: TwinStep, p: int) -> int:
     """Of the cards for all products of a first step, those that this product has from the beginning: dealt one by one to who is furthest behind."""
     owed, dealt = dict.fromkeys(step.takes, 0.0), dict.fromkeys(step.takes, 0)
@@ -57,7 +74,7 @@ def _leave(line: TwinLine, step: TwinStep, p: int) -> float:
     if step.by != "cards" or step.loops:
         return inf
     if _is_first(step):
-        return (_dealt(line, step, p) - 1) * step.per_card + 1
+        return _begun(line, step, p) - step.per_card + 1
     return _free_of_others(line, step)
 
 
@@ -73,7 +90,7 @@ def _brought(line: TwinLine, step: TwinStep, p: int) -> list[float]:
             loop = maker.loops[p]
             found.append(((loop.cards - loop.signal) * loop.per_card + 1 - _open(maker) - waits) // many)
         elif _is_first(maker):
-            own = (_dealt(line, maker, p) - 1) * maker.per_card + 1
+            own = _begun(line, maker, p) - maker.per_card + 1
             found.append((own - _open(maker) - min(waits, max(0, own - 1))) // many)
         else:
             left, mine = _free_of_others(line, maker), _mine(line, maker)

@@ -9,11 +9,13 @@ from math import inf, sqrt
 
 import numpy as np
 
+from pullwright.flow.alike import alike_at
 from pullwright.flow.assumed import AssumedKey
 from pullwright.flow.demand import order_cv2
 from pullwright.flow.givens import Givens, Path
 from pullwright.flow.ladder import move_time
 from pullwright.flow.losses import losses_of
+from pullwright.flow.rates import rates_of
 from pullwright.forecast.luck.shapes import EVEN, Shape, fill_times, shape_of
 from pullwright.forecast.luck.streams import key_of, stream_of
 from pullwright.line import Line
@@ -122,6 +124,8 @@ class TwinStep:
     taken: dict[int, int] = field(default_factory=dict)
     """Of each product: pieces taken of the card that the others still lie on."""
     here: list[int] = field(default_factory=list)
+    any_on_a_card: bool = False
+    """May the pieces of one card be of any product?"""
     loops: dict[int, TwinLoop] = field(default_factory=dict)
     """Of each product that has cards of its own."""
     lots: dict[int, int] = field(default_factory=dict)
@@ -146,6 +150,7 @@ class TwinLine:
         self.rates = [self.givens.per_day(("products", p, "demand")).value for p in range(len(self.names))]
         self.mix = [rate / sum(self.rates) for rate in self.rates]
         self.takes = [line.route.takes_for(name) for name in self.names]
+        self.alike = alike_at(line, rates_of(self.givens))
         self.steps = [self._step(i) for i in range(len(line.steps))]
         self._ways()
         self.orders = [self._orders(p) for p in range(len(self.names))]
@@ -221,6 +226,10 @@ class TwinLine:
             work=self._work(i, step),
             takes={p: [(one.step, 1 if one.quantity is None else round(one.quantity.value)) for one in self.takes[p][i]] for p in self.through(i)},
         )  # fmt: skip
+        pulled = {p for p in made.takes if self.mix[p] > 0}
+        made.any_on_a_card = (
+            len(pulled) > 1 and any(pulled <= set(one.products) for one in self.alike.get(i, ())) and not made.loops
+        )
         made.lots = {self.names.index(one.product): one.pieces for one in step.lots}
         for loop in release.loops if release is not None else ():
             first = not any(made.takes.values())

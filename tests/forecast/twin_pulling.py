@@ -125,6 +125,13 @@ class Pulling:
         step.taken[p] = step.taken.get(p, 0) + 1
         if step.loops:
             self._signal(step, p)
+        elif step.any_on_a_card:
+            if sum(step.taken.values()) == step.per_card:
+                again, step.taken = step.taken, {}
+                for product, pieces in sorted(again.items()):
+                    for _ in range(pieces if self._is_first(step) else 0):
+                        self._job(step, product)
+                step.permits += step.per_card  # of a first step without a limit
         elif step.taken[p] == step.per_card:
             step.taken[p] = 0
             for _ in range(step.per_card):

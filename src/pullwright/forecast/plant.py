@@ -40,6 +40,7 @@ class Plant(NamedTuple):
     step_joins: Ints  # (I,) 1 where it puts several pieces together, or products lie apart
     step_apart: Ints  # (I,) 1 where products have cards or lots of their own
     step_lots: Ints  # (I,) 1 where products have lots of their own
+    step_any: Ints  # (I,) 1 where what lies on a card may be of any product, because nothing has told them apart
     step_full_at: Ints  # (I,) pieces of an input with which its place is too full for what is handed on to it at a time; PLENTY where nothing limits them
     step_capacity: Ints  # (I,) pieces of one input that fit before it
     step_transfer: Ints  # (I,) pieces handed on together

@@ -17,6 +17,7 @@ from pullwright.forecast.events.moves import (
     wake_step,
 )
 from pullwright.forecast.events.rows import (
+    ANY,
     BENCH_WIDE,
     BORN,
     CAME,
@@ -52,6 +53,7 @@ from pullwright.forecast.events.rows import (
     ON_CARD,
     ORDERED,
     OWN_PERMITS,
+    PER_CARD,
     PERMITS,
     PLACE,
     PLENTY,
@@ -78,6 +80,7 @@ from pullwright.forecast.events.rows import (
     STEPS_END,
     STORE,
     TAKEN,
+    TAKEN_OF_ANY,
     THROWN_AWAY,
     TODAY,
     WAITING,
@@ -204,9 +207,33 @@ def ship(w: Words, f: Floats, days: Days, samples: Floats, product: int) -> None
 
 
 @kernel
+def _any_card_back(w: Words, f: Floats, step: int, product: int) -> None:
+    """The same where a card has pieces of any product: as many of each are begun anew as were taken."""
+    w[w[step + TAKEN] + w[product + PRODUCT_INDEX]] += 1
+    w[step + TAKEN_OF_ANY] += 1
+    if w[step + TAKEN_OF_ANY] < w[step + PER_CARD]:
+        return
+    w[step + TAKEN_OF_ANY] = 0
+    surplus = w[step + DEBT] > 0
+    if surplus:
+        w[step + DEBT] -= 1
+    for p in range(w[PRODUCTS], w[PRODUCTS_END], PRODUCT_WIDE):
+        taken = w[step + TAKEN] + w[p + PRODUCT_INDEX]
+        for _ in range(0 if surplus else w[taken]):
+            if w[leg_of(w, step, p) + FIRST] > 0:
+                job(w, f, step, p)
+            else:
+                one_more_permit(w, step)
+        w[taken] = 0
+
+
+@kernel
 def card_back(w: Words, f: Floats, step: int, product: int) -> None:
     """A piece of a step was taken: with the last one of a card, the card goes back; with the last card of a signal, as many pieces may begin."""
     if w[step + RELEASE] != CARDED:
+        return
+    if w[step + ANY]:
+        _any_card_back(w, f, step, product)
         return
     taken = w[step + TAKEN] + w[product + PRODUCT_INDEX]
     leg = leg_of(w, step, product)

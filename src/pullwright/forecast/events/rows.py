@@ -66,15 +66,15 @@ HEAD, TAIL, LONG, QUEUE_WIDE = range(4)
     STEP_BENCHES, STEP_BENCHES_END, PLACE, INPUTS, JOINS, CAPACITY, TRANSFER, LOT, PEOPLE, SET_UP, SET_UP_PEOPLE, SCRAP, AGAIN_SHARE, AGAIN_TO,
     AGAIN_TIME, AGAIN_PEOPLE, LUCK, WHERE, RELEASE, PER_CARD, PERMITS, JOBS, TICK, TAKEN, CREWS, CREWS_END, LEGS, INPUT_ROWS,
     FEEDERS, FEEDERS_END, PAIRS, PAIRS_END, CAPS_ENDED, CAPS_ENDED_END, CAPS_OVER, CAPS_OVER_END, MADE, CREDITS, STEP_INDEX, REFUSED,
-    HURRY_AT, DEBT, FIRST_STEP, APART, LOTS, FULL_AT, STEP_WIDE,
-) = range(PLACE_WIDE, PLACE_WIDE + 47)  # fmt: skip
+    HURRY_AT, DEBT, FIRST_STEP, APART, LOTS, FULL_AT, ANY, TAKEN_OF_ANY, STEP_WIDE,
+) = range(PLACE_WIDE, PLACE_WIDE + 49)  # fmt: skip
 """PLACE in the route; TICK, SCRAP, AGAIN_SHARE are floats; SET_UP, AGAIN_TIME, LUCK, WHERE name streams; CREWS, FEEDERS, CAPS_ENDED (steps
 that may begin one more when a piece ends here) and CAPS_OVER (when one is scrapped here; with the place in the
 route of the step where the cap ends) are lists of rows; TAKEN: a row of numbers, one a product; PAIRS of (product before,
 product after, stream); LEGS a row a product; INPUT_ROWS a row an input; CREDITS a float a product: what is owed to the mix;
 REFUSED: a piece found no room before the step; DEBT: cards that come back and let nothing begin; FIRST_STEP: it takes from no other; APART: products have cards or lots of their own, and JOINS is said too;
 LOTS: they have lots of their own, and pieces that come back have a queue a product behind the others; FULL_AT: so
-many pieces of an input that no more is handed on."""
+many pieces of an input that no more is handed on; ANY: what lies on a card may be of any product, of which TAKEN_OF_ANY pieces are gone."""
 
 INPUT_ALIKE, HERE, COMING, INPUT_WIDE = range(4)
 """INPUT_ALIKE: any piece fits, whatever product it was made for; HERE: pieces before the step or on their way there; COMING: of the lot about to come."""

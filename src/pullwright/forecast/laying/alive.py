@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from pullwright.forecast.errors import CannotRun
-from pullwright.forecast.laying.own import own_loops, pulled_at, shared_cards
+from pullwright.forecast.laying.own import any_product, own_loops, pulled_at, shared_cards
 from pullwright.forecast.laying.route import Through
 from pullwright.forecast.laying.source import Source
 from pullwright.forecast.plant import NEVER
@@ -83,7 +83,11 @@ def _check_cards(of: Source, through: Through, i: int, transfer: int, cards: int
     mine = pulled_at(of, i)
     _check_lot(of, i, mine, pieces, "it has cards for {}; give it more cards, or make smaller lots")
     begins = all(through.giver[p, i, k] == NEVER for p in mine for k in range(through.giver.shape[2]))
-    if begins and cards < len(mine):
+    if begins and any_product(of, i) and pieces < len(mine):
+        raise CannotRun(
+            f"{step.name} has cards for {pieces} pieces of {len(mine)} products: some would never be made; give it more cards"
+        )
+    if begins and not any_product(of, i) and cards < len(mine):
         raise CannotRun(
             f"{step.name} has {cards} cards for {len(mine)} products, and a card goes back for the product that was taken: some would never be "
             "made; give each product a card at least"

@@ -77,11 +77,22 @@ def own_starts(of: Source, through: Through, before: np.ndarray, finished: np.nd
     }
 
 
+def any_product(of: Source, i: int) -> bool:
+    """May what lies on a card of a step be of any product, because nothing has told them apart there?"""
+    mine = pulled_at(of, i)
+    return (
+        shared_cards(of, i) is not None
+        and len(mine) > 1
+        and any(set(mine) <= set(group.products) for group in of.alike.get(i, ()))
+    )
+
+
 def apart(of: Source) -> dict[str, np.ndarray]:
-    """At which steps products have cards or lots of their own, and at which of them lots."""
+    """At which steps products have cards or lots of their own, at which of them lots, and at which a card is for any of them."""
     lots = np.array([int(bool(step.lots)) for step in of.line.steps])
     cards = np.array([int(bool(own_loops(of, i))) for i in range(len(of.line.steps))])
-    return {"step_apart": lots | cards, "step_lots": lots}
+    mixed = np.array([int(any_product(of, i)) for i in range(len(of.line.steps))])
+    return {"step_apart": lots | cards, "step_lots": lots, "step_any": mixed}
 
 
 def full_at(through: Through, capacity: np.ndarray, transfer: np.ndarray) -> np.ndarray:
@@ -93,13 +104,14 @@ def full_at(through: Through, capacity: np.ndarray, transfer: np.ndarray) -> np.
     return np.where(capacity >= PLENTY, PLENTY, np.maximum(1, capacity - np.array(handed) + 1))
 
 
-def enough(of: Source, through: Through, cards: np.ndarray, transfer: np.ndarray) -> np.ndarray:
+def enough(of: Source, through: Through, begun: np.ndarray, transfer: np.ndarray) -> np.ndarray:
     """With how many pieces of a product is its lot begun at a step, (P, I)? With the whole of it, or as many as are sure to come together there.
 
-    `cards` (P, I): of the cards that products share at a first step, how many each has from the beginning; `transfer` (I,): pieces handed on together.
+    `begun` (P, I): of the pieces on the cards that products share at a first step, how many are of each from the beginning; `transfer` (I,): pieces
+    handed on together.
     """
     found = np.ones((len(of.product_names), len(of.line.steps)), np.int64)
-    sure = _Sure(of, through, cards, transfer)
+    sure = _Sure(of, through, begun, transfer)
     for i, step in enumerate(of.line.steps):
         for p in pulled_at(of, i) if step.lots else ():
             found[p, i] = max(1, min(step.lot_of(of.product_names[p]) or 1, sure.pieces(i, p)))
@@ -109,8 +121,8 @@ def enough(of: Source, through: Through, cards: np.ndarray, transfer: np.ndarray
 class _Sure:
     """How many pieces are sure to come together, whatever lies elsewhere: each loop and cap by itself, always counting against it."""
 
-    def __init__(self, of: Source, through: Through, cards: np.ndarray, transfer: np.ndarray) -> None:
-        self.of, self.through, self.cards = of, through, cards
+    def __init__(self, of: Source, through: Through, begun: np.ndarray, transfer: np.ndarray) -> None:
+        self.of, self.through, self.begun = of, through, begun
         self.benches = [1 + len(step.also_at) for step in of.line.steps]
         # A transfer lot may want one piece yet, at each of its benches.
         self.held = [(int(transfer[i]) - 1) * many for i, many in enumerate(self.benches)]
@@ -131,7 +143,7 @@ class _Sure:
         shared, release = self._shared(i), self.of.line.steps[i].release
         if shared is not None:
             if self._first(i):
-                return int(self.cards[p, i]) * shared[1] - (shared[1] - 1)
+                return int(self.begun[p, i]) - (shared[1] - 1)
             return self._together(i, *shared)
         return (release.limit or 1) if release is not None and release.by == "cap" else PLENTY
 
@@ -146,7 +158,7 @@ class _Sure:
         n = shared[1]
         if self._first(j):
             asked = min(self._lot(j, p), max(1, self._let_begin(j, p)))
-            return int(self.cards[p, j]) * n - (n - 1) - self.held[j] - (asked - 1)
+            return int(self.begun[p, j]) - (n - 1) - self.held[j] - (asked - 1)
         mine = pulled_at(self.of, j)
         asked = max(min(self._lot(j, q), max(1, self._together(j, *shared))) for q in mine)
         return 1 + (self._together(j, *shared) - asked) // len(mine)
@@ -182,18 +194,36 @@ class _Sure:
         return bool((self.through.giver[:, i, :] == NEVER).all())
 
 
-def cards_of_products(of: Source, first: np.ndarray, lie: np.ndarray, free: np.ndarray) -> np.ndarray:
-    """How many of the cards that products share at a first step does each have from the beginning, (P, I)?
+def begun_of_products(of: Source, first: np.ndarray, lie: np.ndarray, free: np.ndarray) -> np.ndarray:
+    """How many of the pieces on the cards that products share at a first step are of each from the beginning, (P, I)?
 
     `lie` (P, I): cards that lie behind the step at the start; `free` (I,): the others, given to whichever product is furthest behind its share.
     """
-    found, shares = lie.copy(), mix(of)
+    found, shares = np.zeros_like(lie), mix(of)
     for i in range(free.size):
-        mine = [p for p in range(shares.size) if first[p, i] > 0]
+        mine, shared = [p for p in range(shares.size) if first[p, i] > 0], shared_cards(of, i)
+        if shared is None or not mine:
+            continue
+        found[:, i] = lie[:, i] * shared[1]
         owed = np.zeros(shares.size)
-        for _ in range(int(free[i]) if mine else 0):
+        for _ in range(int(free[i])):
             owed[mine] += shares[mine]
             best = max(mine, key=lambda p: (owed[p], -p))
             owed[best] -= shares[mine].sum()
-            found[best, i] += 1
+            found[best, i] += shared[1]
+    return found
+
+
+def parted_jobs(of: Source, i: int, there: np.ndarray, pieces: int) -> np.ndarray:
+    """So many pieces of a card for any product, (P,): each to the product that is furthest behind its share, but one at least of each.
+
+    `there` (P,): what is there of each product already.
+    """
+    found, shares = np.zeros(there.size, np.int64), mix(of)
+    mine = pulled_at(of, i)
+    whole = max(int(there.sum()) + pieces, len(mine))
+    wanted = {p: max(1.0, whole * shares[p] / shares[mine].sum()) for p in mine}
+    for _ in range(pieces):
+        best = max(mine, key=lambda p: (there[p] + found[p] == 0, wanted[p] - there[p] - found[p], -p))
+        found[best] += 1
     return found

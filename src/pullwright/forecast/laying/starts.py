@@ -9,7 +9,16 @@ import numpy as np
 from pullwright.forecast.events.rows import PLENTY
 from pullwright.forecast.laying.caps import below_cap
 from pullwright.forecast.laying.demand import mix
-from pullwright.forecast.laying.own import behind, cards_of_products, enough, own_starts, shared_cards
+from pullwright.forecast.laying.own import (
+    any_product,
+    begun_of_products,
+    behind,
+    enough,
+    own_starts,
+    parted_jobs,
+    pulled_at,
+    shared_cards,
+)
 from pullwright.forecast.laying.route import Through
 from pullwright.forecast.laying.source import Source
 from pullwright.forecast.plant import NEVER
@@ -37,6 +46,7 @@ def starts(of: Source, through: Through, first: np.ndarray, transfer: np.ndarray
     jobs, debt = np.zeros(steps, np.int64), np.zeros(steps, np.int64)
     taken = np.zeros((steps, products), np.int64)
     own = own_starts(of, through, before, finished)
+    any_begun = np.zeros((products, steps), np.int64)
     lies, free_cards = np.zeros((products, steps), np.int64), np.zeros(steps, np.int64)
     for i, step in enumerate(of.line.steps):
         if step.release is None:
@@ -47,13 +57,21 @@ def starts(of: Source, through: Through, first: np.ndarray, transfer: np.ndarray
             lying = np.array([behind(through, before, finished, i, p) for p in range(products)])
             lie = -(-lying // on_card)
             taken[i] = lie * on_card - lying
+            if shared is not None and any_product(of, i):
+                cards = -(-int(lying.sum()) // shared[1])
+                mine = pulled_at(of, i)
+                taken[i] = _parted(of, cards * shared[1] - int(lying.sum()), mine)
+                lie = _parted(of, cards, mine)
             if shared is None:
                 continue  # each product has cards of its own
             each = shared[1]
             free = shared[0] - int(lie.sum())
             lies[:, i], free_cards[i] = lie, max(free, 0)
             debt[i] = max(-free, 0)
-            if begins:
+            if begins and any_product(of, i):
+                own["own_jobs"][:, i] = parted_jobs(of, i, lying + taken[i], max(free, 0) * each)
+                any_begun[:, i] = lying + taken[i] + own["own_jobs"][:, i]
+            elif begins:
                 jobs[i] = max(free, 0) * each
             else:
                 permits[i] = max(free, 0) * each
@@ -69,7 +87,9 @@ def starts(of: Source, through: Through, first: np.ndarray, transfer: np.ndarray
         "step_taken": taken,
         "step_debt": debt,
         **own,
-        "own_enough": enough(of, through, cards_of_products(of, first, lies, free_cards), transfer),
+        "own_enough": enough(
+            of, through, np.where(any_begun > 0, any_begun, begun_of_products(of, first, lies, free_cards)), transfer
+        ),
     }
 
 
