@@ -156,7 +156,7 @@ def test_stock_lies_on_the_cards_of_its_product() -> None:
         (line(bend=loops("A524", "B522") + ", " + lots(10, 4)), "signals of 4 out of 5 cards"),
         (line(bend=f"release: {{by: cards, cards: 4, per_card: 2}}, {lots(10, 4)}"), "it has cards for 8"),
         (line(bend=f"release: {{by: cap, limit: 8, until: fit}}, {lots(10, 4)}"), "its cap lets 8 in"),
-        (line(bend=loops("A121", "B121") + ", transfer_lot: 3"), "hands on 3 pieces together and has cards for 2 of A"),
+        (line(bend=loops("A121", "B121") + ", transfer_lot: 5"), "hands on 5 pieces together and has cards for 4"),
     ],
 )
 def test_lots_for_which_there_is_never_leave_are_refused(text: str, said: str) -> None:

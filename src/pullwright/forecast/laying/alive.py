@@ -9,7 +9,6 @@ from pullwright.forecast.laying.own import any_product, own_loops, pulled_at, sh
 from pullwright.forecast.laying.route import Through
 from pullwright.forecast.laying.source import Source
 from pullwright.forecast.plant import NEVER
-from pullwright.line.model import CardLoop
 
 
 def check_alive(of: Source, through: Through, transfer: np.ndarray, capacity: np.ndarray) -> None:
@@ -33,8 +32,7 @@ def check_alive(of: Source, through: Through, transfer: np.ndarray, capacity: np
             shared = shared_cards(of, i)
             if shared is not None:
                 _check_cards(of, through, i, int(transfer[i]), *shared)
-            for p, loop in own_loops(of, i).items():
-                _check_loop(of, through, i, int(transfer[i]), p, loop)
+            _check_loops(of, through, i, int(transfer[i]))
         if release is not None and release.by == "cap" and step.lots:
             _check_lot(
                 of, i, pulled_at(of, i), release.limit or 1, "its cap lets {} in; raise the cap, or make smaller lots"
@@ -60,17 +58,19 @@ def _check_lot(of: Source, i: int, products: list[int], pieces: int, instead: st
             )
 
 
-def _check_loop(of: Source, through: Through, i: int, transfer: int, p: int, loop: CardLoop) -> None:
-    step, pieces = of.line.steps[i], loop.cards * loop.per_card
-    if transfer > pieces:
+def _check_loops(of: Source, through: Through, i: int, transfer: int) -> None:
+    step, loops = of.line.steps[i], own_loops(of, i)
+    pieces = sum(loop.cards * loop.per_card for loop in loops.values())
+    if loops and transfer > pieces:
         raise CannotRun(
-            f"{step.name} hands on {transfer} pieces together and has cards for {pieces} of {loop.product}: nothing might ever come out; "
+            f"{step.name} hands on {transfer} pieces together and has cards for {pieces}: nothing would ever come out; "
             "give it more cards, or let it hand on fewer at a time"
         )
-    at_once = loop.cards // loop.signal * loop.signal * loop.per_card
-    words = f"its cards let at most {{}} begin before any of them is made (signals of {loop.signal} out of {loop.cards} cards); give it more cards, or make smaller lots"
-    _check_lot(of, i, [p], at_once, words)
-    _check_taker(of, through, i, p, pieces)
+    for p, loop in loops.items():
+        at_once = loop.cards // loop.signal * loop.signal * loop.per_card
+        words = f"its cards let at most {{}} begin before any of them is made (signals of {loop.signal} out of {loop.cards} cards); give it more cards, or make smaller lots"
+        _check_lot(of, i, [p], at_once, words)
+        _check_taker(of, through, i, p, loop.cards * loop.per_card)
 
 
 def _check_cards(of: Source, through: Through, i: int, transfer: int, cards: int, each: int) -> None:

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from pullwright.account.ground import Ground
 from pullwright.figure import Figure
 from pullwright.flow import Flow
+from pullwright.line.model import Step
 from pullwright.pull.changes import Change
 from pullwright.pull.lots import choosing, words
 from pullwright.pull.lots.choosing import Longer
@@ -189,7 +190,7 @@ def _planned(chosen: Iterable[tuple[MadeThere, Choice]]) -> Planned:
 
 
 def _changes(flow: Flow, stations: tuple[StationLots, ...]) -> Iterator[Change]:
-    """What the line file is to say: one lot for all products of a step, because it knows no other, and what is handed on at a time."""
+    """What the line file is to say: the lot of each product of a step, one number where all are alike, and what is handed on at a time."""
     for one in stations:
         if one.chosen.key == "today":
             continue
@@ -198,7 +199,18 @@ def _changes(flow: Flow, stations: tuple[StationLots, ...]) -> Iterator[Change]:
             if step.station != one.station:
                 continue
             path = ("steps", handed.step)
-            if step.lot != handed.lot:
-                yield Change((*path, "lot"), handed.lot, words.why_lot(one.there, one.chosen, handed))
+            if dict(handed.lots) != {name: step.lot_of(name) for name, _ in handed.lots}:
+                yield from _lots(path, step, handed, words.why_lot(one.there, one.chosen, handed))
             if handed.transfer != (step.transfer_lot or handed.lot):
                 yield Change((*path, "transfer_lot"), handed.transfer, words.why_transfer(handed, step.transfer_lot))
+
+
+def _lots(path: tuple[str | int, ...], step: Step, handed: HandedOn, because: str) -> Iterator[Change]:
+    """The lots of a step: one for all where they are alike, else one for each; what the file says in the other way is taken out."""
+    one_for_all = handed.alike and (len(handed.lots) > 1 or not step.lots)
+    written: int | list[dict[str, str | int]] = handed.lot
+    if not one_for_all:
+        written = [{"product": name, "pieces": pieces} for name, pieces in handed.lots]
+    if step.lots if one_for_all else step.lot is not None:
+        yield Change((*path, "lots" if one_for_all else "lot"), None, because)
+    yield Change((*path, "lot" if one_for_all else "lots"), written, because)
