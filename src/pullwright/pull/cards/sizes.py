@@ -27,6 +27,11 @@ class Size:
     says: tuple[str, ...]
     weight: float | None = None
 
+    @property
+    def given(self) -> bool:
+        """Does anybody say what goes into one?"""
+        return self.holds.source != _UNSAID
+
 
 @dataclass
 class Sizes:

@@ -84,17 +84,18 @@ def _dearer(one: StationLots) -> bool:
     return least is not None and one.chosen.cost is not None and one.chosen.cost.value > least.value
 
 
-def why_lot(there: MadeThere, chosen: Choice, handed: HandedOn) -> str:
-    """Why a step has this lot."""
-    return f"every product is made every {chosen.interval.short()} at {there.name}: {chosen.because}"
+def why_lot(there: MadeThere, chosen: Choice, handed: HandedOn, lots: dict[str, int]) -> str:
+    """Why a step has this lot; `lots`, those of `handed` in whole containers."""
+    fuller = " and the containers are filled" if lots != dict(handed.lots) else ""
+    return f"{handed.name}: every product is made every {chosen.interval.short()} at {there.name}: {chosen.because}{fuller}"
 
 
-def why_transfer(handed: HandedOn, today: int | None) -> str:
-    """Why so many are handed on at a time."""
-    if today is not None and handed.transfer == handed.lot < today:
-        smallest = "" if handed.alike else " of the product with the smallest lot"
-        return f"no more can be handed on at a time than is made{smallest}, {handed.lot} pieces"
-    return f"{handed.batch} are carried at a time anyway: a piece goes on {handed.saved.short()} sooner than with its whole lot"
+def why_transfer(handed: HandedOn, transfer: int, smallest: int, today: int | None) -> str:
+    """Why so many (`transfer`) are handed on at a time; `smallest` of the lots, in whole containers."""
+    if today is not None and transfer == smallest < today:
+        which = "" if handed.alike else " of the product with the smallest lot"
+        return f"{handed.name}: no more can be handed on at a time than is made{which}, {smallest} pieces"
+    return f"{handed.name}: {transfer} are handed on at a time, no more than are carried: a piece goes on {handed.saved.short()} sooner than with its whole lot"
 
 
 def _verdict(there: MadeThere, found: dict[ChoiceKey, Choice], chosen: Choice) -> Iterator[str]:
