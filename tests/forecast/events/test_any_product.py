@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import numpy as np
-
 from tests.forecast.small_lines import laid, run
 
 LINE = """
