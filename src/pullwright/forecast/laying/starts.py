@@ -69,7 +69,7 @@ def starts(of: Source, through: Through, first: np.ndarray, transfer: np.ndarray
         "step_taken": taken,
         "step_debt": debt,
         **own,
-        "own_enough": enough(of, through, cards_of_products(of, first, lies, free_cards), transfer),
+        **enough(of, through, cards_of_products(of, first, lies, free_cards), transfer),
     }
 
 
