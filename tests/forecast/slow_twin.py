@@ -293,27 +293,71 @@ class Twin(Pulling):
                     return m, piece
         idle.sort(key=lambda m: m.set_for is step and m.lot_left > 0)
         for piece in ready:
-            p = piece.product
-            full = any(step.here[k] >= step.full for k in range(len(step.takes[p])))
-            if idle and self._leave_for(bench, p) >= (1 if full else step.enough[p]):
+            if idle and self._is_enough(bench, piece.product):
                 return idle[0], piece
         return (idle[0] if idle else None), None
 
-    def _leave_for(self, bench: Bench, p: int) -> float:
-        """Pieces of a product that may be begun, beyond those that lots under way will take."""
+    def _is_enough(self, bench: Bench, p: int) -> bool:
+        """Is there leave for a whole lot of a product, and all of it, or all that comes, beyond what lots under way will take?"""
         step, mine = bench.step, [[one for one in lying if one.product == p] for lying in bench.lying]
         again = sum(one.reached >= step.place for lying in mine for one in lying)
         fresh = [sum(one.reached < step.place for one in lying) for lying in mine]
         sets = [fresh[k] // many for k, (_, many) in enumerate(step.takes[p])] or [fresh[0]]
         own = step.loops[p].permits if p in step.loops else inf
-        free = again + min(*sets, step.permits, own)
+        taken = self._still_to_make(bench, p)
+        if min(step.permits, own) + again - taken < step.leave[p]:
+            return False
+        pieces = min(sets) + again - taken
+        full = any(step.here[k] >= step.full for k in range(len(step.takes[p])))
+        done = any(self._brings_no_more(self.of.steps[giver], p) for giver, _ in step.takes[p])
+        return pieces >= (1 if full or done else step.enough[p])
+
+    def _still_to_make(self, bench: Bench, p: int) -> int:
+        step, many = bench.step, 0
         for m in self.machines:
             if m.station == bench.station and m.sets_up_for == p:
                 if m.doing == SETTING:
-                    free -= step.lots[p] if m.bench is bench else 0
+                    many += step.lots[p] if m.bench is bench else 0
                 elif m.set_for is step:
-                    free -= m.lot_left
-        return free
+                    many += m.lot_left
+        return many
+
+    def _brings_no_more(self, maker: TwinStep, p: int) -> bool:
+        """Are all the cards of a step, of one product or for all, with pieces that lie behind it, or wait for what comes only when some of those are taken?"""
+        if maker.by != "cards":
+            return False
+        mine = [p] if maker.loops else list(maker.takes)
+        if maker.loops:
+            on_cards = (maker.loops[p].cards - maker.loops[p].back) * maker.loops[p].per_card
+        else:
+            on_cards = maker.cards * maker.per_card
+        rest, waits = on_cards, []
+        for q in mine:
+            to, k = maker.goes_to[q]
+            if to is None:
+                rest -= self.finished[q]
+            else:
+                taker = self.of.steps[to]
+                rest -= sum(
+                    one.product == q and one.reached < taker.place for bench in taker.benches for one in bench.lying[k]
+                )
+            rest -= maker.taken.get(q, 0) + sum(one.product == q for bench in maker.benches for one in bench.ended)
+            waits.append(self._waits_for_leave(maker, q))
+        return rest - (sum(waits) if self._is_first(maker) else max(waits)) <= 0
+
+    def _waits_for_leave(self, maker: TwinStep, p: int) -> float:
+        if p not in maker.lots:
+            return 0
+        made = [self._still_to_make(bench, p) for bench in maker.benches]
+        if self._is_first(maker):
+            jobs = [sum(one.job and one.product == p for one in bench.lying[0]) for bench in maker.benches]
+            return sum(
+                many
+                for many, under_way in zip(jobs, made, strict=True)
+                if not under_way and many < maker.enough.get(p, 1)
+            )
+        leave = maker.loops[p].permits if maker.loops else maker.permits
+        return leave if sum(made) == 0 and leave < maker.leave.get(p, 1) else 0
 
     def _why_not(self, bench: Bench, m: Machine | None, piece: Piece | None) -> int:
         step = bench.step

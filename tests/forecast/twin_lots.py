@@ -16,8 +16,10 @@ def find_enough(line: TwinLine) -> None:
         if step.capacity < inf:
             step.full = max(1, step.capacity - max((line.steps[j].transfer for j in givers), default=1) + 1)
         for p, lot in [(p, lot) for p, lot in step.lots.items() if line.rates[p] > 0]:
-            sure = min([_leave(line, step, p), *_brought(line, step, p), *_capped(line, step)])
-            step.enough[p] = int(max(1, min(lot, 1 + (sure - 1) // len(step.benches))))
+            own = max(1, min(lot, _leave(line, step, p)))
+            sure = min([lot, *_capped(line, step), *([own] if _is_first(step) else [])])
+            step.enough[p] = int(max(1, 1 + (sure - 1) // len(step.benches)))
+            step.leave[p] = 1 if _is_first(step) else int(own)
 
 
 def _mine(line: TwinLine, step: TwinStep) -> list[int]:
@@ -50,11 +52,6 @@ def parted_of_any(line: TwinLine, step: TwinStep) -> dict[int, int]:
     return given
 
 
-def _begun(line: TwinLine, step: TwinStep, p: int) -> int:
-    """Of the pieces on the cards of a first step, those that are this product's from the beginning."""
-    return parted_of_any(line, step)[p] if step.any_on_a_card else _dealt(line, step, p) * step.per_card
-
-
 def _dealt(line: TwinLine, step: TwinStep, p: int) -> int:
     """Of the cards for all products of a first step, those that this product has from the beginning: dealt one by one to who is furthest behind."""
     owed, dealt = dict.fromkeys(step.takes, 0.0), dict.fromkeys(step.takes, 0)
@@ -74,29 +71,8 @@ def _leave(line: TwinLine, step: TwinStep, p: int) -> float:
     if step.by != "cards" or step.loops:
         return inf
     if _is_first(step):
-        return _begun(line, step, p) - step.per_card + 1
+        return (_dealt(line, step, p) - 1) * step.per_card + 1
     return _free_of_others(line, step)
-
-
-def _brought(line: TwinLine, step: TwinStep, p: int) -> list[float]:
-    """Pieces that the cards of each step before are sure to bring."""
-    found: list[float] = []
-    for giver, many in step.takes[p]:
-        maker = line.steps[giver]
-        waits = maker.lots.get(p, 1) - 1
-        if maker.by != "cards":
-            continue
-        if maker.loops:
-            loop = maker.loops[p]
-            found.append(((loop.cards - loop.signal) * loop.per_card + 1 - _open(maker) - waits) // many)
-        elif _is_first(maker):
-            own = _begun(line, maker, p) - maker.per_card + 1
-            found.append((own - _open(maker) - min(waits, max(0, own - 1))) // many)
-        else:
-            left, mine = _free_of_others(line, maker), _mine(line, maker)
-            wants = max(min(maker.lots.get(q, 1), max(1, left)) for q in mine)
-            found.append((1 + (left - wants) // len(mine)) // many)
-    return found
 
 
 def _capped(line: TwinLine, step: TwinStep) -> list[float]:

@@ -132,6 +132,8 @@ class TwinStep:
     """Of each product that has a lot of its own: its pieces."""
     enough: dict[int, int] = field(default_factory=dict)
     """Of each of those: with how many pieces its lot is begun."""
+    leave: dict[int, int] = field(default_factory=dict)
+    """And with leave for how many."""
     full: float = inf
     """Pieces of an input with which its place is too full for what is handed on to it."""
     """Of each input: pieces before the step or on their way there."""

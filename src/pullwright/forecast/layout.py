@@ -54,7 +54,7 @@ def layout_of(line: Line, *, givens: Givens | None = None, flow: Flow | None = N
     of = Source(line, givens or Givens(line), draw, flow)
     through = taken_by(of)
     first, in_place = jobs(of, through)
-    alone, columns = apart(of), steps(of)
+    alone, columns = apart(of, through), steps(of)
     joins = through.joins | alone["step_apart"]
     plant = Plant(
         **benches(of, through.place, joins, through.input_count, alone["step_lots"]),

@@ -39,6 +39,8 @@ class Plant(NamedTuple):
     step_inputs: Ints  # (I,) K
     step_joins: Ints  # (I,) 1 where it puts several pieces together, or products lie apart
     step_apart: Ints  # (I,) 1 where products have cards or lots of their own
+    step_own_cards: Ints  # (I,) 1 where products have cards of their own
+    step_spreads: Ints  # (I,) 1 where cards are for all products, which go to several steps
     step_lots: Ints  # (I,) 1 where products have lots of their own
     step_any: Ints  # (I,) 1 where what lies on a card may be of any product, because nothing has told them apart
     step_full_at: Ints  # (I,) pieces of an input with which its place is too full for what is handed on to it at a time; PLENTY where nothing limits them
@@ -69,9 +71,11 @@ class Plant(NamedTuple):
         Ints  # (P, I) cards of its signal that are back at the start; below 0: too many cards lie behind the step
     )
     own_on_card: Ints  # (P, I) pieces on a card
+    own_cards: Ints  # (P, I) cards, of the product or for all
     own_signal: Ints  # (P, I) cards that are gathered before they let pieces begin
     own_lot: Ints  # (P, I) pieces between two set-ups, 0: no set-up
     own_enough: Ints  # (P, I) pieces with which a lot of its own is begun
+    own_leave: Ints  # (P, I) with leave for so many
     step_tick: Floats  # (I,) seconds between two pieces of its schedule, 0: none
     crew_can: Ints  # (I, C) 1 where a crew can do the step
     input_alike: Ints  # (I, K) 1 where any piece fits, whatever product it was made for

@@ -177,5 +177,5 @@ def test_one_product_with_cards_of_its_own_is_as_with_one_number() -> None:
 
 def test_cards_for_all_are_dealt_to_who_is_furthest_behind() -> None:
     """8 cards, three quarters for A. Of B two go round: of the lot of 4 these two are sure to come."""
-    text = line(360, 120, cut="release: {by: cards, cards: 8, per_card: 1}", bend=lots(4, 4))
-    assert laid(text).plant.own_enough[:, 1].tolist() == [4, 2]
+    text = line(360, 120, cut="release: {by: cards, cards: 8, per_card: 1}, " + lots(4, 4))
+    assert laid(text).plant.own_enough[:, 0].tolist() == [4, 2]

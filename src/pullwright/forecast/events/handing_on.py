@@ -7,7 +7,7 @@ import numpy as np
 from pullwright.forecast.events.compiled import kernel, put_in
 from pullwright.forecast.events.machine_time import stands_broken
 from pullwright.forecast.events.moves import more, note, pull, put, set_moment, turn, wake, wake_step
-from pullwright.forecast.events.pulling import bench_for, finish, leg_of
+from pullwright.forecast.events.pulling import bench_for, finish, leg_of, wake_all_takers, wake_taker
 from pullwright.forecast.events.rows import (
     BACK,
     BENCH_STATION,
@@ -56,6 +56,7 @@ from pullwright.forecast.events.rows import (
     REACHED,
     READY,
     REFUSED,
+    SPREADS,
     STATION_MACHINES,
     STATION_MACHINES_END,
     STEP_BENCHES,
@@ -151,6 +152,8 @@ def _send(w: Words, f: Floats, days: Days, samples: Floats, piece: int, step: in
         finish(w, f, days, samples, piece)
     else:
         arrive(w, f, piece, to, w[leg + NEXT_INPUT])
+    if w[step + SPREADS]:
+        wake_all_takers(w, step)
 
 
 @kernel
@@ -210,6 +213,7 @@ def hand_on(w: Words, f: Floats, days: Days, samples: Floats, bench: int, piece:
     if w[bench + OUT_LONG] < w[step + TRANSFER] - 1:
         put(w, bench + OUT, piece)
         note(w, f, HANDED_ON, piece, step)
+        wake_taker(w, step, w[piece + PRODUCT])
         return True
     if not _lot_fits(w, bench, piece, step):
         return False

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
+from pullwright.forecast.events.coming import being_made, nothing_comes
 from pullwright.forecast.events.compiled import kernel
 from pullwright.forecast.events.handing_on import back_queue
 from pullwright.forecast.events.lying import complete, sets_there
 from pullwright.forecast.events.pulling import leg_of
 from pullwright.forecast.events.rows import (
-    BENCH,
     BENCH_STATION,
     CAME,
     DOING,
@@ -19,33 +19,23 @@ from pullwright.forecast.events.rows import (
     INPUT_ROWS,
     INPUT_WIDE,
     INPUTS,
+    LEAVE,
     LONG,
     LOT_LEFT,
     LOT_OF,
     MACHINE_WIDE,
     NEEDS,
     NONE,
-    OWN_LOT,
     OWN_PERMITS,
     PERMITS,
     PRODUCT_WIDE,
     PRODUCTS,
     PRODUCTS_END,
     SET_FOR,
-    SETTING,
     STATION_MACHINES,
     STATION_MACHINES_END,
     Words,
 )
-
-
-@kernel
-def _may_begin(w: Words, bench: int, step: int, product: int) -> int:
-    """How many pieces of a product may be begun at a bench: those that come back, and as many others as permits let begin."""
-    fresh, own = sets_there(w, bench, step, product), w[leg_of(w, step, product) + OWN_PERMITS]
-    fresh = w[step + PERMITS] if w[step + PERMITS] < fresh else fresh
-    fresh = own if own < fresh else fresh
-    return fresh + w[back_queue(w, bench, step, product) + LONG]
 
 
 @kernel
@@ -60,19 +50,6 @@ def _first_of(w: Words, bench: int, step: int, product: int) -> int:
 
 
 @kernel
-def _being_made(w: Words, bench: int, step: int, product: int) -> int:
-    """Pieces of a product that lots under way at a bench have still to begin."""
-    station, many = w[bench + BENCH_STATION], 0
-    for m in range(w[station + STATION_MACHINES], w[station + STATION_MACHINES_END], MACHINE_WIDE):
-        if w[m + LOT_OF] == product:
-            if w[m + DOING] == SETTING:
-                many += w[leg_of(w, step, product) + OWN_LOT] if w[m + BENCH] == bench else 0
-            elif w[m + SET_FOR] == step:
-                many += w[m + LOT_LEFT]
-    return many
-
-
-@kernel
 def _full(w: Words, step: int, product: int) -> bool:
     """Is a place before the step, from which the product takes, so full that no more is handed on to it?"""
     needs = w[leg_of(w, step, product) + NEEDS]
@@ -84,11 +61,28 @@ def _full(w: Words, step: int, product: int) -> bool:
 
 
 @kernel
+def _enough(w: Words, bench: int, step: int, product: int) -> bool:
+    """May a lot of a product be begun, with leave for the whole of it, and with all of it or as much as comes?"""
+    leg = leg_of(w, step, product)
+    if w[leg + NEEDS] == NONE:
+        return False
+    again = w[back_queue(w, bench, step, product) + LONG] - being_made(w, bench, step, product)
+    leave = w[leg + OWN_PERMITS] if w[leg + OWN_PERMITS] < w[step + PERMITS] else w[step + PERMITS]
+    if leave + again < w[leg + LEAVE]:
+        return False
+    pieces = sets_there(w, bench, step, product) + again
+    if pieces >= w[leg + ENOUGH]:
+        return True
+    return pieces > 0 and (_full(w, step, product) or nothing_comes(w, step, product))
+
+
+@kernel
 def next_in_lots(w: Words, bench: int, step: int) -> tuple[int, int]:
     """The idle machine that works next at a bench, and on which piece; NONE, NONE where no lot is gone on with or begun.
 
     A machine goes on with the lot that it is set up for as long as a piece of it may be begun. Otherwise a lot is begun of the product whose piece
-    came first of those of which there are enough beyond the lots under way; where the place before the step is full, one is enough.
+    came first of those of which there are enough beyond the lots under way; where no more of it comes, or the place
+    before the step is full, one is enough.
     """
     station, machine, best = w[bench + BENCH_STATION], NONE, NONE
     for m in range(w[station + STATION_MACHINES], w[station + STATION_MACHINES_END], MACHINE_WIDE):
@@ -106,8 +100,7 @@ def next_in_lots(w: Words, bench: int, step: int) -> tuple[int, int]:
             if machine == NONE:
                 machine = m
     for product in range(w[PRODUCTS], w[PRODUCTS_END], PRODUCT_WIDE):
-        enough = 1 if _full(w, step, product) else w[leg_of(w, step, product) + ENOUGH]
-        if _may_begin(w, bench, step, product) - _being_made(w, bench, step, product) >= enough:
+        if _enough(w, bench, step, product):
             piece = _first_of(w, bench, step, product)
             if piece != NONE and (best == NONE or w[piece + CAME] < w[best + CAME]):
                 best = piece

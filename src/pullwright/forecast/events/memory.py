@@ -183,8 +183,8 @@ class _Laying:
                 AGAIN_PEOPLE=p.step_again_people[i], LUCK=self.stream(p.step_luck[i]), WHERE=self.stream(p.step_where[i]), RELEASE=p.step_release[i],
                 PER_CARD=p.step_per_card[i], PERMITS=p.step_permits[i], JOBS=p.step_jobs[i], CREWS=crews, CREWS_END=crews_end, FEEDERS=feeders,
                 FEEDERS_END=feeders_end, PAIRS=pairs, PAIRS_END=pairs_end, CREDITS=credits_at, STEP_INDEX=i, INPUT_ROWS=inputs, HURRY_AT=p.step_hurry_at[i], DEBT=p.step_debt[i], TAKEN=taken, FIRST_STEP=int(p.first[:, i].max() > 0),
-                APART=p.step_apart[i], LOTS=p.step_lots[i], FULL_AT=p.step_full_at[i], ANY=p.step_any[i],
-                TAKEN_OF_ANY=p.step_taken[i].sum() if p.step_any[i] else 0,
+                APART=p.step_apart[i], LOTS=p.step_lots[i], OWN_CARDS=p.step_own_cards[i], SPREADS=p.step_spreads[i], FULL_AT=p.step_full_at[i],
+                ANY=p.step_any[i], TAKEN_OF_ANY=p.step_taken[i].sum() if p.step_any[i] else 0,
             )  # fmt: skip
             self.real(row, SCRAP=p.step_scrap[i], AGAIN_SHARE=p.step_again[i], TICK=p.step_tick[i], AREA=0.0)
         self._legs()
@@ -222,7 +222,7 @@ class _Laying:
                     ELEMENTS=elements + p.element[n, i, 0] * r.ELEMENT_WIDE, ELEMENTS_END=elements + p.element[n, i, 1] * r.ELEMENT_WIDE,
                     FIRST=p.first[n, i], NEEDS=needs, INSTEAD=instead, INSTEAD_END=instead_end, USES=uses, USES_END=uses_end, ATTENDED_WORK=int(attended or p.element[n, i, 0] == p.element[n, i, 1]),
                     OWN_PERMITS=p.own_permits[n, i], OWN_JOBS=p.own_jobs[n, i], GATHERED=p.own_gathered[n, i], ON_CARD=p.own_on_card[n, i],
-                    SIGNAL=p.own_signal[n, i], OWN_LOT=p.own_lot[n, i], ENOUGH=p.own_enough[n, i],
+                    SIGNAL=p.own_signal[n, i], OWN_LOT=p.own_lot[n, i], ENOUGH=p.own_enough[n, i], LEAVE=p.own_leave[n, i], CARDS=p.own_cards[n, i],
                 )  # fmt: skip
 
     def _uses(self, n: int, i: int) -> tuple[int, int]:

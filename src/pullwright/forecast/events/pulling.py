@@ -46,6 +46,7 @@ from pullwright.forecast.events.rows import (
     LEADS,
     LEG_WIDE,
     LEGS,
+    LOTS,
     MIX,
     NEXT_STEP,
     NONE,
@@ -72,6 +73,7 @@ from pullwright.forecast.events.rows import (
     SAMPLES,
     SHARE,
     SIGNAL,
+    SPREADS,
     STEP_BENCHES,
     STEP_BENCHES_END,
     STEP_INDEX,
@@ -108,6 +110,25 @@ def bench_for(w: Words, f: Floats, step: int) -> int:
         while bench < last and chance > f[bench + SHARE]:
             bench += BENCH_WIDE
     return bench
+
+
+@put_in
+def wake_taker(w: Words, step: int, product: int) -> None:
+    """Less of a product is on its way from a step: if the next one makes lots of each product, it may begin with what it has."""
+    to = w[leg_of(w, step, product) + NEXT_STEP]
+    if to != NONE and w[to + LOTS]:
+        wake_step(w, to)
+    if w[step + SPREADS]:
+        wake_all_takers(w, step)
+
+
+@kernel
+def wake_all_takers(w: Words, step: int) -> None:
+    """Say it of all steps that take from one whose cards are for all products, wherever those go."""
+    for product in range(w[PRODUCTS], w[PRODUCTS_END], PRODUCT_WIDE):
+        to = w[leg_of(w, step, product) + NEXT_STEP]
+        if to != NONE and w[to + LOTS]:
+            wake_step(w, to)
 
 
 @kernel
@@ -280,6 +301,7 @@ def scrap(w: Words, f: Floats, days: Days, piece: int, step: int) -> None:
     # Where it goes through again, it is the step that it had come to before that made it last.
     furthest = w[w[ROUTE] + reached] if reached > w[step + PLACE] else step
     card_back(w, f, furthest, product)
+    wake_taker(w, furthest, product)
     leg = leg_of(w, furthest, product)
     for x in range(w[leg + INSTEAD], w[leg + INSTEAD_END], 2):
         first, jobs = w[x], w[x + 1]

@@ -24,7 +24,7 @@ from pullwright.forecast.events.moves import (
     wake_station,
     wake_step,
 )
-from pullwright.forecast.events.pulling import card_back, end_of_caps, leg_of, scrap
+from pullwright.forecast.events.pulling import card_back, end_of_caps, leg_of, scrap, wake_taker
 from pullwright.forecast.events.rows import (
     AGAIN,
     AGAIN_PEOPLE,
@@ -268,10 +268,12 @@ def _idle_machine(w: Words, station: int, step: int) -> int:
 
 @kernel
 def _breaks_off(w: Words, m: int, step: int) -> None:
-    """A machine turns to something else: what was left of its lot may be begun by another one."""
+    """A machine turns to something else: what was left of its lot may be begun by another one, and comes no more where leave for a lot is wanted."""
     before = w[m + SET_FOR]
-    if before != NONE and before != step and w[before + LOTS] and w[m + LOT_LEFT] > 0:
-        wake_step(w, before)
+    if before != NONE and w[before + LOTS] and w[m + LOT_LEFT] > 0:
+        wake_taker(w, before, w[m + LOT_OF])
+        if before != step:
+            wake_step(w, before)
 
 
 @kernel
@@ -353,6 +355,8 @@ def _begin_one(w: Words, f: Floats, days: Days, bench: int) -> int:
     w[m + BENCH], w[m + PIECE], w[m + HURRIED] = bench, piece, hurried
     f[m + ALONE_LEFT], f[m + WHOLE_TIME] = alone, attended + alone
     w[m + LOT_LEFT] -= 1
+    if w[step + LOTS] and w[m + LOT_LEFT] == 0:
+        wake_taker(w, step, product)
     w[m + MADE_LAST], w[m + SET_FOR] = product, step
     if attended > 0.0 or alone == 0.0:
         _take_people(w, m, crew, people)

@@ -52,10 +52,11 @@ def own_starts(of: Source, through: Through, before: np.ndarray, finished: np.nd
     shape = (products, steps)
     permits, jobs, gathered = np.full(shape, PLENTY), np.zeros(shape, np.int64), np.zeros(shape, np.int64)
     on_card, signal, lot = np.ones(shape, np.int64), np.ones(shape, np.int64), np.zeros(shape, np.int64)
+    cards = np.zeros(shape, np.int64)
     for i, step in enumerate(of.line.steps):
         shared, own = shared_cards(of, i), own_loops(of, i)
         begins = all(through.giver[p, i, k] == NEVER for p, k in np.ndindex(products, through.giver.shape[2]))
-        on_card[:, i] = 1 if shared is None else shared[1]
+        cards[:, i], on_card[:, i] = (0, 1) if shared is None else shared
         for p in range(products) if own else ():
             permits[p, i] = PLENTY if begins else 0
             if p not in own:
@@ -64,6 +65,7 @@ def own_starts(of: Source, through: Through, before: np.ndarray, finished: np.nd
             free = loop.cards - -(-behind(through, before, finished, i, p) // loop.per_card)
             whole = max(free, 0) // loop.signal * loop.signal
             on_card[p, i], signal[p, i], gathered[p, i] = loop.per_card, loop.signal, free - whole
+            cards[p, i] = loop.cards
             (jobs if begins else permits)[p, i] = whole * loop.per_card
         if step.set_up is not None:
             lot[:, i] = [step.lot_of(name) or 0 for name in of.product_names]
@@ -72,6 +74,7 @@ def own_starts(of: Source, through: Through, before: np.ndarray, finished: np.nd
         "own_jobs": jobs,
         "own_gathered": gathered,
         "own_on_card": on_card,
+        "own_cards": cards,
         "own_signal": signal,
         "own_lot": lot,
     }
@@ -87,12 +90,22 @@ def any_product(of: Source, i: int) -> bool:
     )
 
 
-def apart(of: Source) -> dict[str, np.ndarray]:
-    """At which steps products have cards or lots of their own, at which of them lots, and at which a card is for any of them."""
+def apart(of: Source, through: Through) -> dict[str, np.ndarray]:
+    """At which steps products have cards or lots of their own; where cards for all go with products that part behind them; and where a card is for any of them."""
     lots = np.array([int(bool(step.lots)) for step in of.line.steps])
     cards = np.array([int(bool(own_loops(of, i))) for i in range(len(of.line.steps))])
-    mixed = np.array([int(any_product(of, i)) for i in range(len(of.line.steps))])
-    return {"step_apart": lots | cards, "step_lots": lots, "step_any": mixed}
+    spreads = [
+        int(
+            shared_cards(of, i) is not None
+            and bool(lots.any())
+            and len({int(through.next_step[p, i]) for p in pulled_at(of, i)}) > 1
+        )
+        for i in range(lots.size)
+    ]
+    mixed = np.array([int(any_product(of, i)) for i in range(lots.size)])
+    return {
+        "step_spreads": np.array(spreads), "step_apart": lots | cards, "step_lots": lots, "step_own_cards": cards, "step_any": mixed
+    }  # fmt: skip
 
 
 def full_at(through: Through, capacity: np.ndarray, transfer: np.ndarray) -> np.ndarray:
@@ -104,118 +117,74 @@ def full_at(through: Through, capacity: np.ndarray, transfer: np.ndarray) -> np.
     return np.where(capacity >= PLENTY, PLENTY, np.maximum(1, capacity - np.array(handed) + 1))
 
 
-def enough(of: Source, through: Through, begun: np.ndarray, transfer: np.ndarray) -> np.ndarray:
-    """With how many pieces of a product is its lot begun at a step, (P, I)? With the whole of it, or as many as are sure to come together there.
+def enough(of: Source, through: Through, cards: np.ndarray, transfer: np.ndarray) -> dict[str, np.ndarray]:
+    """With how many pieces of a product, and leave for how many, is its lot begun at a step, (P, I)? With the whole of it, or as many as its own cards and
+    the caps around it are sure to let come together.
 
-    `begun` (P, I): of the pieces on the cards that products share at a first step, how many are of each from the beginning; `transfer` (I,): pieces
-    handed on together.
+    `cards` (P, I): of the cards that products share at a first step, how many each has from the beginning; `transfer` (I,): pieces handed on together.
     """
-    found = np.ones((len(of.product_names), len(of.line.steps)), np.int64)
-    sure = _Sure(of, through, begun, transfer)
+    shape = (len(of.product_names), len(of.line.steps))
+    pieces, leave = np.ones(shape, np.int64), np.ones(shape, np.int64)
+    benches = [1 + len(step.also_at) for step in of.line.steps]
+    # A transfer lot may want one piece yet, at each of the benches of its step.
+    held = [(int(transfer[i]) - 1) * many for i, many in enumerate(benches)]
     for i, step in enumerate(of.line.steps):
+        begins = bool((through.giver[:, i, :] == NEVER).all())
         for p in pulled_at(of, i) if step.lots else ():
-            found[p, i] = max(1, min(step.lot_of(of.product_names[p]) or 1, sure.pieces(i, p)))
+            lot = step.lot_of(of.product_names[p]) or 1
+            let = max(1, min(lot, _let_begin(of, i, int(cards[p, i]) if begins else None, held[i])))
+            capped = min([lot, *_below_caps(of, i, held)])
+            pieces[p, i] = max(1, 1 + (min(let if begins else lot, capped) - 1) // benches[i])
+            leave[p, i] = 1 if begins else let
+    return {"own_enough": pieces, "own_leave": leave}
+
+
+def _let_begin(of: Source, i: int, dealt: int | None, held: int) -> int:
+    """How many pieces are a step's own cards or cap sure to let begin? `dealt`: cards of the product, where it keeps those that it has at a first step."""
+    shared, release = shared_cards(of, i), of.line.steps[i].release
+    if shared is not None and not loops_said(of, i):
+        cards, each = shared
+        if dealt is not None:
+            return (dealt - 1) * each + 1
+        return cards * each - len(pulled_at(of, i)) * (each - 1) - held
+    return (release.limit or 1) if release is not None and release.by == "cap" else PLENTY
+
+
+def _below_caps(of: Source, i: int, held: list[int]) -> list[int]:
+    """How many pieces of each product are caps around a step sure to have room for there? Its steps with lots of each product share it."""
+    found, line, comes = [], of.line, of.line.route.comes_before
+    for a, step in enumerate(line.steps):
+        if step.release is None or step.release.by != "cap" or a == i:
+            continue
+        until = a if step.release.until is None else of.step_index[step.release.until]
+        inside = [j for j in range(len(line.steps)) if comes(a, j) and comes(j, until)]
+        if i in inside:
+            mine = pulled_at(of, a)
+            shares = len(mine) * sum(bool(line.steps[j].lots) for j in inside if j != a)
+            lots = [step.lot_of(of.product_names[p]) or 1 for p in mine] if step.lots else [1]
+            found.append(1 + ((step.release.limit or 1) - sum(held[j] for j in inside) - max(lots)) // shares)
     return found
 
 
-class _Sure:
-    """How many pieces are sure to come together, whatever lies elsewhere: each loop and cap by itself, always counting against it."""
-
-    def __init__(self, of: Source, through: Through, begun: np.ndarray, transfer: np.ndarray) -> None:
-        self.of, self.through, self.begun = of, through, begun
-        self.benches = [1 + len(step.also_at) for step in of.line.steps]
-        # A transfer lot may want one piece yet, at each of its benches.
-        self.held = [(int(transfer[i]) - 1) * many for i, many in enumerate(self.benches)]
-
-    def pieces(self, i: int, p: int) -> int:
-        """Of a product before a step, with leave to begin them."""
-        through = self.through
-        found = [self._let_begin(i, p)]
-        for k in range(through.giver.shape[2]):
-            j = int(through.giver[p, i, k])
-            if j != NEVER:
-                found.append(self._behind(j, p) // int(through.need[p, i, k]))
-        found += self._below_caps(i)
-        return 1 + (min(found) - 1) // self.benches[i]
-
-    def _let_begin(self, i: int, p: int) -> int:
-        """By the cards or the cap of the step itself."""
-        shared, release = self._shared(i), self.of.line.steps[i].release
-        if shared is not None:
-            if self._first(i):
-                return int(self.begun[p, i]) - (shared[1] - 1)
-            return self._together(i, *shared)
-        return (release.limit or 1) if release is not None and release.by == "cap" else PLENTY
-
-    def _behind(self, j: int, p: int) -> int:
-        """Behind the step before, by its cards: all but those that may lie elsewhere."""
-        loop, shared = loops_said(self.of, j).get(p), self._shared(j)
-        if loop is not None:
-            n = loop.per_card
-            return loop.cards * n - (loop.signal - 1) * n - (n - 1) - self.held[j] - (self._lot(j, p) - 1)
-        if shared is None:
-            return PLENTY
-        n = shared[1]
-        if self._first(j):
-            asked = min(self._lot(j, p), max(1, self._let_begin(j, p)))
-            return int(self.begun[p, j]) - (n - 1) - self.held[j] - (asked - 1)
-        mine = pulled_at(self.of, j)
-        asked = max(min(self._lot(j, q), max(1, self._together(j, *shared))) for q in mine)
-        return 1 + (self._together(j, *shared) - asked) // len(mine)
-
-    def _shared(self, i: int) -> tuple[int, int] | None:
-        return None if loops_said(self.of, i) else shared_cards(self.of, i)
-
-    def _together(self, i: int, cards: int, each: int) -> int:
-        return cards * each - len(pulled_at(self.of, i)) * (each - 1) - self.held[i]
-
-    def _below_caps(self, i: int) -> list[int]:
-        found, line, comes = [], self.of.line, self.of.line.route.comes_before
-        for a, step in enumerate(line.steps):
-            if step.release is None or step.release.by != "cap" or a == i:
-                continue
-            until = a if step.release.until is None else self.of.step_index[step.release.until]
-            inside = [j for j in range(len(line.steps)) if comes(a, j) and comes(j, until)]
-            if i in inside:
-                mine = pulled_at(self.of, a)
-                shares = len(mine) * sum(bool(line.steps[j].lots) for j in inside if j != a)
-                left = (
-                    (step.release.limit or 1) - sum(self.held[j] for j in inside) - max(self._lot(a, p) for p in mine)
-                )
-                found.append(1 + left // shares)
-        return found
-
-    def _lot(self, i: int, p: int) -> int:
-        """Pieces that may wait for leave for a whole lot; 1 where none is waited for."""
-        step = self.of.line.steps[i]
-        return (step.lot_of(self.of.product_names[p]) or 1) if step.lots else 1
-
-    def _first(self, i: int) -> bool:
-        return bool((self.through.giver[:, i, :] == NEVER).all())
-
-
-def begun_of_products(of: Source, first: np.ndarray, lie: np.ndarray, free: np.ndarray) -> np.ndarray:
-    """How many of the pieces on the cards that products share at a first step are of each from the beginning, (P, I)?
+def cards_of_products(of: Source, first: np.ndarray, lie: np.ndarray, free: np.ndarray) -> np.ndarray:
+    """How many of the cards that products share at a first step does each have from the beginning, (P, I)?
 
     `lie` (P, I): cards that lie behind the step at the start; `free` (I,): the others, given to whichever product is furthest behind its share.
     """
-    found, shares = np.zeros_like(lie), mix(of)
+    found, shares = lie.copy(), mix(of)
     for i in range(free.size):
-        mine, shared = [p for p in range(shares.size) if first[p, i] > 0], shared_cards(of, i)
-        if shared is None or not mine:
-            continue
-        found[:, i] = lie[:, i] * shared[1]
+        mine = [p for p in range(shares.size) if first[p, i] > 0]
         owed = np.zeros(shares.size)
-        for _ in range(int(free[i])):
+        for _ in range(int(free[i]) if mine else 0):
             owed[mine] += shares[mine]
             best = max(mine, key=lambda p: (owed[p], -p))
             owed[best] -= shares[mine].sum()
-            found[best, i] += shared[1]
+            found[best, i] += 1
     return found
 
 
 def parted_jobs(of: Source, i: int, there: np.ndarray, pieces: int) -> np.ndarray:
-    """So many pieces of a card for any product, (P,): each to the product that is furthest behind its share, but one at least of each.
+    """So many pieces on cards for any product, (P,): each of the product that is furthest behind its share, but one at least of each.
 
     `there` (P,): what is there of each product already.
     """

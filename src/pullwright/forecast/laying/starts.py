@@ -11,8 +11,8 @@ from pullwright.forecast.laying.caps import below_cap
 from pullwright.forecast.laying.demand import mix
 from pullwright.forecast.laying.own import (
     any_product,
-    begun_of_products,
     behind,
+    cards_of_products,
     enough,
     own_starts,
     parted_jobs,
@@ -46,7 +46,6 @@ def starts(of: Source, through: Through, first: np.ndarray, transfer: np.ndarray
     jobs, debt = np.zeros(steps, np.int64), np.zeros(steps, np.int64)
     taken = np.zeros((steps, products), np.int64)
     own = own_starts(of, through, before, finished)
-    any_begun = np.zeros((products, steps), np.int64)
     lies, free_cards = np.zeros((products, steps), np.int64), np.zeros(steps, np.int64)
     for i, step in enumerate(of.line.steps):
         if step.release is None:
@@ -57,20 +56,19 @@ def starts(of: Source, through: Through, first: np.ndarray, transfer: np.ndarray
             lying = np.array([behind(through, before, finished, i, p) for p in range(products)])
             lie = -(-lying // on_card)
             taken[i] = lie * on_card - lying
-            if shared is not None and any_product(of, i):
-                cards = -(-int(lying.sum()) // shared[1])
-                mine = pulled_at(of, i)
-                taken[i] = _parted(of, cards * shared[1] - int(lying.sum()), mine)
-                lie = _parted(of, cards, mine)
+            mixed = any_product(of, i)
+            if mixed:
+                whole, mine = int(lying.sum()), pulled_at(of, i)
+                lie = _parted(of, -(-whole // int(on_card[0])), mine)
+                taken[i] = _parted(of, int(lie.sum() * on_card[0]) - whole, mine)
             if shared is None:
                 continue  # each product has cards of its own
             each = shared[1]
             free = shared[0] - int(lie.sum())
             lies[:, i], free_cards[i] = lie, max(free, 0)
             debt[i] = max(-free, 0)
-            if begins and any_product(of, i):
+            if begins and mixed:
                 own["own_jobs"][:, i] = parted_jobs(of, i, lying + taken[i], max(free, 0) * each)
-                any_begun[:, i] = lying + taken[i] + own["own_jobs"][:, i]
             elif begins:
                 jobs[i] = max(free, 0) * each
             else:
@@ -87,9 +85,7 @@ def starts(of: Source, through: Through, first: np.ndarray, transfer: np.ndarray
         "step_taken": taken,
         "step_debt": debt,
         **own,
-        "own_enough": enough(
-            of, through, np.where(any_begun > 0, any_begun, begun_of_products(of, first, lies, free_cards)), transfer
-        ),
+        **enough(of, through, cards_of_products(of, first, lies, free_cards), transfer),
     }
 
 

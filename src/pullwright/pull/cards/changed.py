@@ -38,7 +38,8 @@ def changes_of(flow: Flow, cards: Sequence[Card], capped: CappedFlow | None, lot
             or not any(card.cards for card in here)
         ):
             continue
-        loops = _of_each_product(flow, i, here)
+        # A place that is full of one product shuts the others out: without room for all of them cards are for whichever was taken.
+        loops = [] if any(card.fits is False for card in here) else _of_each_product(flow, i, here)
         if loops:
             told = " and ".join(f"{loop['cards']} of {loop['product']}" for loop in loops)
             because = f"{sum(card.cards for card in here)} cards behind {step.name}: {told}."

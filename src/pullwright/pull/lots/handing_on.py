@@ -9,6 +9,7 @@ from typing import Any
 from pullwright.account.ground import Ground
 from pullwright.figure import Figure, derive
 from pullwright.flow import Flow
+from pullwright.pull.cards.places import places_of
 from pullwright.pull.lots.made_there import MadeThere
 from pullwright.pull.lots.side_by_side import Choice
 from pullwright.pull.lots.transfer import time_until_handed_on, trips
@@ -16,7 +17,7 @@ from pullwright.pull.lots.transfer import time_until_handed_on, trips
 
 @dataclass(frozen=True, slots=True)
 class HandedOn:
-    """One step: the lot of each of its products (`lots`, pieces), what is handed on at a time (`transfer`, pieces), and what that saves.
+    """One step: the lot of each of its products (`lots`, pieces; one for all where nothing has told them apart), what is handed on at a time (`transfer`, pieces), and what that saves.
 
     `saved`: how much sooner a piece goes on than with its whole lot (s of the machine's time); `trips`: how often something is handed on (moves/wd).
     `batch`: what is carried from there at a time, where that is said.
@@ -48,7 +49,7 @@ class HandedOn:
 def handed_on(ground: Ground, there: MadeThere, choice: Choice) -> tuple[HandedOn, ...]:
     """What is handed on at a time at each step there? No less than is carried at a time, so that nobody walks more often than today's moves say.
 
-    No more at a time than the smallest lot.
+    No more at a time than the smallest lot. Products that nothing has told apart have one lot: the mean of theirs takes as many set-ups a day.
     """
     return tuple(_step(ground, there, choice, i) for i in dict.fromkeys(one.step for one in there.made))
 
@@ -57,6 +58,10 @@ def _step(ground: Ground, there: MadeThere, choice: Choice, i: int) -> HandedOn:
     flow, step = ground.flow, ground.flow.line.steps[i]
     rows = [(one, n) for one, n in zip(there.made, choice.whole, strict=True) if one.step == i]
     lots = tuple((one.product, max(1, math.ceil(n.value - 1e-9))) for one, n in rows)
+    if any(len(place.products) > 1 for place in places_of(flow) if place.step == i):
+        whole = sum(one.started.value for one, _ in rows)
+        set_ups = sum(one.started.value / n.value for one, n in rows)
+        lots = tuple((name, max(1, math.ceil(whole / set_ups - 1e-9))) for name, _ in lots)
     lot = min(pieces for _, pieces in lots)
     batch = _batch(flow, i)
     transfer = min(lot, step.transfer_lot or lot, batch or lot)
