@@ -14,6 +14,7 @@ class _Making:
         self.goes_back = self.often(0.6)
         self.people = self.often(0.6)
         parted = self.products > 1 and self.steps > 2 and self.often(0.4)
+        self.lots = 0.25
         self.for_a = int(self.rng.integers(1, self.steps - 1)) if parted else -2
 
     def often(self, share: float) -> bool:
@@ -53,9 +54,9 @@ class _Making:
                 row += ", people: 2"
         else:
             row += f", machine: {self.time(45)}, people: 0"
-        if self.often(0.25):
+        if self.often(self.lots):
             lot = int(self.rng.integers(1, 5))
-            row += f", lot: {lot}, set_up: {{time: {self.time(60)}, people: {int(self.people)}{self.pairs(k)}}}"
+            row += f", {self.lot(k, lot)}, set_up: {{time: {self.time(60)}, people: {int(self.people)}{self.pairs(k)}}}"
             if self.often(0.5):
                 row += f", transfer_lot: {self.rng.integers(1, lot + 1)}"
         elif self.often(0.2) and self.kind in ("orders", "push"):
@@ -63,6 +64,9 @@ class _Making:
         if self.often(0.3):
             row += f", scrap: {self.rng.uniform(1, 8):.1f} %"
         return row + self.again(k) + self.release(k)
+
+    def lot(self, k: int, pieces: int) -> str:
+        return f"lot: {pieces}"
 
     def element(self, what: str, way: str, mean: float) -> str:
         for_a = ", for: [A]" if self.products > 1 and way != "manual" and self.often(0.4) else ""
@@ -134,6 +138,42 @@ class _Making:
             )
             text += f"people: [{{name: all, number: {self.rng.integers(2, 5)}}}, {{name: some, number: {self.rng.integers(1, 4)}{skills}}}]\n"
         return text
+
+
+class _MakingApart(_Making):
+    """The same with cards and lots of each product by itself."""
+
+    def __init__(self, seed: int) -> None:
+        super().__init__(seed)
+        self.loops = ("nowhere", "first", "all", "all")[seed % 4]
+        self.kind = ("orders", "first cards", "all cards", "cap", "push", "orders", "later cap", "later orders")[
+            seed // 4 % 8
+        ]
+        self.lots = 0.5
+
+    def through(self, k: int) -> str:
+        return "A" if k == self.for_a else "ABC"[: self.products]
+
+    def lot(self, k: int, pieces: int) -> str:
+        if not self.often(0.8):
+            return f"lot: {pieces}"
+        return f"lots: [{', '.join(f'{{product: {one}, pieces: {pieces + int(self.rng.integers(0, 3))}}}' for one in self.through(k))}]"
+
+    def release(self, k: int) -> str:
+        if self.loops == "all" or (self.loops == "first" and k == 0):
+            loops = []
+            for one in self.through(k):
+                cards, each = int(self.rng.integers(5, 9)), int(self.rng.integers(1, 4))
+                loops.append(
+                    f"{{product: {one}, cards: {max(cards, -(-8 // each) + 3)}, per_card: {each}, signal: {self.rng.integers(1, 4)}}}"
+                )
+            return f", release: {{by: cards, loops: [{', '.join(loops)}]}}"
+        return super().release(k)
+
+
+def line_apart_at_random(seed: int) -> str:
+    """The text of such a line in which products have cards or lots of their own."""
+    return _MakingApart(seed).text()
 
 
 def line_at_random(seed: int) -> str:

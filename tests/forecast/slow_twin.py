@@ -7,11 +7,14 @@ kernel, so that the two can be held against each other piece by piece.
 
 from __future__ import annotations
 
+from math import inf
+
 import numpy as np
 import simpy
 
 from pullwright.forecast.events.rows import HELD, KINDS_OF_TIME, NOBODY, NOT_ASKED, SET_UP_TIME, STARVED, WORKING
 from pullwright.line import Line
+from tests.forecast.twin_lots import parted_of_any
 from tests.forecast.twin_machine import AT_WORK, HOLDS, IDLE, SETTING, WAITS_AGAIN, Machine, Moment, Process
 from tests.forecast.twin_of_line import Bench, Piece, Stream, TwinLine, TwinStep
 from tests.forecast.twin_pulling import Pulling
@@ -33,7 +36,15 @@ class Twin(Pulling):
         for step, said in zip(self.of.steps, line.steps, strict=True):
             if step.tick > 0:
                 self.env.process(self._schedule(step))
+            for p, loop in step.loops.items() if self._is_first(step) else ():
+                for _ in range((loop.cards - loop.back) * loop.per_card):
+                    self._job(step, p)
             if step.by == "cards" and self._is_first(step) and said.release is not None:
+                if step.any_on_a_card:
+                    for p, many in parted_of_any(self.of, step).items():
+                        for _ in range(many):
+                            self._job(step, p)
+                    continue
                 for _ in range(said.release.cards or 0):
                     self._jobs_by_mix(step, step.per_card)
         self._settle()
@@ -116,7 +127,7 @@ class Twin(Pulling):
                 assert stream is not None
                 yield from m.work(stream.next(), SET_UP_TIME)
                 self._let_go(m, step.set_up_people)
-                m.set_for, m.lot_left, m.doing = step, step.lot, IDLE
+                m.set_for, m.lot_left, m.doing = step, step.lots.get(m.sets_up_for, step.lot), IDLE
             else:
                 yield from self._make(m, m.bench)
             self._settle()
@@ -177,7 +188,7 @@ class Twin(Pulling):
         for m in self.machines:
             if m.doing == IDLE and not m.down:
                 benches = [bench for bench in self.of.benches if bench.station == m.station]
-                why = min((self._why_not(bench, self._idle(bench)) for bench in benches), default=STARVED)
+                why = min((self._why_not(bench, *self._next(bench)) for bench in benches), default=STARVED)
                 if why != m.kind:
                     m.spends(why)
 
@@ -246,9 +257,12 @@ class Twin(Pulling):
         step = bench.step
         ready = [piece for pieces in bench.lying for piece in pieces if self._complete(bench, piece)]
         ready.sort(key=lambda one: one.came)
-        return next(
-            (one for one in ready if step.permits > 0 or one.reached >= step.place), ready[0] if ready else None
-        )
+        return next((one for one in ready if self._may_begin(step, one)), ready[0] if ready else None)
+
+    def _may_begin(self, step: TwinStep, piece: Piece) -> bool:
+        """Is there a card, a cap or a schedule for it? What comes back needs none."""
+        own = step.loops[piece.product].permits if piece.product in step.loops else inf
+        return piece.reached >= step.place or (step.permits > 0 and own > 0)
 
     def _complete(self, bench: Bench, piece: Piece) -> bool:
         takes = bench.step.takes[piece.product]
@@ -259,19 +273,111 @@ class Twin(Pulling):
             for k, (_, many) in enumerate(takes)
         )
 
-    def _why_not(self, bench: Bench, m: Machine | None) -> int:
-        step, piece = bench.step, self._waiting_piece(bench)
+    def _next(self, bench: Bench) -> tuple[Machine | None, Piece | None]:
+        """The machine that works next at a bench, and on what."""
+        if bench.step.lots:
+            return self._next_in_lots(bench)
+        return self._idle(bench), self._waiting_piece(bench)
+
+    def _next_in_lots(self, bench: Bench) -> tuple[Machine | None, Piece | None]:
+        """A lot that is set up goes on; otherwise one is begun of which enough lies there, of the product whose piece came first."""
+        step = bench.step
+        idle = [m for m in self.machines if m.doing == IDLE and m.station == bench.station and not m.down]
+        ready = [
+            one for lying in bench.lying for one in lying if self._complete(bench, one) and self._may_begin(step, one)
+        ]
+        ready.sort(key=lambda one: one.came)
+        for piece in ready:
+            for m in idle:
+                if m.set_for is step and m.lot_left > 0 and m.sets_up_for == piece.product:
+                    return m, piece
+        idle.sort(key=lambda m: m.set_for is step and m.lot_left > 0)
+        for piece in ready:
+            if idle and self._is_enough(bench, piece.product):
+                return idle[0], piece
+        return (idle[0] if idle else None), None
+
+    def _is_enough(self, bench: Bench, p: int) -> bool:
+        """Is there leave for a whole lot of a product, and all of it, or all that comes, beyond what lots under way will take?"""
+        step, mine = bench.step, [[one for one in lying if one.product == p] for lying in bench.lying]
+        again = sum(one.reached >= step.place for lying in mine for one in lying)
+        fresh = [sum(one.reached < step.place for one in lying) for lying in mine]
+        sets = [fresh[k] // many for k, (_, many) in enumerate(step.takes[p])] or [fresh[0]]
+        own = step.loops[p].permits if p in step.loops else inf
+        taken = self._still_to_make(bench, p)
+        if min(step.permits, own) + again - taken < step.leave[p]:
+            return False
+        pieces = min(sets) + again - taken
+        full = any(step.here[k] >= step.full for k in range(len(step.takes[p])))
+        done = any(self._brings_no_more(self.of.steps[giver], p) for giver, _ in step.takes[p])
+        return pieces >= (1 if full or done else step.enough[p])
+
+    def _still_to_make(self, bench: Bench, p: int) -> int:
+        step, many = bench.step, 0
+        for m in self.machines:
+            if m.station == bench.station and m.sets_up_for == p:
+                if m.doing == SETTING:
+                    many += step.lots[p] if m.bench is bench else 0
+                elif m.set_for is step:
+                    many += m.lot_left
+        return many
+
+    def _brings_no_more(self, maker: TwinStep, p: int) -> bool:
+        """Are all the cards of a step, of one product or for all, with pieces that lie behind it, or wait for what comes only when some of those are taken?"""
+        if maker.by != "cards":
+            return False
+        mine = [p] if maker.loops else list(maker.takes)
+        if maker.loops:
+            on_cards = (maker.loops[p].cards - maker.loops[p].back) * maker.loops[p].per_card
+        else:
+            on_cards = maker.cards * maker.per_card
+        rest, waits = on_cards, []
+        for q in mine:
+            to, k = maker.goes_to[q]
+            if to is None:
+                rest -= self.finished[q]
+            else:
+                taker = self.of.steps[to]
+                rest -= sum(
+                    one.product == q and one.reached < taker.place for bench in taker.benches for one in bench.lying[k]
+                )
+            rest -= maker.taken.get(q, 0) + sum(one.product == q for bench in maker.benches for one in bench.ended)
+            waits.append(self._waits_for_leave(maker, q))
+        return rest - (sum(waits) if self._is_first(maker) else max(waits)) <= 0
+
+    def _waits_for_leave(self, maker: TwinStep, p: int) -> float:
+        if p not in maker.lots:
+            return 0
+        made = [self._still_to_make(bench, p) for bench in maker.benches]
+        if self._is_first(maker):
+            jobs = [sum(one.job and one.product == p for one in bench.lying[0]) for bench in maker.benches]
+            return sum(
+                many
+                for many, under_way in zip(jobs, made, strict=True)
+                if not under_way and many < maker.enough.get(p, 1)
+            )
+        leave = maker.loops[p].permits if maker.loops else maker.permits
+        return leave if sum(made) == 0 and leave < maker.leave.get(p, 1) else 0
+
+    def _why_not(self, bench: Bench, m: Machine | None, piece: Piece | None) -> int:
+        step = bench.step
         if piece is None or m is None:
             return NOT_ASKED if self._is_first(step) else STARVED
-        if piece.reached < step.place and step.permits <= 0:
+        if not self._may_begin(step, piece):
             return NOT_ASKED
-        sets_up = step.lot > 0 and (m.set_for is not step or m.lot_left <= 0)
-        if sets_up:
+        sets_up = self._sets_up(step, m, piece)
+        if sets_up and not step.lots:
             setting = sum(one.doing == SETTING and one.bench is bench for one in self.machines)
             if setting >= len(bench.lying[0]):
                 return STARVED
         people = step.set_up_people if sets_up else self.of.people_for(step, piece.product)
         return NOBODY if people > 0 and self._crew(step, people) is None else WORKING
+
+    @staticmethod
+    def _sets_up(step: TwinStep, m: Machine, piece: Piece) -> bool:
+        """Is the machine to be made ready first?"""
+        other = bool(step.lots) and m.sets_up_for != piece.product
+        return step.lot > 0 and (m.set_for is not step or m.lot_left <= 0 or other)
 
     def _idle(self, bench: Bench) -> Machine | None:
         """An idle machine: one that is set up for this step before any other."""
@@ -280,13 +386,12 @@ class Twin(Pulling):
         return next(iter(ready or idle), None)
 
     def _begin(self, bench: Bench) -> bool:
-        step, m = bench.step, self._idle(bench)
-        if m is None or self._why_not(bench, m) != WORKING:
+        step, (m, piece) = bench.step, self._next(bench)
+        if m is None or self._why_not(bench, m, piece) != WORKING:
             return False
-        piece = self._waiting_piece(bench)
         assert piece is not None
         m.bench, m.piece = bench, piece
-        if step.lot > 0 and (m.set_for is not step or m.lot_left <= 0):
+        if self._sets_up(step, m, piece):
             self._take_people(m, step, step.set_up_people)
             m.doing, m.sets_up_for = SETTING, piece.product
         else:
@@ -294,6 +399,8 @@ class Twin(Pulling):
             fresh = piece.reached < step.place
             self._take(bench, piece, fresh)
             step.permits -= fresh
+            if piece.product in step.loops:
+                step.loops[piece.product].permits -= fresh
             m.doing, m.set_for, m.made_last = AT_WORK, step, piece.product
             m.lot_left -= 1
         m.called.succeed()

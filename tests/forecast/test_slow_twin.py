@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from pullwright.forecast.events.rows import HELD, NOBODY, NOT_ASKED, REPAIRED, SET_UP_TIME, STARVED, WORKING
-from tests.forecast.lines_at_random import line_at_random
+from tests.forecast.lines_at_random import line_apart_at_random, line_at_random
 from tests.forecast.slow_twin import Twin
 from tests.forecast.small_lines import DAY, line_text, machine, run, stores
 
@@ -38,6 +38,12 @@ def same(text: str, *, days: float = 0.3, seed: int = 0) -> None:
 def test_a_line_at_random_runs_as_its_twin_does(seed):
     """Several products, people, machines side by side, breakdowns, set-ups, lots, ways, scrap, rework, cards, caps, schedules, orders."""
     same(line_at_random(seed))
+
+
+@pytest.mark.parametrize("seed", range(24))
+def test_a_line_with_cards_and_lots_of_each_product_runs_as_its_twin_does(seed):
+    """The same with loops of cards, signals and lots product by product."""
+    same(line_apart_at_random(seed))
 
 
 FULL = line_text(

@@ -9,16 +9,19 @@ from math import inf, sqrt
 
 import numpy as np
 
+from pullwright.flow.alike import alike_at
 from pullwright.flow.assumed import AssumedKey
 from pullwright.flow.demand import order_cv2
 from pullwright.flow.givens import Givens, Path
 from pullwright.flow.ladder import move_time
 from pullwright.flow.losses import losses_of
+from pullwright.flow.rates import rates_of
 from pullwright.forecast.luck.shapes import EVEN, Shape, fill_times, shape_of
 from pullwright.forecast.luck.streams import key_of, stream_of
 from pullwright.line import Line
 from pullwright.line.model import Element, Step
 from pullwright.line.quantity import Quantity
+from tests.forecast.twin_lots import find_enough
 
 AHEAD = 64
 _ASSUMED: dict[str, AssumedKey] = {
@@ -71,6 +74,17 @@ class Bench:
 
 
 @dataclass(eq=False)
+class TwinLoop:
+    """Cards of one product at one step: how many, with how many pieces each, how many go back together; those that are back, and pieces that may begin."""
+
+    cards: int
+    per_card: int
+    signal: int
+    back: int = 0
+    permits: float = inf
+
+
+@dataclass(eq=False)
 class TwinStep:
     """One step as the file says it."""
 
@@ -92,7 +106,9 @@ class TwinStep:
     luck: Stream | None
     where: Stream | None
     by: str
+    cards: int
     per_card: int
+    limit: int
     tick: float
     until: int | None
     work: dict[int, list[tuple[Stream, float]]]
@@ -108,6 +124,18 @@ class TwinStep:
     taken: dict[int, int] = field(default_factory=dict)
     """Of each product: pieces taken of the card that the others still lie on."""
     here: list[int] = field(default_factory=list)
+    any_on_a_card: bool = False
+    """May the pieces of one card be of any product?"""
+    loops: dict[int, TwinLoop] = field(default_factory=dict)
+    """Of each product that has cards of its own."""
+    lots: dict[int, int] = field(default_factory=dict)
+    """Of each product that has a lot of its own: its pieces."""
+    enough: dict[int, int] = field(default_factory=dict)
+    """Of each of those: with how many pieces its lot is begun."""
+    leave: dict[int, int] = field(default_factory=dict)
+    """And with leave for how many."""
+    full: float = inf
+    """Pieces of an input with which its place is too full for what is handed on to it."""
     """Of each input: pieces before the step or on their way there."""
     owed: dict[int, float] = field(default_factory=dict)
 
@@ -124,9 +152,11 @@ class TwinLine:
         self.rates = [self.givens.per_day(("products", p, "demand")).value for p in range(len(self.names))]
         self.mix = [rate / sum(self.rates) for rate in self.rates]
         self.takes = [line.route.takes_for(name) for name in self.names]
+        self.alike = alike_at(line, rates_of(self.givens))
         self.steps = [self._step(i) for i in range(len(line.steps))]
         self._ways()
         self.orders = [self._orders(p) for p in range(len(self.names))]
+        find_enough(self)
         self.finished_capacity = min(
             (store.capacity.value for store in line.stores if store.after is not None and store.capacity is not None),
             default=inf,
@@ -159,7 +189,7 @@ class TwinLine:
         losses = losses_of(self.givens, i)
         scrap = losses.scrap.value if losses.scrap is not None else 0.0
         again = losses.rework.value if losses.rework is not None else 0.0
-        rework, release, set_up = step.rework, step.release, step.set_up if step.lot else None
+        rework, release, set_up = step.rework, step.release, step.set_up
         own_time = rework is not None and rework.time is not None
         capacity = [one.capacity.value for one in self.line.stores if one.before == name and one.capacity is not None]
         rate = 0.0
@@ -173,8 +203,8 @@ class TwinLine:
             people=step.people if self.line.people else 0,
             crews=[c for c, crew in enumerate(self.line.people) if crew.skills is None or {name, step.station} & set(crew.skills)],
             capacity=capacity[0] if capacity else inf,
-            transfer=max([step.transfer_lot or step.lot or 1, *(move.batch for move in self.line.moves if move.from_ == name)]),
-            lot=step.lot or 0 if set_up is not None else 0,
+            transfer=max([step.transfer_lot or step.lot or min((one.pieces for one in step.lots), default=1), *(move.batch for move in self.line.moves if move.from_ == name)]),
+            lot=step.lot or 1 if set_up is not None else 0,
             set_up=None if set_up is None else self.time((*path, "set_up", "time"), set_up.time, "set-up", name),
             set_up_pairs={} if set_up is None else {
                 (self.names.index(pair.from_), self.names.index(pair.to)):
@@ -190,12 +220,26 @@ class TwinLine:
             luck=self._stream(Shape(EVEN, 0.5), "luck", name) if scrap + again > 0 else None,
             where=self._stream(Shape(EVEN, 0.5), "where", name) if step.also_at else None,
             by="" if release is None else release.by,
+            cards=0 if release is None else release.cards or 0,
             per_card=1 if release is None else release.per_card or 1,
+            limit=0 if release is None else release.limit or 0,
             tick=self.day / rate if rate else 0.0,
             until=None if release is None or release.by != "cap" else self.index[release.until or name],
             work=self._work(i, step),
             takes={p: [(one.step, 1 if one.quantity is None else round(one.quantity.value)) for one in self.takes[p][i]] for p in self.through(i)},
         )  # fmt: skip
+        pulled = {p for p in made.takes if self.mix[p] > 0}
+        made.any_on_a_card = (
+            len(pulled) > 1 and any(pulled <= set(one.products) for one in self.alike.get(i, ())) and not made.loops
+        )
+        made.lots = {self.names.index(one.product): one.pieces for one in step.lots}
+        for loop in release.loops if release is not None else ():
+            first = not any(made.takes.values())
+            gone = loop.cards - loop.cards % loop.signal
+            permits = inf if first else gone * loop.per_card
+            made.loops[self.names.index(loop.product)] = TwinLoop(
+                loop.cards, loop.per_card, loop.signal, loop.cards % loop.signal, permits
+            )
         inputs = max(1, *(len(one) for one in made.takes.values()))
         made.here = [0] * inputs
         places = [(step.station, 1 - sum(one.share.value for one in step.also_at), 1.0)]
@@ -206,7 +250,7 @@ class TwinLine:
         for station, share, times in places:
             reached += share
             made.benches.append(Bench(made, self.station[station], reached, times, [[] for _ in range(inputs)]))
-        if release is not None and any(made.takes.values()):
+        if release is not None and any(made.takes.values()) and not release.loops:
             made.permits = {"cards": (release.cards or 0) * made.per_card, "cap": release.limit or 0}.get(release.by, 0)
         elif release is not None and release.by == "cap":
             made.permits = release.limit or 0

@@ -123,13 +123,36 @@ class Pulling:
         if step.by != "cards":
             return
         step.taken[p] = step.taken.get(p, 0) + 1
-        if step.taken[p] == step.per_card:
+        if step.loops:
+            self._signal(step, p)
+        elif step.any_on_a_card:
+            if sum(step.taken.values()) == step.per_card:
+                again, step.taken = step.taken, {}
+                for product, pieces in sorted(again.items()):
+                    for _ in range(pieces if self._is_first(step) else 0):
+                        self._job(step, product)
+                step.permits += step.per_card  # of a first step without a limit
+        elif step.taken[p] == step.per_card:
             step.taken[p] = 0
             for _ in range(step.per_card):
                 if self._is_first(step):
                     self._job(step, p)
                 else:
                     step.permits += 1
+
+    def _signal(self, step: TwinStep, p: int) -> None:
+        """A card of a product's own loop is full of taken pieces: it is hung up, and with the last one of a signal all of them let pieces begin."""
+        loop = step.loops[p]
+        if step.taken[p] < loop.per_card:
+            return
+        step.taken[p] = 0
+        loop.back += 1
+        if loop.back == loop.signal:
+            loop.back = 0
+            loop.permits += loop.signal * loop.per_card
+            if self._is_first(step):
+                for _ in range(loop.signal * loop.per_card):
+                    self._job(step, p)
 
     def _ended(self, piece: Piece, step: TwinStep) -> None:
         """Whatever becomes of it, a piece that ends a step for the first time leaves the caps that end there."""

@@ -57,6 +57,8 @@ samples:
 Change = tuple[Path, Any]
 STEP_0, STEP_1, STEP_2 = ("steps", 0), ("steps", 1), ("steps", 2)
 GONE = object()
+LOOPS = [{"product": "red", "cards": 4, "per_card": 7, "signal": 2}, {"product": "blue", "cards": 3, "per_card": 7}]
+LOTS = [{"product": "red", "pieces": 28}, {"product": "blue", "pieces": 14}]
 
 
 def changed(*changes: Change) -> str:
@@ -238,6 +240,43 @@ CASES: dict[str, tuple[list[Change], list[tuple[str, str]]]] = {
     "a cap without anything": ([((*STEP_1, "release"), {"by": "cap"})], [("steps[2].release", "release by cap needs `limit`"), ("steps[2].release", "release by cap needs `until`")]),
     "cards on order": ([((*STEP_1, "release"), {"by": "order", "cards": 7})], [("steps[2].release.cards", "`cards` does not go with release by order")]),
     "a cap that counts backwards": ([((*STEP_1, "release"), {"by": "cap", "limit": 9, "until": "saw"})], [("steps[2].release.until", "saw does not come after turn; a cap counts from a step to a later one")]),
+    "loops and a number for all": (
+        [((*STEP_1, "release"), {"by": "cards", "cards": 7, "loops": LOOPS})],
+        [("steps[2].release.cards", "`cards` does not go with loops of cards for each product")],
+    ),
+    "loops of a cap": ([((*STEP_1, "release"), {"by": "order", "loops": LOOPS})], [("steps[2].release.loops", "`loops` does not go with release by order")]),
+    "a loop of each product": ([((*STEP_1, "release"), {"by": "cards", "loops": LOOPS})], []),
+    "a loop too few": ([((*STEP_1, "release"), {"by": "cards", "loops": LOOPS[:1]})], [("steps[2].release.loops", "blue goes through turn and has no loop of cards there")]),
+    "a loop twice": (
+        [((*STEP_1, "release"), {"by": "cards", "loops": [*LOOPS, LOOPS[0]]})], [("steps[2].release.loops[3]", "red stands in entry 1 of this list already")]
+    ),
+    "a loop of a product that nobody knows": (
+        [((*STEP_1, "release"), {"by": "cards", "loops": [*LOOPS, {"product": "bleu", "cards": 2, "per_card": 7}]})],
+        [("steps[2].release.loops[3].product", "there is no 'bleu' among the products; allowed: one of: red, blue (did you mean blue?)")],
+    ),
+    "a loop of a product that does not come": (
+        [((*STEP_1, "for"), ["red"]), ((*STEP_1, "release"), {"by": "cards", "loops": LOOPS})],
+        [("steps[2].release.loops[2].product", "blue does not go through turn, so that it has no loop of cards there")],
+    ),
+    "a signal that never comes": (
+        [((*STEP_1, "release"), {"by": "cards", "loops": [{**LOOPS[0], "signal": 5}, LOOPS[1]]})],
+        [("steps[2].release.loops[1].signal", "red has 4 cards, and 5 are to be gathered before it is made: it never would be")],
+    ),
+    "a lot of each product": ([((*STEP_1, "lot"), GONE), ((*STEP_1, "lots"), LOTS)], []),
+    "a lot too few": ([((*STEP_1, "lot"), GONE), ((*STEP_1, "lots"), LOTS[1:])], [("steps[2].lots", "red goes through turn and has no lot there")]),
+    "a lot for all and one for each": ([((*STEP_1, "lots"), LOTS)], [("steps[2].lots", "turn has one lot for all products and a lot for each; say one of them")]),
+    "lots without a set-up": (
+        [((*STEP_0, "lots"), LOTS)],
+        [("steps[1].lots", "saw has a lot for each product, but what comes between two of them? Give `set_up` (what is handed on at a time is `transfer_lot`)")],
+    ),
+    "a lot of a product that does not come": (
+        [((*STEP_1, "for"), ["red"]), ((*STEP_1, "lot"), GONE), ((*STEP_1, "lots"), LOTS)],
+        [("steps[2].lots[2].product", "blue does not go through turn, so that it has no lot there")],
+    ),
+    "more handed on than the smallest lot": (
+        [((*STEP_1, "lot"), GONE), ((*STEP_1, "lots"), LOTS), ((*STEP_1, "transfer_lot"), 15)],
+        [("steps[2].transfer_lot", "a transfer lot of 15 is larger than the smallest lot, that of 14")],
+    ),
     # --- stores and moves
     "a store nowhere": ([(("stores", 1, "before"), GONE)], [("stores[2]", "a store is before a step, after the last step, or of a part: say exactly one of them")]),
     "a store in two places": ([(("stores", 1, "after"), "pack")], [("stores[2]", "a store is before a step, after the last step, or of a part: say exactly one of them")]),

@@ -106,7 +106,7 @@ MESSAGES: dict[str, tuple[Path, Any, str]] = {
     ),
     "an unknown field": (
         ("steps", 0, "setup"), {"time": "9 s"},
-        "line 13, column 5: steps[1].setup: 'setup' is no field here; allowed: name, what, station, also_at, after, for, elements, manual, machine, walking, watched, value_adding, rest, because, people, set_up, lot, transfer_lot, first_pass_yield, scrap, rework, asked, release (did you mean set_up?)",
+        "line 13, column 5: steps[1].setup: 'setup' is no field here; allowed: name, what, station, also_at, after, for, elements, manual, machine, walking, watched, value_adding, rest, because, people, set_up, lot, lots, transfer_lot, first_pass_yield, scrap, rework, asked, release (did you mean set_up?)",
     ),
 }  # fmt: skip
 

@@ -21,7 +21,7 @@ from pullwright.draw.scene import (
     StationColumn,
     WhyLink,
 )
-from pullwright.figure import Figure
+from pullwright.figure import Figure, derive
 from pullwright.flow import Flow
 from pullwright.flow.in_days import in_days
 from pullwright.flow.ladder import ChainLadder
@@ -165,6 +165,19 @@ def _loops(flow: Flow, column: int, i: int, column_of: dict[int, int], columns: 
     if release is None:
         return []
     path: tuple[str | int, ...] = ("steps", i, "release")
+    if release.loops:
+        each = [
+            flow.givens.number((*path, "loops", k, "cards"), loop.cards, "cards")
+            for k, loop in enumerate(release.loops)
+        ]
+        cards = derive(
+            f"cards / {flow.line.steps[i].name}",
+            lambda *n: sum(n),
+            *each,
+            unit="cards",
+            formula="sum of the cards of all products",
+        )
+        return [Loop(column, column + 1, "cards", cards)]
     if release.by == "cards" and release.cards is not None:
         return [Loop(column, column + 1, "cards", flow.givens.number((*path, "cards"), release.cards, "cards"))]
     if release.by == "cap" and release.limit is not None:

@@ -287,7 +287,7 @@ _LIKELY = Source("line file", "at its likely value")
 
 def _called(items: Any, index: int) -> str:
     item = items[index]
-    for field in ("name", "what", "before", "after", "part", "step", "station"):
+    for field in ("name", "what", "before", "after", "part", "step", "station", "product"):
         word = getattr(item, field, None)
         if isinstance(word, str) and word:
             said = f"{field} {word}" if field in ("before", "after") else word

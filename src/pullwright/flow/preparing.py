@@ -15,21 +15,35 @@ from pullwright.line.model import SetUp
 
 @dataclass(frozen=True, slots=True)
 class Preparing:
-    """Set-ups of a step: mean time of one (s), its cv, pieces between two, people who do it, how many a working day."""
+    """Set-ups of a step: mean time of one (s), its cv, pieces between two, people who do it, how many a working day.
+
+    `lot` is the mean where products have lots of their own; `lots` are those, by product.
+    """
 
     time: Figure
     cv: Figure
     lot: Figure
     people: Figure
     per_day: Figure
+    lots: tuple[tuple[str, Figure], ...] = ()
+
+    def lot_of(self, product: str) -> Figure:
+        """Pieces of a product between two set-ups."""
+        return dict(self.lots).get(product, self.lot)
 
 
 def preparing_of(
-    givens: Givens, i: int, set_up: SetUp, lot: int, started: Figure, by_name: dict[str, Figure]
+    givens: Givens, i: int, set_up: SetUp, started: Figure, by_name: dict[str, Figure], by_product: dict[str, Figure]
 ) -> Preparing:
-    """What does getting step `i` ready take? `started`: pieces a working day there; `by_name`: demand of each product (pieces/wd)."""
-    name = givens.line.steps[i].name
-    pieces = givens.number(("steps", i, "lot"), lot, "pieces")
+    """What does getting step `i` ready take, for which a lot or lots are given?
+
+    Parameters: `started`, pieces a working day there, and `by_product` those of each product; `by_name`, demand of each product (pieces/wd).
+    """
+    step = givens.line.steps[i]
+    if step.lots:
+        return _by_product(givens, i, set_up, by_name, by_product)
+    name = step.name
+    pieces = givens.number(("steps", i, "lot"), step.lot or 1, "pieces")
     per_day = derive(
         f"set-ups a day / {name}",
         lambda r, n: r / n,
@@ -39,13 +53,46 @@ def preparing_of(
         formula="pieces started a day / lot",
     )
     time, cv = _time(givens, i, set_up, by_name)
-    return Preparing(
-        time, cv, pieces, givens.number(("steps", i, "set_up", "people"), set_up.people, "persons"), per_day
+    return Preparing(time, cv, pieces, _people(givens, i, set_up), per_day)
+
+
+def _people(givens: Givens, i: int, set_up: SetUp) -> Figure:
+    return givens.number(("steps", i, "set_up", "people"), set_up.people, "persons")
+
+
+def _by_product(
+    givens: Givens, i: int, set_up: SetUp, by_name: dict[str, Figure], by_product: dict[str, Figure]
+) -> Preparing:
+    """Where each product has a lot of its own: so many set-ups a day as lots of all products, and the mean lot that takes as many."""
+    step = givens.line.steps[i]
+    lots = tuple(
+        (lot.product, givens.number(("steps", i, "lots", k, "pieces"), lot.pieces, "pieces"))
+        for k, lot in enumerate(step.lots)
+        if lot.product in by_product
     )
+    pairs = [figure for product, lot in lots for figure in (by_product[product], lot)]
+
+    def made(*values: Any) -> tuple[Any, Any]:
+        pieces, set_ups = sum(values[0::2]), sum(r / n for r, n in zip(values[0::2], values[1::2], strict=True))
+        none = np.asarray(set_ups) <= 0
+        return set_ups, np.where(none, np.minimum.reduce(list(values[1::2])), pieces / np.where(none, 1.0, set_ups))
+
+    per_day, mean = derive_many(
+        (f"set-ups a day / {step.name}", f"mean lot / {step.name}"), made, *pairs, units=("set-ups/wd", "pieces"),
+        formulas=("sum over the products of pieces started a day / lot", "pieces started a day / set-ups a day"),
+    )  # fmt: skip
+    often = {
+        product: derive(
+            f"lots a day / {step.name} / {product}", lambda d, n: d / n, by_name[product], lot, unit="lots/wd", formula="demand / lot"
+        )
+        for product, lot in lots
+    }  # fmt: skip
+    time, cv = _time(givens, i, set_up, {**by_name, **often})
+    return Preparing(time, cv, mean, _people(givens, i, set_up), per_day, lots)
 
 
 def _time(givens: Givens, i: int, set_up: SetUp, by_name: dict[str, Figure]) -> tuple[Figure, Figure]:
-    """Mean and cv of a set-up. After a lot of one product comes one of another, as often as it is pulled; without pairs they are all alike."""
+    """Mean and cv of a set-up. After a lot of one product comes one of another, as often as those are made; without pairs they are all alike."""
     path = ("steps", i, "set_up")
     usual, cv = givens.figure((*path, "time")), givens.cv((*path, "time"), set_up.time, "set-up cv")
     here = givens.line.route.products_of(i)

@@ -105,8 +105,8 @@ def _step(
     repair = _repair(givens, i, losses, mean) if stays(givens, i) else None
     set_up = (
         None
-        if step.set_up is None or step.lot is None
-        else preparing_of(givens, i, step.set_up, step.lot, started, by_name)
+        if step.set_up is None or step.smallest_lot is None
+        else preparing_of(givens, i, step.set_up, started, by_name, _by_product(givens, i, ways, by_name))
     )
     enters = _lot(givens, i)
     together = _largest(step.name, [enters, *_carried(givens, i)])
@@ -127,6 +127,19 @@ def _step(
     )
 
 
+def _by_product(givens: Givens, i: int, ways: tuple[Visits, ...], by_name: dict[str, Figure]) -> dict[str, Figure]:
+    """Pieces started a day of each product at a step that has a lot for each; nothing elsewhere."""
+    step = givens.line.steps[i]
+    if not step.lots:
+        return {}
+    return {
+        product: _flow(f"pieces started a day / {step.name} / {product}", [(by_name[product], way.started[i])])
+        for way in ways
+        if i in way.started
+        for product in way.products
+    }
+
+
 def _repair(givens: Givens, i: int, losses: Losses, mean: Figure) -> Repair | None:
     """Putting right on the spot; without a time of its own it takes as long as doing, without people as many as doing."""
     if losses.rework is None:
@@ -145,6 +158,9 @@ def _repair(givens: Givens, i: int, losses: Losses, mean: Figure) -> Repair | No
 def _lot(givens: Givens, i: int) -> Figure:
     """How many pieces of step `i` are kept together by its lots?"""
     step = givens.line.steps[i]
+    if step.transfer_lot is None and step.lots:
+        k = min(range(len(step.lots)), key=lambda k: step.lots[k].pieces)
+        return givens.number(("steps", i, "lots", k, "pieces"), step.lots[k].pieces, "pieces")
     for field, value in (("transfer_lot", step.transfer_lot), ("lot", step.lot)):
         if value is not None:
             return givens.number(("steps", i, field), value, "pieces")

@@ -13,6 +13,7 @@ from pullwright.figure import Figure, derive
 from pullwright.flow.demand import day_swing
 from pullwright.flow.givens import Givens
 from pullwright.flow.rates import Rates
+from pullwright.line.model import Release
 
 MOST_SERVICE = 0.9999
 """No stock keeps every promise: a wish for 100 % is worked out as this."""
@@ -156,6 +157,8 @@ def finished_needed(givens: Givens, rates: Rates, i: int, products: Iterable[int
 def cards_after(givens: Givens, i: int) -> Figure | None:
     """How many pieces may lie behind step `i`, where cards let it begin? A card that is not with its pieces behind it is what starts more."""
     release = givens.line.steps[i].release
+    if release is not None and release.loops:
+        return _on_loops(givens, i, release)
     if release is None or release.by != "cards" or release.cards is None or release.per_card is None:
         return None
     cards = givens.number(("steps", i, "release", "cards"), release.cards, "cards")
@@ -167,6 +170,22 @@ def cards_after(givens: Givens, i: int) -> Figure | None:
         each,
         unit="pieces",
         formula="cards x pieces on a card",
+    )
+
+
+def _on_loops(givens: Givens, i: int, release: Release) -> Figure:
+    path = ("steps", i, "release", "loops")
+    inputs = [
+        givens.number((*path, k, field), getattr(loop, field), unit)
+        for k, loop in enumerate(release.loops)
+        for field, unit in (("cards", "cards"), ("per_card", "pieces/card"))
+    ]
+    return derive(
+        f"pieces on the cards / {givens.line.steps[i].name}",
+        lambda *v: sum(v[k] * v[k + 1] for k in range(0, len(v), 2)),
+        *inputs,
+        unit="pieces",
+        formula="sum over the products of cards x pieces on a card",
     )
 
 

@@ -13,6 +13,7 @@ from pullwright.forecast.laying.demand import demand
 from pullwright.forecast.laying.elements import elements
 from pullwright.forecast.laying.left_out import left_out
 from pullwright.forecast.laying.machines import machines
+from pullwright.forecast.laying.own import apart, full_at
 from pullwright.forecast.laying.parts import parts
 from pullwright.forecast.laying.pressure import pressure
 from pullwright.forecast.laying.route import alike, jobs, taken_by
@@ -53,9 +54,13 @@ def layout_of(line: Line, *, givens: Givens | None = None, flow: Flow | None = N
     of = Source(line, givens or Givens(line), draw, flow)
     through = taken_by(of)
     first, in_place = jobs(of, through)
+    alone, columns = apart(of, through), steps(of)
+    joins = through.joins | alone["step_apart"]
     plant = Plant(
-        **benches(of, through.place, through.joins, through.input_count),
-        **steps(of),
+        **benches(of, through.place, joins, through.input_count, alone["step_lots"]),
+        **columns,
+        **alone,
+        step_full_at=full_at(through, columns["step_capacity"], columns["step_transfer"]),
         **elements(of),
         **caps(of),
         **machines(of),
@@ -63,9 +68,9 @@ def layout_of(line: Line, *, givens: Givens | None = None, flow: Flow | None = N
         **shifts(of),
         **pressure(of),
         **ways(of, through.next_step, through.next_input),
-        **starts(of, through, first),
+        **starts(of, through, first, columns["step_transfer"]),
         step_place=through.place,
-        step_joins=through.joins,
+        step_joins=joins,
         step_inputs=through.input_count,
         input_alike=alike(of, through),
         need=through.need,

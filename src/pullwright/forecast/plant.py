@@ -37,7 +37,13 @@ class Plant(NamedTuple):
     step_bench: Ints  # (I, 2) first bench, and the one after the last
     step_place: Ints  # (I,) place in the route, from the first step to the last
     step_inputs: Ints  # (I,) K
-    step_joins: Ints  # (I,) 1 where it puts several pieces together
+    step_joins: Ints  # (I,) 1 where it puts several pieces together, or products lie apart
+    step_apart: Ints  # (I,) 1 where products have cards or lots of their own
+    step_own_cards: Ints  # (I,) 1 where products have cards of their own
+    step_spreads: Ints  # (I,) 1 where cards are for all products, which go to several steps
+    step_lots: Ints  # (I,) 1 where products have lots of their own
+    step_any: Ints  # (I,) 1 where what lies on a card may be of any product, because nothing has told them apart
+    step_full_at: Ints  # (I,) pieces of an input with which its place is too full for what is handed on to it at a time; PLENTY where nothing limits them
     step_capacity: Ints  # (I,) pieces of one input that fit before it
     step_transfer: Ints  # (I,) pieces handed on together
     step_lot: Ints  # (I,) pieces between two set-ups, 0: no set-up
@@ -59,6 +65,17 @@ class Plant(NamedTuple):
     step_debt: (
         Ints  # (I,) cards too many that lie behind the step at the start: as many that come back let nothing begin
     )
+    own_permits: Ints  # (P, I) pieces of the product that may begin at the start by its own cards; PLENTY where it has none of its own
+    own_jobs: Ints  # (P, I) jobs that lie there at the start: of free cards of its own
+    own_gathered: (
+        Ints  # (P, I) cards of its signal that are back at the start; below 0: too many cards lie behind the step
+    )
+    own_on_card: Ints  # (P, I) pieces on a card
+    own_cards: Ints  # (P, I) cards, of the product or for all
+    own_signal: Ints  # (P, I) cards that are gathered before they let pieces begin
+    own_lot: Ints  # (P, I) pieces between two set-ups, 0: no set-up
+    own_enough: Ints  # (P, I) pieces with which a lot of its own is begun
+    own_leave: Ints  # (P, I) with leave for so many
     step_tick: Floats  # (I,) seconds between two pieces of its schedule, 0: none
     crew_can: Ints  # (I, C) 1 where a crew can do the step
     input_alike: Ints  # (I, K) 1 where any piece fits, whatever product it was made for

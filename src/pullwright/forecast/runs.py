@@ -85,7 +85,7 @@ def runs_of(
     given_up = Event()
 
     def one(number: int) -> Run | None:
-        room = FIRST_ROOM + int(plant.step_jobs.sum())
+        room = FIRST_ROOM + int(plant.step_jobs.sum() + plant.own_jobs.sum())
         while not given_up.is_set():
             w, f = under_way[number] = with_room(start, room)
             by_day = np.zeros((days, sum(sizes)))
@@ -138,7 +138,11 @@ def _ready(plant: Plant, until: float, warm: float, day: float) -> tuple[Words, 
     start[r.FILL] = fill_ahead.address or 0
     reals[r.UNTIL], reals[r.WARM], reals[r.DAY] = until, warm, day
     margin = (
-        abs(plant.first).sum() + plant.in_place.max(initial=0) * plant.step_place.size + plant.step_per_card.sum() + 2
+        abs(plant.first).sum()
+        + plant.in_place.max(initial=0) * plant.step_place.size
+        + plant.step_per_card.sum()
+        + (plant.own_on_card * plant.own_signal).max(initial=0) * plant.step_place.size
+        + 2
     )
     return start, int(margin)
 
@@ -156,7 +160,7 @@ def traced(
     from pullwright.forecast.events.event_kernel import TOO_MANY, run_once
 
     start, margin = _ready(plant, until, 0.0, day)
-    room = FIRST_ROOM + int(plant.step_jobs.sum())
+    room = FIRST_ROOM + int(plant.step_jobs.sum() + plant.own_jobs.sum())
     trace = np.zeros((rows, r.TRACE_WIDE), np.int64)
     while True:
         w, _ = with_room(start, room)

@@ -15,14 +15,26 @@ from pullwright.line.item import LineItem
 from pullwright.line.means import Crew, Floor, FloorPlace, MoneyTerms, Pressure, RedTag, Standard
 from pullwright.line.shifts import Calendar, ExtraDay, Pause, Shift
 from pullwright.line.stations import Breakdowns, Spot, Station
-from pullwright.line.steps import After, Alternative, Asked, Element, Release, Rework, SetUp, SetUpPair, Step
+from pullwright.line.steps import (
+    After,
+    Alternative,
+    Asked,
+    CardLoop,
+    Element,
+    ProductLot,
+    Release,
+    Rework,
+    SetUp,
+    SetUpPair,
+    Step,
+)
 from pullwright.line.stock import Count, Move, Overflow, Store
 from pullwright.line.wishes import Wishes
 from pullwright.line.words import Currency, Name, Text, YesNo
 
 __all__ = [
-    "After", "Alternative", "Asked", "Breakdowns", "Calendar", "Container", "Count", "Crew", "Element", "ExtraDay", "Floor",
-    "FloorPlace", "LineItem", "LineModel", "MoneyTerms", "Move", "Overflow", "Part", "Pause", "Pressure", "Product", "RedTag",
+    "After", "Alternative", "Asked", "Breakdowns", "Calendar", "CardLoop", "Container", "Count", "Crew", "Element", "ExtraDay", "Floor",
+    "FloorPlace", "LineItem", "LineModel", "MoneyTerms", "Move", "Overflow", "Part", "Pause", "Pressure", "Product", "ProductLot", "RedTag",
     "Release", "Rework", "Sample", "SetUp", "SetUpPair", "Shift", "Spot", "Standard", "Station", "Step", "Store", "Study",
     "StudyReading", "Supplier", "Use", "Wishes",
 ]  # fmt: skip

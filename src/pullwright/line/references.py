@@ -32,6 +32,8 @@ REFERENCES: tuple[tuple[str, tuple[str, ...]], ...] = (
     ("steps.*.set_up.pairs.*.to", ("products",)),
     ("steps.*.rework.to", ("steps",)),
     ("steps.*.release.until", ("steps",)),
+    ("steps.*.release.loops.*.product", ("products",)),
+    ("steps.*.lots.*.product", ("products",)),
     ("stores.*.before", ("steps",)),
     ("stores.*.after", ("steps",)),
     ("stores.*.part", ("parts",)),

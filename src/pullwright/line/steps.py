@@ -100,6 +100,28 @@ class After(LineItem):
     """How many of its pieces go into one of this step; 1 where nothing is said."""
 
 
+class CardLoop(LineItem):
+    """The cards of one product: how many go round behind a step, with how many pieces each, and how many are gathered before any lets it begin."""
+
+    product: Name
+    """The product whose cards they are."""
+    cards: AtLeastOne
+    """How many go round."""
+    per_card: AtLeastOne
+    """How many pieces go with one."""
+    signal: AtLeastOne = 1
+    """So many cards are gathered, and let it begin together."""
+
+
+class ProductLot(LineItem):
+    """The lot of one product."""
+
+    product: Name
+    """The product that is made in it."""
+    pieces: AtLeastOne
+    """How many pieces of it are made between two set-ups."""
+
+
 class Release(LineItem):
     """What lets a step begin its next piece: a schedule that pushes, cards, a cap on work in process, or an order."""
 
@@ -109,12 +131,23 @@ class Release(LineItem):
     """With cards: how many go round."""
     per_card: AtLeastOne | None = None
     """With cards: how many pieces go with one."""
+    loops: tuple[CardLoop, ...] = ()
+    """With cards, in place of one number for all: the loop of each product."""
     limit: AtLeastOne | None = None
     """With cap: the most pieces between the start of this step and the end of the step `until`."""
     until: Name | None = None
     """With cap: the last step that the cap counts."""
     rate: Demand | None = None
     """With push: how many the schedule starts; as many as are pulled where nothing is said."""
+
+    def loop_of(self, product: str) -> CardLoop | None:
+        """The loop of a product, None where it has none of its own."""
+        return next((loop for loop in self.loops if loop.product == product), None)
+
+    @property
+    def on_cards(self) -> int:
+        """How many pieces all its cards go with."""
+        return sum(loop.cards * loop.per_card for loop in self.loops) or (self.cards or 0) * (self.per_card or 1)
 
 
 class Step(LineItem):
@@ -157,9 +190,11 @@ class Step(LineItem):
     set_up: SetUp | None = None
     """Getting ready for the next lot."""
     lot: AtLeastOne | None = None
-    """How many pieces are made between two set-ups."""
+    """How many pieces are made between two set-ups, of whatever product they are."""
+    lots: tuple[ProductLot, ...] = ()
+    """In place of one lot for all: the lot of each product; a set-up then comes before each, and with each change of product."""
     transfer_lot: AtLeastOne | None = None
-    """How many pieces are handed on at a time; the whole lot where nothing is said."""
+    """How many pieces are handed on at a time; the whole lot where nothing is said, of several lots the smallest."""
     first_pass_yield: Share | None = None
     """The share of pieces that are good the first time; what scrap and rework leave where nothing is said."""
     scrap: Share | None = None
@@ -170,3 +205,12 @@ class Step(LineItem):
     """Tolerances or finishes that are tighter than needed."""
     release: Release | None = None
     """What lets it begin the next piece."""
+
+    def lot_of(self, product: str) -> int | None:
+        """How many pieces of a product are made between two set-ups; of a product that nobody pulls, the smallest of the others."""
+        return next((lot.pieces for lot in self.lots if lot.product == product), self.smallest_lot)
+
+    @property
+    def smallest_lot(self) -> int | None:
+        """The smallest number of pieces that is made between two set-ups; None where nothing is said of lots."""
+        return min((lot.pieces for lot in self.lots), default=self.lot)

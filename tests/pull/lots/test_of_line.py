@@ -107,11 +107,25 @@ def test_the_changes_can_be_written_and_the_new_line_needs_no_more_time_than_pla
     changed = Line.from_text(applied(flow.line.text, pump.changes))
     after = flow_of(changed, LikelyGivens(changed))
 
-    assert {change.path[-1] for change in pump.changes} == {"lot", "transfer_lot"}
+    assert {change.path[-1] for change in pump.changes} == {"lot", "lots", "transfer_lot"}
     planned = {one.station: one.chosen.load.value for one in pump.stations}
     for station in after.stations:
         if station.name in planned:
-            assert station.load.value == pytest.approx(planned[station.name], abs=0.01)
+            # Lots in whole containers take fewer set-ups, never more.
+            assert planned[station.name] - 0.1 < station.load.value <= planned[station.name] + 1e-9
+
+
+def test_lots_are_written_in_whole_containers(flow: Flow, pump: Lots) -> None:
+    lots = {
+        change.path[1]: change.written
+        for change in pump.changes
+        if change.path[-1] in ("lot", "lots") and change.written is not None
+    }
+    hone = next(i for i, step in enumerate(flow.line.steps) if step.name == "hone bore")
+
+    assert all(one["pieces"] % 14 == 0 for one in lots[hone])  # its containers hold 14
+    honing = next(one for one in pump.stations if one.station == "honing machine")
+    assert all(0 <= one["pieces"] - pieces < 14 for one, pieces in zip(lots[hone], honing.chosen.pieces, strict=True))
 
 
 def test_numbers_answer_why_down_to_the_line_file(pump: Lots) -> None:

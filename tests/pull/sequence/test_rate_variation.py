@@ -180,5 +180,5 @@ def test_counts_that_cannot_be_are_refused(counts: list[float]) -> None:
 def test_lots_are_never_more_even() -> None:
     counts = [6, 4, 3]
 
-    assert Aim.of_products(counts).squares(in_lots(counts)) > even_products(counts).squares
-    assert in_lots(counts, 4) == (0, 0, 0, 0, 1, 1, 1, 1, 2, 2, 2, 0, 0)
+    assert Aim.of_products(counts).squares(in_lots(counts, [None] * len(counts))) > even_products(counts).squares
+    assert in_lots(counts, [4] * len(counts)) == (0, 0, 0, 0, 1, 1, 1, 1, 2, 2, 2, 0, 0)

@@ -15,7 +15,7 @@ from pullwright.forecast.events.far_call import floats_at, whole_numbers_at
 from pullwright.forecast.events.handing_on import end_of_way
 from pullwright.forecast.events.machine_time import end_idle, first_outages
 from pullwright.forecast.events.moves import charge, draw, mark, set_moment
-from pullwright.forecast.events.pulling import jobs_by_mix, order, tick
+from pullwright.forecast.events.pulling import job, jobs_by_mix, leg_of, order, tick
 from pullwright.forecast.events.rows import (
     ADDRESS,
     AREA,
@@ -54,6 +54,7 @@ from pullwright.forecast.events.rows import (
     NONE,
     NOW,
     OWN,
+    OWN_JOBS,
     PART_LOT,
     PART_STOCK,
     PART_WIDE,
@@ -113,6 +114,9 @@ def _lay_out(w: Words, f: Floats, days: Days) -> None:
     for step in range(w[STEPS], w[STEPS_END], STEP_WIDE):
         for _ in range(w[step + JOBS] // w[step + PER_CARD]):
             jobs_by_mix(w, f, step, w[step + PER_CARD])
+        for product in range(w[PRODUCTS], w[PRODUCTS_END], PRODUCT_WIDE):
+            for _ in range(w[leg_of(w, step, product) + OWN_JOBS]):
+                job(w, f, step, product)
     for _ in range(w[TICKS], w[TICKS_END]):
         set_moment(w, f, slot, 0.0)
         slot += 1

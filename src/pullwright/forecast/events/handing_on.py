@@ -6,8 +6,8 @@ import numpy as np
 
 from pullwright.forecast.events.compiled import kernel, put_in
 from pullwright.forecast.events.machine_time import stands_broken
-from pullwright.forecast.events.moves import more, note, pull, put, set_moment, turn, wake
-from pullwright.forecast.events.pulling import bench_for, finish, leg_of
+from pullwright.forecast.events.moves import more, note, pull, put, set_moment, turn, wake, wake_step
+from pullwright.forecast.events.pulling import bench_for, finish, leg_of, wake_all_takers, wake_taker
 from pullwright.forecast.events.rows import (
     BACK,
     BENCH_STATION,
@@ -33,8 +33,10 @@ from pullwright.forecast.events.rows import (
     INPUT_ALIKE,
     INPUT_ROWS,
     INPUT_WIDE,
+    INPUTS,
     JOINS,
     LEG_HOP,
+    LOTS,
     MACHINE_WIDE,
     NEXT,
     NEXT_INPUT,
@@ -54,6 +56,7 @@ from pullwright.forecast.events.rows import (
     REACHED,
     READY,
     REFUSED,
+    SPREADS,
     STATION_MACHINES,
     STATION_MACHINES_END,
     STEP_BENCHES,
@@ -79,17 +82,29 @@ def queue_of(w: Words, bench: int, step: int, k: int, product: int) -> int:
 
 
 @put_in
+def back_queue(w: Words, bench: int, step: int, product: int) -> int:
+    """The queue of pieces that have been further already: one for all, or where products have lots of their own one for each."""
+    if not w[step + LOTS]:
+        return bench + BACK
+    products = (w[PRODUCTS_END] - w[PRODUCTS]) // PRODUCT_WIDE
+    return w[bench + QUEUES] + (w[step + INPUTS] * products + w[product + PRODUCT_INDEX]) * QUEUE_WIDE
+
+
+@put_in
 def arrive(w: Words, f: Floats, piece: int, step: int, k: int) -> None:
     """A piece lies before a step, as its input `k`, at one of the step's benches."""
     bench = bench_for(w, f, step)
     w[piece + CAME], w[piece + VIA] = turn(w), k
     if w[piece + REACHED] >= w[step + PLACE]:
-        put(w, bench + BACK, piece)
+        put(w, back_queue(w, bench, step, w[piece + PRODUCT]), piece)
     else:
         put(w, queue_of(w, bench, step, k, w[piece + PRODUCT]), piece)
     more(w, f, step)
     note(w, f, COMES, piece, step)
-    wake(w, bench)
+    if w[step + LOTS]:
+        wake_step(w, step)  # the place may be full now, for all its benches
+    else:
+        wake(w, bench)
 
 
 @put_in
@@ -131,10 +146,14 @@ def _send(w: Words, f: Floats, days: Days, samples: Floats, piece: int, step: in
         if w[hop + CARRIED + HEAD] == NONE:
             set_moment(w, f, w[hop + HOP_SLOT], f[piece + READY])
         put(w, hop + CARRIED, piece)
+        if w[to + LOTS]:
+            wake_step(w, to)  # its place counts what is on the way
     elif to == w[STORE]:
         finish(w, f, days, samples, piece)
     else:
         arrive(w, f, piece, to, w[leg + NEXT_INPUT])
+    if w[step + SPREADS]:
+        wake_all_takers(w, step)
 
 
 @kernel
@@ -194,6 +213,7 @@ def hand_on(w: Words, f: Floats, days: Days, samples: Floats, bench: int, piece:
     if w[bench + OUT_LONG] < w[step + TRANSFER] - 1:
         put(w, bench + OUT, piece)
         note(w, f, HANDED_ON, piece, step)
+        wake_taker(w, step, w[piece + PRODUCT])
         return True
     if not _lot_fits(w, bench, piece, step):
         return False

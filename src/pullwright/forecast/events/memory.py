@@ -100,8 +100,12 @@ class _Laying:
         return self.products + int(p) * r.PRODUCT_WIDE
 
     def _queue_count(self) -> int:
+        return sum(self._queues_of(int(i)) for i in self.plant.bench_step)
+
+    def _queues_of(self, i: int) -> int:
+        """Queues of a bench of step `i`: one; or one for each input and product, and where products have lots of their own one more for each, of pieces that come back."""
         p = self.plant
-        return sum(int(p.step_inputs[i]) * p.mix.size if p.step_joins[i] else 1 for i in p.bench_step)
+        return (int(p.step_inputs[i]) + int(p.step_lots[i])) * p.mix.size if p.step_joins[i] else 1
 
     def laid(self) -> tuple[Words, Floats]:
         for lay in (
@@ -179,6 +183,8 @@ class _Laying:
                 AGAIN_PEOPLE=p.step_again_people[i], LUCK=self.stream(p.step_luck[i]), WHERE=self.stream(p.step_where[i]), RELEASE=p.step_release[i],
                 PER_CARD=p.step_per_card[i], PERMITS=p.step_permits[i], JOBS=p.step_jobs[i], CREWS=crews, CREWS_END=crews_end, FEEDERS=feeders,
                 FEEDERS_END=feeders_end, PAIRS=pairs, PAIRS_END=pairs_end, CREDITS=credits_at, STEP_INDEX=i, INPUT_ROWS=inputs, HURRY_AT=p.step_hurry_at[i], DEBT=p.step_debt[i], TAKEN=taken, FIRST_STEP=int(p.first[:, i].max() > 0),
+                APART=p.step_apart[i], LOTS=p.step_lots[i], OWN_CARDS=p.step_own_cards[i], SPREADS=p.step_spreads[i], FULL_AT=p.step_full_at[i],
+                ANY=p.step_any[i], TAKEN_OF_ANY=p.step_taken[i].sum() if p.step_any[i] else 0,
             )  # fmt: skip
             self.real(row, SCRAP=p.step_scrap[i], AGAIN_SHARE=p.step_again[i], TICK=p.step_tick[i], AREA=0.0)
         self._legs()
@@ -215,6 +221,8 @@ class _Laying:
                     LEG_HOP=NONE if p.hop[n, i] == NEVER else self.hops + p.hop[n, i] * r.HOP_WIDE,
                     ELEMENTS=elements + p.element[n, i, 0] * r.ELEMENT_WIDE, ELEMENTS_END=elements + p.element[n, i, 1] * r.ELEMENT_WIDE,
                     FIRST=p.first[n, i], NEEDS=needs, INSTEAD=instead, INSTEAD_END=instead_end, USES=uses, USES_END=uses_end, ATTENDED_WORK=int(attended or p.element[n, i, 0] == p.element[n, i, 1]),
+                    OWN_PERMITS=p.own_permits[n, i], OWN_JOBS=p.own_jobs[n, i], GATHERED=p.own_gathered[n, i], ON_CARD=p.own_on_card[n, i],
+                    SIGNAL=p.own_signal[n, i], OWN_LOT=p.own_lot[n, i], ENOUGH=p.own_enough[n, i], LEAVE=p.own_leave[n, i], CARDS=p.own_cards[n, i],
                 )  # fmt: skip
 
     def _uses(self, n: int, i: int) -> tuple[int, int]:
@@ -255,7 +263,7 @@ class _Laying:
                 REASON=r.STARVED,
             )
             self.real(row, FACTOR=p.bench_factor[b], SHARE=p.bench_share[b])
-            queue += (int(p.step_inputs[i]) * p.mix.size if p.step_joins[i] else 1) * r.QUEUE_WIDE
+            queue += self._queues_of(i) * r.QUEUE_WIDE
 
     def _machines(self) -> None:
         p = self.plant

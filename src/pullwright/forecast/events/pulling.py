@@ -17,6 +17,7 @@ from pullwright.forecast.events.moves import (
     wake_step,
 )
 from pullwright.forecast.events.rows import (
+    ANY,
     BENCH_WIDE,
     BORN,
     CAME,
@@ -34,6 +35,7 @@ from pullwright.forecast.events.rows import (
     FINISHED,
     FINISHED_UNIT,
     FIRST,
+    GATHERED,
     HEAD,
     HERE,
     INPUT_ROWS,
@@ -44,11 +46,14 @@ from pullwright.forecast.events.rows import (
     LEADS,
     LEG_WIDE,
     LEGS,
+    LOTS,
     MIX,
     NEXT_STEP,
     NONE,
     NOW,
+    ON_CARD,
     ORDERED,
+    OWN_PERMITS,
     PER_CARD,
     PERMITS,
     PLACE,
@@ -67,6 +72,8 @@ from pullwright.forecast.events.rows import (
     ROUTE,
     SAMPLES,
     SHARE,
+    SIGNAL,
+    SPREADS,
     STEP_BENCHES,
     STEP_BENCHES_END,
     STEP_INDEX,
@@ -75,6 +82,7 @@ from pullwright.forecast.events.rows import (
     STEPS_END,
     STORE,
     TAKEN,
+    TAKEN_OF_ANY,
     THROWN_AWAY,
     TODAY,
     WAITING,
@@ -102,6 +110,25 @@ def bench_for(w: Words, f: Floats, step: int) -> int:
         while bench < last and chance > f[bench + SHARE]:
             bench += BENCH_WIDE
     return bench
+
+
+@put_in
+def wake_taker(w: Words, step: int, product: int) -> None:
+    """Less of a product is on its way from a step: if the next one makes lots of each product, it may begin with what it has."""
+    to = w[leg_of(w, step, product) + NEXT_STEP]
+    if to != NONE and w[to + LOTS]:
+        wake_step(w, to)
+    if w[step + SPREADS]:
+        wake_all_takers(w, step)
+
+
+@kernel
+def wake_all_takers(w: Words, step: int) -> None:
+    """Say it of all steps that take from one whose cards are for all products, wherever those go."""
+    for product in range(w[PRODUCTS], w[PRODUCTS_END], PRODUCT_WIDE):
+        to = w[leg_of(w, step, product) + NEXT_STEP]
+        if to != NONE and w[to + LOTS]:
+            wake_step(w, to)
 
 
 @kernel
@@ -201,21 +228,53 @@ def ship(w: Words, f: Floats, days: Days, samples: Floats, product: int) -> None
 
 
 @kernel
+def _any_card_back(w: Words, f: Floats, step: int, product: int) -> None:
+    """The same where a card has pieces of any product: as many of each are begun anew as were taken."""
+    w[w[step + TAKEN] + w[product + PRODUCT_INDEX]] += 1
+    w[step + TAKEN_OF_ANY] += 1
+    if w[step + TAKEN_OF_ANY] < w[step + PER_CARD]:
+        return
+    w[step + TAKEN_OF_ANY] = 0
+    surplus = w[step + DEBT] > 0
+    if surplus:
+        w[step + DEBT] -= 1
+    for p in range(w[PRODUCTS], w[PRODUCTS_END], PRODUCT_WIDE):
+        taken = w[step + TAKEN] + w[p + PRODUCT_INDEX]
+        for _ in range(0 if surplus else w[taken]):
+            if w[leg_of(w, step, p) + FIRST] > 0:
+                job(w, f, step, p)
+            else:
+                one_more_permit(w, step)
+        w[taken] = 0
+
+
+@kernel
 def card_back(w: Words, f: Floats, step: int, product: int) -> None:
-    """A piece of a step was taken: with the last one of a card, the card goes back."""
+    """A piece of a step was taken: with the last one of a card, the card goes back; with the last card of a signal, as many pieces may begin."""
     if w[step + RELEASE] != CARDED:
         return
+    if w[step + ANY]:
+        _any_card_back(w, f, step, product)
+        return
     taken = w[step + TAKEN] + w[product + PRODUCT_INDEX]
+    leg = leg_of(w, step, product)
     w[taken] += 1
-    if w[taken] < w[step + PER_CARD]:
+    if w[taken] < w[leg + ON_CARD]:
         return
     w[taken] = 0
     if w[step + DEBT] > 0:
         w[step + DEBT] -= 1
         return
-    for _ in range(w[step + PER_CARD]):
-        if w[leg_of(w, step, product) + FIRST] > 0:
+    w[leg + GATHERED] += 1
+    if w[leg + GATHERED] < w[leg + SIGNAL]:
+        return
+    w[leg + GATHERED] = 0
+    for _ in range(w[leg + SIGNAL] * w[leg + ON_CARD]):
+        if w[leg + FIRST] > 0:
             job(w, f, step, product)
+        elif w[leg + OWN_PERMITS] < PLENTY:
+            w[leg + OWN_PERMITS] += 1
+            wake_step(w, step)
         else:
             one_more_permit(w, step)
 
@@ -242,6 +301,7 @@ def scrap(w: Words, f: Floats, days: Days, piece: int, step: int) -> None:
     # Where it goes through again, it is the step that it had come to before that made it last.
     furthest = w[w[ROUTE] + reached] if reached > w[step + PLACE] else step
     card_back(w, f, furthest, product)
+    wake_taker(w, furthest, product)
     leg = leg_of(w, furthest, product)
     for x in range(w[leg + INSTEAD], w[leg + INSTEAD_END], 2):
         first, jobs = w[x], w[x + 1]

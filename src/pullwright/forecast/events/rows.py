@@ -66,21 +66,25 @@ HEAD, TAIL, LONG, QUEUE_WIDE = range(4)
     STEP_BENCHES, STEP_BENCHES_END, PLACE, INPUTS, JOINS, CAPACITY, TRANSFER, LOT, PEOPLE, SET_UP, SET_UP_PEOPLE, SCRAP, AGAIN_SHARE, AGAIN_TO,
     AGAIN_TIME, AGAIN_PEOPLE, LUCK, WHERE, RELEASE, PER_CARD, PERMITS, JOBS, TICK, TAKEN, CREWS, CREWS_END, LEGS, INPUT_ROWS,
     FEEDERS, FEEDERS_END, PAIRS, PAIRS_END, CAPS_ENDED, CAPS_ENDED_END, CAPS_OVER, CAPS_OVER_END, MADE, CREDITS, STEP_INDEX, REFUSED,
-    HURRY_AT, DEBT, FIRST_STEP,    STEP_WIDE,
-) = range(PLACE_WIDE, PLACE_WIDE + 44)  # fmt: skip
+    HURRY_AT, DEBT, FIRST_STEP, APART, LOTS, OWN_CARDS, SPREADS, FULL_AT, ANY, TAKEN_OF_ANY, STEP_WIDE,
+) = range(PLACE_WIDE, PLACE_WIDE + 51)  # fmt: skip
 """PLACE in the route; TICK, SCRAP, AGAIN_SHARE are floats; SET_UP, AGAIN_TIME, LUCK, WHERE name streams; CREWS, FEEDERS, CAPS_ENDED (steps
 that may begin one more when a piece ends here) and CAPS_OVER (when one is scrapped here; with the place in the
 route of the step where the cap ends) are lists of rows; TAKEN: a row of numbers, one a product; PAIRS of (product before,
 product after, stream); LEGS a row a product; INPUT_ROWS a row an input; CREDITS a float a product: what is owed to the mix;
-REFUSED: a piece found no room before the step; DEBT: cards that come back and let nothing begin; FIRST_STEP: it takes from no other."""
+REFUSED: a piece found no room before the step; DEBT: cards that come back and let nothing begin; FIRST_STEP: it takes from no other; APART: products have cards or lots of their own, and JOINS is said too;
+OWN_CARDS: they have cards of their own; SPREADS: its cards are for all products, which go to several steps; LOTS: they have lots of their own, and pieces that come back have a queue a product behind the others; FULL_AT: so
+many pieces of an input that no more is handed on; ANY: what lies on a card may be of any product, of which TAKEN_OF_ANY pieces are gone."""
 
 INPUT_ALIKE, HERE, COMING, INPUT_WIDE = range(4)
 """INPUT_ALIKE: any piece fits, whatever product it was made for; HERE: pieces before the step or on their way there; COMING: of the lot about to come."""
 
-NEXT_STEP, NEXT_INPUT, LEG_HOP, ELEMENTS, ELEMENTS_END, FIRST, NEEDS, INSTEAD, INSTEAD_END, USES, USES_END, ATTENDED_WORK, LEG_WIDE = range(13)  # fmt: skip
+NEXT_STEP, NEXT_INPUT, LEG_HOP, ELEMENTS, ELEMENTS_END, FIRST, NEEDS, INSTEAD, INSTEAD_END, USES, USES_END, ATTENDED_WORK, OWN_PERMITS, OWN_JOBS, GATHERED, ON_CARD, CARDS, SIGNAL, OWN_LOT, ENOUGH, LEAVE, LEG_WIDE = range(22)  # fmt: skip
 """The way of one product through one step. NEXT_STEP: NONE where it does not go through; FIRST: jobs for one unit, where it begins there;
 NEEDS: of each input how many, and from which step; FIRST, and the second of INSTEAD, below 0: as many
-permits at a later step that works to order; INSTEAD: (step, jobs) in place of a scrapped piece; ATTENDED_WORK: people are needed; USES: (part, units, a float)."""
+permits at a later step that works to order; INSTEAD: (step, jobs) in place of a scrapped piece; ATTENDED_WORK: people are needed; USES: (part, units, a float).
+OWN_PERMITS, OWN_JOBS: of cards of its own, pieces that may begin, and jobs at the start; GATHERED cards of the SIGNAL that let pieces begin together, ON_CARD on each (below 0: cards too many), CARDS in all;
+OWN_LOT: pieces between two set-ups; ENOUGH: pieces with which a lot of its own is begun, LEAVE: with leave for so many."""
 
 ELEMENT_STREAM, ELEMENT_ATTENDED, BY_HAND, ELEMENT_WIDE = range(4)
 BENCH_STEP, BENCH_STATION, FACTOR, SHARE, QUEUES, DUE, WANTS, REASON, OUT, OUT_TAIL, OUT_LONG, BACK, BACK_TAIL, BACK_LONG, ENDED, BENCH_WIDE = range(16)  # fmt: skip
@@ -90,8 +94,8 @@ STATION_MACHINES, STATION_MACHINES_END, STATION_BENCHES, STATION_BENCHES_END, ID
 STATION_WIDE = TIMES + KINDS_OF_TIME
 (
     MACHINE_STATION, BETWEEN, REPAIR, COUNTED, SLOT, DOING, PIECE, BENCH, SINCE, WHY, ALONE_LEFT, WHOLE_TIME, LOT_LEFT, SET_FOR, MADE_LAST, CREW,
-    CREW_PEOPLE, UP_LEFT, FAILS, UP, HURRIED, MACHINE_WIDE,
-) = range(22)  # fmt: skip
+    CREW_PEOPLE, UP_LEFT, FAILS, UP, HURRIED, LOT_OF, MACHINE_WIDE,
+) = range(23)  # fmt: skip
 PRODUCT_ORDERS, MIX, WAITING, WAITING_TAIL, WAITING_LONG, FINISHED, PRODUCT_INDEX, PRODUCT_WIDE = range(8)
 HOP_TIME, HOP_END, HOP_INPUT, HOP_SLOT, CARRIED, CARRIED_TAIL, CARRIED_LONG, HOP_WIDE = range(8)
 CREW_FREE, CREW_WIDE = range(2)

@@ -6,7 +6,9 @@ import numpy as np
 
 from pullwright.forecast.events.compiled import kernel, put_in
 from pullwright.forecast.events.deliveries import parts_there, take_parts
-from pullwright.forecast.events.handing_on import arrive, hand_on, queue_of
+from pullwright.forecast.events.handing_on import arrive, back_queue, hand_on, queue_of
+from pullwright.forecast.events.lots import next_in_lots
+from pullwright.forecast.events.lying import complete, lie_there
 from pullwright.forecast.events.machine_time import be_at, end_idle, leave_idle, rest, stands_broken
 from pullwright.forecast.events.moves import (
     charge,
@@ -20,8 +22,9 @@ from pullwright.forecast.events.moves import (
     room_again,
     set_moment,
     wake_station,
+    wake_step,
 )
-from pullwright.forecast.events.pulling import card_back, end_of_caps, leg_of, scrap
+from pullwright.forecast.events.pulling import card_back, end_of_caps, leg_of, scrap, wake_taker
 from pullwright.forecast.events.rows import (
     AGAIN,
     AGAIN_PEOPLE,
@@ -30,10 +33,10 @@ from pullwright.forecast.events.rows import (
     AGAIN_TO,
     ALONE,
     ALONE_LEFT,
+    APART,
     ATTENDED,
     ATTENDED_WORK,
     BACK,
-    BACK_LONG,
     BEGUN_UNIT,
     BENCH,
     BENCH_STATION,
@@ -74,7 +77,6 @@ from pullwright.forecast.events.rows import (
     HURRY_AT,
     IDLE,
     IDLE_MACHINES,
-    INPUT_ALIKE,
     INPUT_ROWS,
     INPUT_WIDE,
     INPUTS,
@@ -85,6 +87,8 @@ from pullwright.forecast.events.rows import (
     LOOKS,
     LOT,
     LOT_LEFT,
+    LOT_OF,
+    LOTS,
     LUCK,
     LYING,
     MACHINE_STATION,
@@ -99,6 +103,8 @@ from pullwright.forecast.events.rows import (
     NOW,
     NOWHERE,
     OFF,
+    OWN_LOT,
+    OWN_PERMITS,
     PAIRS,
     PAIRS_END,
     PEOPLE,
@@ -110,6 +116,7 @@ from pullwright.forecast.events.rows import (
     PRODUCT_WIDE,
     PRODUCTS,
     PRODUCTS_END,
+    QUEUE_WIDE,
     QUEUES,
     REACHED,
     REASON,
@@ -174,29 +181,12 @@ def _let_people_go(w: Words, m: int) -> None:
 
 
 @kernel
-def _complete(w: Words, bench: int, step: int, product: int) -> int:
-    """The piece that comes first of a product for which all that goes together lies there; NONE where something is missing."""
-    first, needs = NONE, w[leg_of(w, step, product) + NEEDS]
-    if needs == NONE:
-        return NONE  # it does not come here
-    for k in range(w[step + INPUTS]):
-        wanted = w[needs + 2 * k]
-        if wanted > 0:
-            queue = queue_of(w, bench, step, k, product)
-            if w[queue + LONG] < wanted:
-                return NONE
-            if first == NONE and not w[w[step + INPUT_ROWS] + k * INPUT_WIDE + INPUT_ALIKE]:
-                first = w[queue + HEAD]
-    if first == NONE and w[leg_of(w, step, product) + FIRST] > 0:
-        return w[queue_of(w, bench, step, 0, product) + HEAD]
-    return first
-
-
-@kernel
 def _first_complete(w: Words, bench: int, step: int) -> int:
     best = NONE
     for product in range(w[PRODUCTS], w[PRODUCTS_END], PRODUCT_WIDE):
-        piece = _complete(w, bench, step, product)
+        if w[leg_of(w, step, product) + OWN_PERMITS] <= 0:
+            continue
+        piece = complete(w, bench, step, product)
         if piece != NONE and (best == NONE or w[piece + CAME] < w[best + CAME]):
             best = piece
     return best
@@ -210,24 +200,6 @@ def _waiting(w: Words, bench: int, step: int) -> int:
     if again != NONE and (fresh == NONE or w[step + PERMITS] <= 0 or w[again + CAME] < w[fresh + CAME]):
         return again
     return fresh
-
-
-@kernel
-def _lie_there(w: Words, bench: int, step: int) -> int:
-    """How many pieces could be begun at a bench?"""
-    many = w[bench + BACK_LONG]
-    if not w[step + JOINS]:
-        return many + w[w[bench + QUEUES] + LONG]
-    for product in range(w[PRODUCTS], w[PRODUCTS_END], PRODUCT_WIDE):
-        needs, least = w[leg_of(w, step, product) + NEEDS], PLENTY
-        if needs == NONE:
-            continue
-        for k in range(w[step + INPUTS]):
-            if w[needs + 2 * k] > 0:
-                sets = w[queue_of(w, bench, step, k, product) + LONG] // w[needs + 2 * k]
-                least = sets if sets < least else least
-        many += 0 if least == PLENTY else least
-    return many
 
 
 @put_in
@@ -252,7 +224,7 @@ def _take(w: Words, f: Floats, bench: int, step: int, piece: int) -> None:
         note(w, f, BEGUN_UNIT, piece, step)
         return
     if w[piece + REACHED] >= w[step + PLACE]:
-        pull(w, bench + BACK)
+        pull(w, back_queue(w, bench, step, product))
         _leaves_store(w, f, step, w[piece + VIA], product, False)
     elif not w[step + JOINS]:
         pull(w, w[bench + QUEUES])
@@ -295,13 +267,23 @@ def _idle_machine(w: Words, station: int, step: int) -> int:
 
 
 @kernel
+def _breaks_off(w: Words, m: int, step: int) -> None:
+    """A machine turns to something else: what was left of its lot may be begun by another one, and comes no more where leave for a lot is wanted."""
+    before = w[m + SET_FOR]
+    if before != NONE and w[before + LOTS] and w[m + LOT_LEFT] > 0:
+        wake_taker(w, before, w[m + LOT_OF])
+        if before != step:
+            wake_step(w, before)
+
+
+@kernel
 def _begin_set_up(w: Words, f: Floats, m: int, bench: int, step: int, product: int) -> int:
     """Begin to make a machine ready for the next lot; as many machines at a time as there are pieces for."""
     station, being_set = w[bench + BENCH_STATION], 0
     for other in range(w[station + STATION_MACHINES], w[station + STATION_MACHINES_END], MACHINE_WIDE):
         if w[other + DOING] == SETTING and w[other + BENCH] == bench:
             being_set += 1
-    if being_set >= _lie_there(w, bench, step):
+    if not w[step + LOTS] and being_set >= lie_there(w, bench, step):
         return STARVED
     people = w[step + SET_UP_PEOPLE]
     crew = _crew_for(w, step, people) if people > 0 else NONE
@@ -310,7 +292,8 @@ def _begin_set_up(w: Words, f: Floats, m: int, bench: int, step: int, product: i
         return NOBODY
     _take_people(w, m, crew, people)
     leave_idle(w, f, m)
-    w[m + BENCH] = bench
+    _breaks_off(w, m, step)
+    w[m + BENCH], w[m + LOT_OF] = bench, product
     be_at(w, f, m, SETTING, _set_up_time(w, f, m, step, product))
     return BEGUN
 
@@ -321,20 +304,27 @@ def _begin_one(w: Words, f: Floats, days: Days, bench: int) -> int:
     step, station = w[bench + BENCH_STEP], w[bench + BENCH_STATION]
     if w[station + CLOSED] > 0:
         return OFF
-    piece = _waiting(w, bench, step)
+    m = NONE
+    if w[step + LOTS]:
+        m, piece = next_in_lots(w, bench, step)
+    else:
+        piece = _waiting(w, bench, step)
     if piece == NONE:
-        return NOT_ASKED if w[step + FIRST_STEP] else STARVED
+        return NOT_ASKED if w[step + FIRST_STEP] or (w[step + APART] and lie_there(w, bench, step) > 0) else STARVED
     product = w[piece + PRODUCT]
     fresh = w[piece + REACHED] < w[step + PLACE]
     if fresh and w[step + PERMITS] <= 0:
         return NOT_ASKED
-    m = _idle_machine(w, station, step)
+    if m == NONE:
+        m = _idle_machine(w, station, step)
     if w[m + COUNTED] == BY_CLOCK and stands_broken(w, f, m):
         return BEGUN
     leg = leg_of(w, step, product)
     if fresh and not parts_there(w, f, leg):
         return SHORT
-    if w[step + LOT] > 0 and (w[m + SET_FOR] != step or w[m + LOT_LEFT] <= 0):
+    if w[step + LOT] > 0 and (
+        w[m + SET_FOR] != step or w[m + LOT_LEFT] <= 0 or (w[step + LOTS] and w[m + LOT_OF] != product)
+    ):
         return _begin_set_up(w, f, m, bench, step, product)
     people = w[step + PEOPLE] * w[leg + ATTENDED_WORK]
     crew = _crew_for(w, step, people) if people > 0 else NONE
@@ -347,6 +337,8 @@ def _begin_one(w: Words, f: Floats, days: Days, bench: int) -> int:
     note(w, f, TAKEN_UP, piece, step)
     if fresh and w[step + PERMITS] < PLENTY:
         w[step + PERMITS] -= 1
+    if fresh and w[leg + OWN_PERMITS] < PLENTY:
+        w[leg + OWN_PERMITS] -= 1
     hurried = w[step + HURRY_AT] < PLENTY and _pressed(w, step, leg)
     attended, alone = 0.0, 0.0
     element = w[leg + ELEMENTS]
@@ -358,9 +350,13 @@ def _begin_one(w: Words, f: Floats, days: Days, bench: int) -> int:
         alone += time * (1.0 - f[element + ELEMENT_ATTENDED])
         element += ELEMENT_WIDE
     leave_idle(w, f, m)
+    if w[m + SET_FOR] != step:
+        _breaks_off(w, m, step)
     w[m + BENCH], w[m + PIECE], w[m + HURRIED] = bench, piece, hurried
     f[m + ALONE_LEFT], f[m + WHOLE_TIME] = alone, attended + alone
     w[m + LOT_LEFT] -= 1
+    if w[step + LOTS] and w[m + LOT_LEFT] == 0:
+        wake_taker(w, step, product)
     w[m + MADE_LAST], w[m + SET_FOR] = product, step
     if attended > 0.0 or alone == 0.0:
         _take_people(w, m, crew, people)
@@ -400,8 +396,10 @@ def _pressed(w: Words, step: int, leg: int) -> bool:
     if w[leg + FIRST] <= 0:
         return bool(w[step + LYING] >= w[step + HURRY_AT])
     waiting = 0
+    products = (w[PRODUCTS_END] - w[PRODUCTS]) // PRODUCT_WIDE if w[step + APART] else 1
     for bench in range(w[step + STEP_BENCHES], w[step + STEP_BENCHES_END], BENCH_WIDE):
-        waiting += w[w[bench + QUEUES] + LONG]
+        for k in range(products):
+            waiting += w[w[bench + QUEUES] + k * QUEUE_WIDE + LONG]
     return waiting >= w[step + HURRY_AT]
 
 
@@ -486,7 +484,7 @@ def end_of_work(w: Words, f: Floats, days: Days, samples: Floats, m: int) -> Non
     if doing != ALONE:
         _let_people_go(w, m)
     if doing == SETTING:
-        w[m + SET_FOR], w[m + LOT_LEFT] = step, w[step + LOT]
+        w[m + SET_FOR], w[m + LOT_LEFT] = step, w[leg_of(w, step, w[m + LOT_OF]) + OWN_LOT]
         rest(w, f, m, STARVED)
         wake_station(w, station)
         return

@@ -5,6 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from pullwright.forecast.errors import CannotRun
+from pullwright.forecast.laying.own import any_product, own_loops, pulled_at, shared_cards
 from pullwright.forecast.laying.route import Through
 from pullwright.forecast.laying.source import Source
 from pullwright.forecast.plant import NEVER
@@ -28,7 +29,14 @@ def check_alive(of: Source, through: Through, transfer: np.ndarray, capacity: np
                     "come out; raise the cap, or hand on fewer at a time"
                 )
         if release is not None and release.by == "cards":
-            _check_cards(of, through, i, int(transfer[i]), release.cards or 0, release.per_card or 1)
+            shared = shared_cards(of, i)
+            if shared is not None:
+                _check_cards(of, through, i, int(transfer[i]), *shared)
+            _check_loops(of, through, i, int(transfer[i]))
+        if release is not None and release.by == "cap" and step.lots:
+            _check_lot(
+                of, i, pulled_at(of, i), release.limit or 1, "its cap lets {} in; raise the cap, or make smaller lots"
+            )
         for p, k in np.ndindex(len(of.product_names), through.giver.shape[2]):
             need, giver = int(through.need[p, i, k]), int(through.giver[p, i, k])
             if giver == NEVER or need <= max(int(capacity[i]), int(transfer[giver]), 1):
@@ -39,6 +47,32 @@ def check_alive(of: Source, through: Through, transfer: np.ndarray, capacity: np
             )
 
 
+def _check_lot(of: Source, i: int, products: list[int], pieces: int, instead: str) -> None:
+    """Refuse lots of products for which there is never leave."""
+    step = of.line.steps[i]
+    for p in products if step.lots else ():
+        lot = step.lot_of(of.product_names[p]) or 1
+        if lot > pieces:
+            raise CannotRun(
+                f"{step.name} makes {of.product_names[p]} in lots of {lot}, and {instead.format(pieces)}: there would never be leave for a whole lot"
+            )
+
+
+def _check_loops(of: Source, through: Through, i: int, transfer: int) -> None:
+    step, loops = of.line.steps[i], own_loops(of, i)
+    pieces = sum(loop.cards * loop.per_card for loop in loops.values())
+    if loops and transfer > pieces:
+        raise CannotRun(
+            f"{step.name} hands on {transfer} pieces together and has cards for {pieces}: nothing would ever come out; "
+            "give it more cards, or let it hand on fewer at a time"
+        )
+    for p, loop in loops.items():
+        at_once = loop.cards // loop.signal * loop.signal * loop.per_card
+        words = f"its cards let at most {{}} begin before any of them is made (signals of {loop.signal} out of {loop.cards} cards); give it more cards, or make smaller lots"
+        _check_lot(of, i, [p], at_once, words)
+        _check_taker(of, through, i, p, loop.cards * loop.per_card)
+
+
 def _check_cards(of: Source, through: Through, i: int, transfer: int, cards: int, each: int) -> None:
     step, pieces = of.line.steps[i], cards * each
     if transfer > pieces:
@@ -46,17 +80,26 @@ def _check_cards(of: Source, through: Through, i: int, transfer: int, cards: int
             f"{step.name} hands on {transfer} pieces together and has cards for {pieces}: nothing would ever come out; "
             "give it more cards, or let it hand on fewer at a time"
         )
-    mine = [p for p in range(len(of.product_names)) if i in of.through[p] and of.per_day(p) > 0]
+    mine = pulled_at(of, i)
+    _check_lot(of, i, mine, pieces, "it has cards for {}; give it more cards, or make smaller lots")
     begins = all(through.giver[p, i, k] == NEVER for p in mine for k in range(through.giver.shape[2]))
-    if begins and cards < len(mine):
+    if begins and any_product(of, i) and pieces < len(mine):
+        raise CannotRun(
+            f"{step.name} has cards for {pieces} pieces of {len(mine)} products: some would never be made; give it more cards"
+        )
+    if begins and not any_product(of, i) and cards < len(mine):
         raise CannotRun(
             f"{step.name} has {cards} cards for {len(mine)} products, and a card goes back for the product that was taken: some would never be "
             "made; give each product a card at least"
         )
     for p in mine:
-        to, k = int(through.next_step[p, i]), int(through.next_input[p, i])
-        if to != NEVER and through.need[p, to, k] > pieces:
-            raise CannotRun(
-                f"{of.line.steps[to].name} takes {through.need[p, to, k]} of {step.name} at a time, which has cards for {pieces}: it would never "
-                "begin; give it more cards"
-            )
+        _check_taker(of, through, i, p, pieces)
+
+
+def _check_taker(of: Source, through: Through, i: int, p: int, pieces: int) -> None:
+    to, k = int(through.next_step[p, i]), int(through.next_input[p, i])
+    if to != NEVER and through.need[p, to, k] > pieces:
+        raise CannotRun(
+            f"{of.line.steps[to].name} takes {through.need[p, to, k]} of {of.line.steps[i].name} at a time, which has cards for {pieces}: it would never "
+            "begin; give it more cards"
+        )

@@ -7,7 +7,9 @@ import numpy as np
 from pullwright.forecast.laying.source import Source
 
 
-def benches(of: Source, place: np.ndarray, joins: np.ndarray, inputs: np.ndarray) -> dict[str, np.ndarray]:
+def benches(
+    of: Source, place: np.ndarray, joins: np.ndarray, inputs: np.ndarray, lots: np.ndarray
+) -> dict[str, np.ndarray]:
     """The benches of all steps, and their queues; see `Plant` for the arrays, here and in the other parts."""
     rows: list[tuple[int, int, float, float]] = []
     span = np.zeros((len(of.line.steps), 2), np.int64)
@@ -25,7 +27,7 @@ def benches(of: Source, place: np.ndarray, joins: np.ndarray, inputs: np.ndarray
     queue, queues = [], 0
     for i, *_ in rows:
         queue.append(queues)
-        queues += inputs[i] * len(of.line.products) if joins[i] else 1
+        queues += (inputs[i] + lots[i]) * len(of.line.products) if joins[i] else 1
     at: list[list[int]] = [[] for _ in of.line.stations]
     for b, (_, station, _, _) in enumerate(rows):
         at[station].append(b)

@@ -70,6 +70,7 @@ def alike(of: Source, through: Through) -> Ints:
             ]
             found[i, k] = not any(
                 step.for_ is not None or any(one.for_ is not None for one in step.elements) or (step.set_up and step.set_up.pairs)
+                or step.lots or (step.release and step.release.loops)
                 for step in way
             )  # fmt: skip
     return found

@@ -10,6 +10,7 @@ import numpy as np
 
 from pullwright.figure import Figure
 from pullwright.flow import Flow, flow_of
+from pullwright.flow.alike import Alike, alike_at
 from pullwright.flow.assumed import AssumedKey
 from pullwright.flow.counting import counted_now
 from pullwright.flow.givens import Givens, Path
@@ -94,6 +95,11 @@ class Source:
     def through(self) -> list[frozenset[int]]:
         """Steps that each product goes through."""
         return [self.line.route.visits(name) for name in self.product_names]
+
+    @cached_property
+    def alike(self) -> dict[int, tuple[Alike, ...]]:
+        """Which products nothing has told apart behind each step."""
+        return alike_at(self.line, self.rates)
 
     def per_day(self, p: int) -> float:
         return self.taken(self.givens.per_day(("products", p, "demand")))

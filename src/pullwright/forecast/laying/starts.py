@@ -9,12 +9,22 @@ import numpy as np
 from pullwright.forecast.events.rows import PLENTY
 from pullwright.forecast.laying.caps import below_cap
 from pullwright.forecast.laying.demand import mix
+from pullwright.forecast.laying.own import (
+    any_product,
+    behind,
+    cards_of_products,
+    enough,
+    own_starts,
+    parted_jobs,
+    pulled_at,
+    shared_cards,
+)
 from pullwright.forecast.laying.route import Through
 from pullwright.forecast.laying.source import Source
 from pullwright.forecast.plant import NEVER
 
 
-def starts(of: Source, through: Through, first: np.ndarray) -> dict[str, np.ndarray]:
+def starts(of: Source, through: Through, first: np.ndarray, transfer: np.ndarray) -> dict[str, np.ndarray]:
     """The counted stock, parted among products as they are pulled, and the cards, permits and jobs that are free beside it."""
     products, steps, most = through.giver.shape
     before = np.zeros((steps, most, products), np.int64)
@@ -35,18 +45,31 @@ def starts(of: Source, through: Through, first: np.ndarray) -> dict[str, np.ndar
     permits = np.full(steps, PLENTY)
     jobs, debt = np.zeros(steps, np.int64), np.zeros(steps, np.int64)
     taken = np.zeros((steps, products), np.int64)
+    own = own_starts(of, through, before, finished)
+    lies, free_cards = np.zeros((products, steps), np.int64), np.zeros(steps, np.int64)
     for i, step in enumerate(of.line.steps):
         if step.release is None:
             continue
-        by, begins = step.release.by, first[:, i].max() > 0
+        by, begins, shared = step.release.by, first[:, i].max() > 0, shared_cards(of, i)
         if by == "cards":
-            each = step.release.per_card or 1
-            behind = np.array([_behind(through, before, finished, i, p) for p in range(products)])
-            lie = -(-behind // each)
-            taken[i] = lie * each - behind
-            free = (step.release.cards or 0) - int(lie.sum())
+            on_card = own["own_on_card"][:, i]
+            lying = np.array([behind(through, before, finished, i, p) for p in range(products)])
+            lie = -(-lying // on_card)
+            taken[i] = lie * on_card - lying
+            mixed = any_product(of, i)
+            if mixed:
+                whole, mine = int(lying.sum()), pulled_at(of, i)
+                lie = _parted(of, -(-whole // int(on_card[0])), mine)
+                taken[i] = _parted(of, int(lie.sum() * on_card[0]) - whole, mine)
+            if shared is None:
+                continue  # each product has cards of its own
+            each = shared[1]
+            free = shared[0] - int(lie.sum())
+            lies[:, i], free_cards[i] = lie, max(free, 0)
             debt[i] = max(-free, 0)
-            if begins:
+            if begins and mixed:
+                own["own_jobs"][:, i] = parted_jobs(of, i, lying + taken[i], max(free, 0) * each)
+            elif begins:
                 jobs[i] = max(free, 0) * each
             else:
                 permits[i] = max(free, 0) * each
@@ -61,14 +84,9 @@ def starts(of: Source, through: Through, first: np.ndarray) -> dict[str, np.ndar
         "step_jobs": jobs,
         "step_taken": taken,
         "step_debt": debt,
+        **own,
+        **enough(of, through, cards_of_products(of, first, lies, free_cards), transfer),
     }
-
-
-def _behind(through: Through, before: np.ndarray, finished: np.ndarray, i: int, p: int) -> int:
-    """Pieces of a product that a step has made and nobody has taken."""
-    if through.next_step[p, i] != NEVER:
-        return int(before[through.next_step[p, i], through.next_input[p, i], p])
-    return int(finished[p]) if through.last[p] == i else 0
 
 
 def _parted(of: Source, pieces: int, products: Sequence[int]) -> np.ndarray:

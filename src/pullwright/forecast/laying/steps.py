@@ -8,6 +8,7 @@ from pullwright.flow.givens import Path
 from pullwright.flow.losses import losses_of
 from pullwright.forecast.errors import CannotRun
 from pullwright.forecast.events.rows import CAPPED, CARDED, FREE, ORDERED, PUSHED
+from pullwright.forecast.laying.own import shared_cards
 from pullwright.forecast.laying.rooms import capacities, finished_capacity
 from pullwright.forecast.laying.source import Source
 from pullwright.forecast.plant import NEVER
@@ -40,7 +41,7 @@ def steps(of: Source) -> dict[str, np.ndarray]:
                 f"{step.name} needs {wanted:g} people at once, and no crew that can do it has so many; "
                 "give a crew the skill, or more people"
             )
-        if step.set_up is not None and step.lot is not None:
+        if step.set_up is not None and step.smallest_lot is not None:
             for k, pair in enumerate(step.set_up.pairs):
                 path: Path = ("steps", i, "set_up", "pairs", k, "time")
                 stream = of.time(path, pair.time, "set-up cv", "set-up", step.name, pair.from_, pair.to)
@@ -64,10 +65,10 @@ def _step(of: Source, i: int, step: Step) -> dict[str, float]:
     scrap, again = (0.0 if one is None else of.taken(one) for one in (losses.scrap, losses.rework))
     row: dict[str, float] = {
         "step_transfer": max(
-            step.transfer_lot or step.lot or 1,
+            step.transfer_lot or step.smallest_lot or 1,
             *(move.batch for move in of.line.moves if move.from_ == step.name), 1,
         ),
-        "step_lot": step.lot or 0 if step.set_up is not None else 0,
+        "step_lot": step.smallest_lot or 0 if step.set_up is not None else 0,
         "step_people": step.people,
         "step_set_up": NEVER,
         "step_set_up_people": 0,
@@ -82,7 +83,7 @@ def _step(of: Source, i: int, step: Step) -> dict[str, float]:
         "step_per_card": 1,
         "step_tick": 0.0,
     }  # fmt: skip
-    if step.set_up is not None and step.lot:
+    if step.set_up is not None and step.smallest_lot:
         row["step_set_up"] = of.time((*path, "set_up", "time"), step.set_up.time, "set-up cv", "set-up", step.name)
         row["step_set_up_people"] = step.set_up.people
     if scrap + again > 0:
@@ -98,7 +99,8 @@ def _step(of: Source, i: int, step: Step) -> dict[str, float]:
                 (*path, "rework", "time"), step.rework.time, "manual cv", "again", step.name
             )
     if step.release is not None:
-        row["step_per_card"] = step.release.per_card or 1
+        shared = shared_cards(of, i)
+        row["step_per_card"] = 1 if shared is None else shared[1]
         if step.release.by == "push":
             row["step_tick"] = _tick(of, i, step)
     return row

@@ -167,6 +167,10 @@ def _not_plain(layout: Layout) -> str | None:
         name, bench = layout.steps[i], int(p.step_bench[i, 0])
         station = int(p.bench_station[bench])
         machines = p.machine_counted[slice(*p.station_machine[station])]
+        if p.step_lots[i]:
+            return f"{name} has set-ups, and lots of each product."
+        if p.own_signal[0, i] > 1:
+            return f"Cards of {name} are gathered to a signal."
         expected = order[k + 1] if k + 1 < order.size else NEVER
         if p.step_joins[i] or p.next_step[0, i] != expected or (p.first[0, i] > 0) != (k == 0):
             return f"The flows of {name} join or part."

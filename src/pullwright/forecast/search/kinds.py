@@ -10,7 +10,7 @@ from pullwright.flow.counting import counted_now
 from pullwright.flow.givens import Givens
 from pullwright.forecast.search.rebuilding import rebuilt, replaced, with_fields
 from pullwright.line import Line
-from pullwright.line.model import Release, Step, Store
+from pullwright.line.model import CardLoop, ProductLot, Release, Step, Store
 from pullwright.line.quantity import Quantity
 
 Places = dict[str, float | None]
@@ -39,11 +39,35 @@ class Kind:
 
 def _released(by: str, field: str) -> Callable[[Line], Places]:
     def places(line: Line) -> Places:
-        return {
-            step.name: getattr(step.release, field) for step in line.steps if step.release and step.release.by == by
-        }
+        found: Places = {}
+        for step in line.steps:
+            if step.release is None or step.release.by != by:
+                continue
+            if not step.release.loops:
+                found[step.name] = getattr(step.release, field)
+            for loop in step.release.loops:
+                found[_of_product(step, loop.product)] = getattr(loop, field)
+        return found
 
     return places
+
+
+def _of_product(step: Step, product: str) -> str:
+    """How a product's own loop or lot at a step is named."""
+    return f"{step.name} / {product}"
+
+
+def _own(line: Line, where: str, items: Callable[[Step], Iterable[CardLoop | ProductLot]]) -> tuple[str, int] | None:
+    """The step and the place in its list of a loop or lot of this name; None where the name is that of a step as a whole."""
+    for step in line.steps:
+        for k, item in enumerate(items(step)):
+            if _of_product(step, item.product) == where:
+                return step.name, k
+    return None
+
+
+def _loops(step: Step) -> tuple[CardLoop, ...]:
+    return () if step.release is None else step.release.loops
 
 
 def _index(items: Iterable[Any], name: str, field: str = "name") -> int:
@@ -59,14 +83,26 @@ def _with_step(line: Line, where: str, change: Callable[[Step], dict[str, Any]])
 
 def _turn_release(field: str) -> Callable[[Line, str, float], Line]:
     def turn(line: Line, where: str, value: float) -> Line:
+        own = _own(line, where, _loops)
+        name = where if own is None else own[0]
+
         def change(step: Step) -> dict[str, Any]:
             assert isinstance(step.release, Release)
-            return {"release": with_fields(step.release, line.currency, **{field: value})}
+            if own is None:
+                return {"release": with_fields(step.release, line.currency, **{field: value})}
+            loops = replaced(step.release.loops, own[1], lambda loop: _with_cards(line, loop, field, int(value)))
+            return {"release": with_fields(step.release, line.currency, loops=loops)}
 
-        new = _with_step(line, where, change)
-        return new if field == "limit" else _no_more_than_the_cards(new, where)
+        new = _with_step(line, name, change)
+        return new if field == "limit" else _no_more_than_the_cards(new, name)
 
     return turn
+
+
+def _with_cards(line: Line, loop: CardLoop, field: str, value: int) -> CardLoop:
+    """A loop with another number of cards, or of pieces on them; no more cards are gathered than there are."""
+    signal = min(loop.signal, value) if field == "cards" else loop.signal
+    return with_fields(loop, line.currency, **{field: value, "signal": signal})
 
 
 def _no_more_than_the_cards(line: Line, where: str) -> Line:
@@ -74,7 +110,7 @@ def _no_more_than_the_cards(line: Line, where: str) -> Line:
     i = _index(line.steps, where)
     release = line.steps[i].release
     assert release is not None
-    left = (release.cards or 0) * (release.per_card or 1)
+    left = release.on_cards
     behind = {line.steps[j].name for j, takes in enumerate(line.route.takes) for one in takes if one.step == i}
     stores, givens = list(line.stores), Givens(line)
     for s, store in enumerate(stores):
@@ -122,14 +158,23 @@ def _turn_room(field: str) -> Callable[[Line, str, float], Line]:
 
 def _lots(field: str) -> Callable[[Line], Places]:
     def places(line: Line) -> Places:
-        return {step.name: getattr(step, field) for step in line.steps if getattr(step, field) is not None}
+        found: Places = {step.name: getattr(step, field) for step in line.steps if getattr(step, field) is not None}
+        if field == "lot":
+            found |= {_of_product(step, lot.product): float(lot.pieces) for step in line.steps for lot in step.lots}
+        return found
 
     return places
 
 
 def _turn_lot(field: str) -> Callable[[Line, str, float], Line]:
     def turn(line: Line, where: str, value: float) -> Line:
-        return _with_step(line, where, lambda _: {field: value})
+        own = _own(line, where, lambda step: step.lots) if field == "lot" else None
+        if own is None:
+            return _with_step(line, where, lambda _: {field: value})
+        name, k = own
+        return _with_step(line, name, lambda step: {
+            "lots": replaced(step.lots, k, lambda lot: with_fields(lot, line.currency, pieces=int(value)))
+        })  # fmt: skip
 
     return turn
 

@@ -33,9 +33,13 @@ def reasons_against(line: Line, knobs: Sequence[Knob], promises: Sequence[Promis
     stations = [name for step in line.steps for name in (step.station, *(one.station for one in step.also_at))]
     if len(stations) != len(set(stations)):
         found.append("steps share a station")
-    handed_on = [step.transfer_lot or step.lot or 1 for step in line.steps] + [move.batch for move in line.moves]
+    handed_on = [step.transfer_lot or step.smallest_lot or 1 for step in line.steps] + [
+        move.batch for move in line.moves
+    ]
     if max(handed_on) > 1:
         found.append("pieces are handed on several at a time")
+    if any(loop.signal > 1 for step in line.steps for loop in (step.release.loops if step.release else ())):
+        found.append("cards are gathered to a signal")
     if any(step.rework is not None and step.rework.to is not None for step in line.steps):
         found.append("pieces go back to an earlier step")
     used = [use.part for product in line.products for use in product.uses]

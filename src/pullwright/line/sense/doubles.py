@@ -47,6 +47,8 @@ def _lists(line: LineModel) -> Iterator[tuple[Path, Iterable[Hashable]]]:
         )
         for k, element in enumerate(step.elements):
             yield ("steps", i, "elements", k, "for"), element.for_ or ()
+        yield ("steps", i, "lots"), [lot.product for lot in step.lots]
+        yield ("steps", i, "release", "loops"), [loop.product for loop in (step.release.loops if step.release else ())]
     yield ("moves",), [(move.from_, move.to) for move in line.moves]
     for i, crew in enumerate(line.people):
         yield ("people", i, "skills"), crew.skills or ()

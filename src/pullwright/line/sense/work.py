@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from pullwright.line.model import Element, LineModel, Step
 from pullwright.line.quantity import Quantity
+from pullwright.line.sense.each_product import each_product
 from pullwright.line.sense.slip import Slip
 
 WAYS = ("manual", "machine", "walking")
@@ -109,12 +110,16 @@ def _seconds(time: Quantity | None, studied: dict[str, float]) -> float:
 def lots(line: LineModel) -> Iterator[Slip]:
     """Do lots, set-ups and the shares of other stations fit together?"""
     for i, step in enumerate(line.steps):
-        if step.set_up is not None and step.lot is None:
+        if step.lots:
+            yield from _by_product(line, i, step)
+        elif step.set_up is not None and step.lot is None:
             said = f"{step.name} is set up, but how many pieces are made between two set-ups? Give `lot`"
             yield Slip(("steps", i, "set_up"), "no lot", "lot", said)
-        if step.lot is not None and step.transfer_lot is not None and step.transfer_lot > step.lot:
-            said = f"a transfer lot of {step.transfer_lot} is larger than the lot of {step.lot}"
-            yield Slip(("steps", i, "transfer_lot"), str(step.transfer_lot), f"at most the lot of {step.lot}", said)
+        lot = step.smallest_lot
+        if lot is not None and step.transfer_lot is not None and step.transfer_lot > lot:
+            which = "the smallest lot, that" if len(step.lots) > 1 else "the lot"
+            said = f"a transfer lot of {step.transfer_lot} is larger than {which} of {lot}"
+            yield Slip(("steps", i, "transfer_lot"), str(step.transfer_lot), f"at most {which} of {lot}", said)
         for k, pair in enumerate(step.set_up.pairs if step.set_up else ()):
             path = ("steps", i, "set_up", "pairs", k)
             if pair.from_ == pair.to:
@@ -131,3 +136,15 @@ def lots(line: LineModel) -> Iterator[Slip]:
         if sum(other.share.value for other in step.also_at) > 1 + 1e-9:
             said = f"the shares of {step.name} that are done elsewhere add up to more than all of it"
             yield Slip(("steps", i, "also_at"), "more than 100 %", "shares of at most 100 % together", said)
+
+
+def _by_product(line: LineModel, i: int, step: Step) -> Iterator[Slip]:
+    """Lots of each product stand alone, at a step that is set up, one for each product."""
+    if step.lot is not None:
+        said = f"{step.name} has one lot for all products and a lot for each; say one of them"
+        yield Slip(("steps", i, "lots"), "lot and lots", "one of: lot, lots", said)
+    if step.set_up is None:
+        said = f"{step.name} has a lot for each product, but what comes between two of them? Give `set_up`"
+        hint = "what is handed on at a time is `transfer_lot`"
+        yield Slip(("steps", i, "lots"), "no set_up", "set_up", said, hint)
+    yield from each_product(line, i, ("steps", i, "lots"), [lot.product for lot in step.lots], "lot")

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 
 from pullwright.flow import Flow
+from pullwright.line import Line
 from pullwright.pull.cards.capped_of_line import CappedFlow
 from pullwright.pull.cards.card import Card
 from pullwright.pull.cards.lot_sizes import LotSizes
@@ -14,7 +15,8 @@ from pullwright.pull.changes import Change
 def changes_of(flow: Flow, cards: Sequence[Card], capped: CappedFlow | None, lots: LotSizes) -> tuple[Change, ...]:
     """Which fields of the line file say what these loops are?
 
-    A step's cards are those of all its loops together: a card goes back for the product that was taken. Withdrawal cards have no field of their own: the file takes parts out of their
+    Where each product has a loop of its own, that is what is written, with the cards that its signal gathers; products that share a loop have one number of cards, which go back
+    for the product that was taken. Withdrawal cards have no field of their own: the file takes parts out of their
     store. With a cap, the first step of the main flow has it and the others of the main flow begin what lies there.
     """
     line = flow.line
@@ -36,6 +38,13 @@ def changes_of(flow: Flow, cards: Sequence[Card], capped: CappedFlow | None, lot
             or not any(card.cards for card in here)
         ):
             continue
+        # A place that is full of one product shuts the others out: without room for all of them cards are for whichever was taken.
+        loops = [] if any(card.fits is False for card in here) else _of_each_product(flow, i, here)
+        if loops:
+            told = " and ".join(f"{loop['cards']} of {loop['product']}" for loop in loops)
+            because = f"{sum(card.cards for card in here)} cards behind {step.name}: {told}."
+            found.append(Change(path, {"by": "cards", "loops": loops}, because))
+            continue
         each = here[0].per_card
         pieces = sum(card.cards * card.per_card for card in here)
         # A step that begins several products needs a card for each of them, and what is handed on together has to lie on cards.
@@ -49,4 +58,48 @@ def changes_of(flow: Flow, cards: Sequence[Card], capped: CappedFlow | None, lot
             f": {told}." if told else "."
         )
         found.append(Change(path, {"by": "cards", "cards": many, "per_card": each}, because))
-    return tuple(found)
+    return (*found, *(_rooms(line, cards) if capped is None else ()))
+
+
+def _rooms(line: Line, cards: Sequence[Card]) -> Iterator[Change]:
+    """Places that are too small for what lies on the cards: full of what nobody asks for, they would keep out what is asked for."""
+    for s, store in enumerate(line.stores):
+        beside = (
+            card
+            for card in cards
+            if card.kind != "withdrawal"
+            and card.fits is False
+            and (
+                card.end == store.before
+                if store.before is not None
+                else store.after is not None and card.start == store.after
+            )
+        )
+        card = next(beside, None)
+        if card is not None and card.crowd is not None:
+            because = f"{card.crowd} pieces may lie {card.place} on the cards; the floor that it takes is counted in what the plan takes."
+            yield Change(("stores", s, "capacity"), card.crowd, because)
+
+
+def _of_each_product(flow: Flow, i: int, here: Sequence[Card]) -> list[dict[str, str | int]]:
+    """The loops of a step as the file says them, product by product; none where products share a loop, or where one number says the same."""
+    line = flow.line
+    pulled = [
+        name
+        for name in line.route.products_of(i)
+        if next(rate for rate, one in zip(flow.rates.products, line.products, strict=True) if one.name == name).value
+        > 0
+    ]
+    by_product = {card.products[0]: card for card in here if len(card.products) == 1 and card.cards}
+    signals = {name: 1 if card.signal is None else card.signal.lot for name, card in by_product.items()}
+    if set(by_product) != set(pulled) or (len(pulled) == 1 and set(signals.values()) == {1}):
+        return []
+    found: list[dict[str, str | int]] = []
+    for name, card in by_product.items():
+        loop: dict[str, str | int] = {
+            "product": name,
+            "cards": max(card.cards, signals[name]),
+            "per_card": card.per_card,
+        }
+        found.append(loop | ({"signal": signals[name]} if signals[name] > 1 else {}))
+    return found

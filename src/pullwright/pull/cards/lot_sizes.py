@@ -51,8 +51,19 @@ class LotSizes:
         if named is not None and place.tells:
             return named
         set_up = self.flow.rates.steps[i].set_up
+        if set_up is not None and set_up.lots and self.line.steps[i].name not in self.lots:
+            return self._largest(i, place, [set_up.lot_of(self.line.products[k].name) for k in place.products])
         lot = self.lots.get(self.line.steps[i].name, None if set_up is None else set_up.lot)
         return None if lot is None else self._share(i, place, lot)
+
+    def _largest(self, i: int, place: Place, lots: list[Figure]) -> Figure:
+        """Of products with lots of their own that share a loop, the largest lot: the loop has to bring it."""
+        if len(lots) == 1:
+            return lots[0]
+        return derive(
+            f"largest lot / {self.line.steps[i].name} / {' and '.join(self.line.products[k].name for k in place.products)}",
+            lambda *each: np.maximum.reduce(list(each)), *lots, unit="pieces", formula="the largest of the lots of its products",
+        )  # fmt: skip
 
     def _share(self, i: int, place: Place, lot: Figure) -> Figure:
         """Of a lot in which the products come as they are pulled, the pieces of these products."""

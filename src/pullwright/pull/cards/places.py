@@ -6,8 +6,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from pullwright.flow import Flow
+from pullwright.flow.alike import alike_at
 from pullwright.flow.stock_needed import part_uses
-from pullwright.pull.alike import alike_at
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,9 +31,9 @@ def places_of(flow: Flow) -> tuple[Place, ...]:
 
 
 def _steps(flow: Flow) -> Iterator[Place]:
-    for i, groups in alike_at(flow).items():
+    for i, groups in alike_at(flow.line, flow.rates).items():
         for one in groups:
-            yield Place(one.named(flow, flow.line.steps[i].name), i, None, one.taker, one.products, one.several)
+            yield Place(one.named(flow.line, flow.line.steps[i].name), i, None, one.taker, one.products, one.several)
 
 
 def _parts(flow: Flow) -> Iterator[Place]:

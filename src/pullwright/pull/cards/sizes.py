@@ -27,6 +27,11 @@ class Size:
     says: tuple[str, ...]
     weight: float | None = None
 
+    @property
+    def given(self) -> bool:
+        """Does anybody say what goes into one?"""
+        return self.holds.source != _UNSAID
+
 
 @dataclass
 class Sizes:
@@ -92,13 +97,25 @@ class Sizes:
             return givens.number(("stores", stock.store, "container", "holds"), box.holds, "pieces/container"), False
         if place.part is not None and (box := line.parts[place.part].container) is not None:
             return givens.number(("parts", place.part, "container", "holds"), box.holds, "pieces/container"), False
-        release = None if place.step is None else line.steps[place.step].release
-        if release is not None and release.per_card is not None:
-            return givens.number(
-                ("steps", place.step or 0, "release", "per_card"), release.per_card, "pieces/card"
-            ), False
+        on_card = None if place.step is None else self._on_card(place.step, place)
+        if on_card is not None:
+            return on_card, False
         together = 1.0 if place.step is None else self.flow.rates.steps[place.step].together.value
         return given(f"containers as they are / {self._what(place)}", together, "pieces/container", _UNSAID), False
+
+    def _on_card(self, i: int, place: Place) -> Figure | None:
+        """What goes with one card there today: that of the products of the place, where they have loops of their own the largest."""
+        release, path = self.flow.line.steps[i].release, ("steps", i, "release")
+        if release is None:
+            return None
+        names = [self.flow.line.products[k].name for k in place.products]
+        mine = [(k, loop) for k, loop in enumerate(release.loops) if loop.product in names]
+        if mine:
+            k, loop = max(mine, key=lambda one: one[1].per_card)
+            return self.flow.givens.number((*path, "loops", k, "per_card"), loop.per_card, "pieces/card")
+        if release.per_card is None:
+            return None
+        return self.flow.givens.number((*path, "per_card"), release.per_card, "pieces/card")
 
     def _lift(self, place: Place, mass: float | None) -> list[Limit]:
         plan = self.flow.line.plan

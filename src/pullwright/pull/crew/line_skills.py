@@ -91,7 +91,7 @@ def _task(flow: Flow, name: str, i: int | None, time: float) -> Task:
     if i is None:
         return Task(name, time)
     step = flow.line.steps[i]
-    set_up = step.set_up.people if step.set_up is not None and step.lot is not None else 1
+    set_up = step.set_up.people if step.set_up is not None and step.smallest_lot is not None else 1
     station = next(one for one in flow.line.stations if one.name == step.station)
     return Task(name, time, at_once=max(1, step.people, set_up), side_by_side=station.machines)
 

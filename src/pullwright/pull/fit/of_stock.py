@@ -15,6 +15,7 @@ from pullwright.account.terms import supplier_of
 from pullwright.figure import Figure, Source, derive, given
 from pullwright.flow import Flow
 from pullwright.flow.stock import Stock
+from pullwright.line.model import Step
 from pullwright.pull.changes import Change
 from pullwright.pull.fit.hands import time_of_one
 from pullwright.pull.fit.possible import PossibleChange
@@ -138,7 +139,8 @@ def smaller_lots(ground: Ground) -> Iterator[PossibleChange]:
 
 def _lots(ground: Ground, tried: Tried) -> PossibleChange:
     line = ground.flow.line
-    i, step, lot = tried.step, line.steps[tried.step], tried.fields["lot"]
+    i, step = tried.step, line.steps[tried.step]
+    lot, today = _said(step, tried)
     floor, cash = tried.floor, tried.cash
     touched = tuple(words for words in cash if abs(floor.get(words, 0.0)) > 1e-9 or abs(cash[words]) > 1e-6)
     name = f"{step.name} in lots of {lot}"
@@ -157,7 +159,7 @@ def _lots(ground: Ground, tried: Tried) -> PossibleChange:
     ) if waged else None  # fmt: skip
     return PossibleChange(
         name,
-        f"make {step.name} in lots of {lot} instead of {step.lot}",
+        f"make {step.name} in lots of {lot} instead of {today}",
         floor=given(f"fit / floor / {name}", sum(floor.values()), "m2", source),
         people=people,
         cash=gives_cash,
@@ -168,10 +170,18 @@ def _lots(ground: Ground, tried: Tried) -> PossibleChange:
         stocks=touched,
         step=step.name,
         written=lambda times: tuple(
-            Change(("steps", i, field), value, "less lies about while the rest of the lot is worked on")
+            Change(("steps", i, *field), value, "less lies about while the rest of the lot is worked on")
             for field, value in tried.fields.items()
         ),
     )  # fmt: skip
+
+
+def _said(step: Step, tried: Tried) -> tuple[str, str]:
+    """The lots that are tried and those of today, in words; each product's where they have lots of their own."""
+    if not step.lots:
+        return str(tried.fields["lot",]), str(step.lot)
+    now = [(lot.product, tried.fields["lots", k, "pieces"], lot.pieces) for k, lot in enumerate(step.lots)]
+    return tuple(" and ".join(f"{one[k]} {one[0]}" for one in now) for k in (1, 2))  # type: ignore[return-value]
 
 
 def _area_less(flow: Flow, stock: Stock, needed: Figure, name: str) -> Figure | None:

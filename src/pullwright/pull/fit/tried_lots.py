@@ -23,12 +23,13 @@ Row = NDArray[np.float64]
 class Tried:
     """Half the lot at one step, against today, at the likely values.
 
-    `step`: its index; `fields`: its fields that change (pieces). `floor` (m2) and `cash` (money): by how much less each stock needs of them, by
+    `step`: its index; `fields`: its fields that change (pieces), by their path in the step: ("lot",), or ("lots", k, "pieces") where each product has
+    its own. `floor` (m2) and `cash` (money): by how much less each stock needs of them, by
     its words; `hours`: people's time more a day (person-s/wd); `made`: share of the demand that can be made more (below 0: less).
     """
 
     step: int
-    fields: dict[str, int]
+    fields: dict[Path, int]
     floor: dict[str, float]
     cash: dict[str, float]
     hours: float
@@ -41,7 +42,9 @@ def tried_lots(line: Line) -> Iterator[Tried]:
     The flow is worked out once: its lots have one draw for each try, and all else is certain.
     """
     tries = [
-        (i, _halved(line, i)) for i, step in enumerate(line.steps) if step.set_up is not None and (step.lot or 0) > 1
+        (i, _halved(line, i))
+        for i, step in enumerate(line.steps)
+        if step.set_up is not None and max((lot.pieces for lot in step.lots), default=step.lot or 0) > 1
     ]
     if not tries:
         return
@@ -63,11 +66,14 @@ def tried_lots(line: Line) -> Iterator[Tried]:
         )
 
 
-def _halved(line: Line, i: int) -> dict[str, int]:
+def _halved(line: Line, i: int) -> dict[Path, int]:
     step = line.steps[i]
-    lot = math.ceil((step.lot or 0) / 2)
-    follows = step.transfer_lot is not None and step.transfer_lot > lot
-    return {"lot": lot} | ({"transfer_lot": lot} if follows else {})
+    lots: dict[Path, int] = {("lot",): math.ceil((step.lot or 0) / 2)}
+    if step.lots:
+        lots = {("lots", k, "pieces"): math.ceil(lot.pieces / 2) for k, lot in enumerate(step.lots)}
+    smallest = min(lots.values())
+    follows = step.transfer_lot is not None and step.transfer_lot > smallest
+    return lots | ({("transfer_lot",): smallest} if follows else {})
 
 
 def _less(figure: Figure, count: int) -> Row:
@@ -79,11 +85,11 @@ def _less(figure: Figure, count: int) -> Row:
 class _TriedGivens(LikelyGivens):
     """Lots with one draw for today and one for each try; everything else is certain."""
 
-    def __init__(self, line: Line, tries: list[tuple[int, dict[str, int]]]) -> None:
+    def __init__(self, line: Line, tries: list[tuple[int, dict[Path, int]]]) -> None:
         super().__init__(line)
         self._count = len(tries) + 1
         self._tried: dict[Path, dict[int, int]] = {
-            ("steps", i, field): {k: lot} for k, (i, fields) in enumerate(tries, 1) for field, lot in fields.items()
+            ("steps", i, *field): {k: lot} for k, (i, fields) in enumerate(tries, 1) for field, lot in fields.items()
         }
 
     def number(self, path: Path, value: float, unit: str = "1") -> Figure:

@@ -9,6 +9,7 @@ from typing import Any
 from pullwright.account.ground import Ground
 from pullwright.figure import Figure, derive
 from pullwright.flow import Flow
+from pullwright.pull.cards.places import places_of
 from pullwright.pull.lots.made_there import MadeThere
 from pullwright.pull.lots.side_by_side import Choice
 from pullwright.pull.lots.transfer import time_until_handed_on, trips
@@ -16,7 +17,7 @@ from pullwright.pull.lots.transfer import time_until_handed_on, trips
 
 @dataclass(frozen=True, slots=True)
 class HandedOn:
-    """One step: the nearest single `lot` for all its products (pieces), what is handed on at a time (`transfer`, pieces), and what that saves.
+    """One step: the lot of each of its products (`lots`, pieces; one for all where nothing has told them apart), what is handed on at a time (`transfer`, pieces), and what that saves.
 
     `saved`: how much sooner a piece goes on than with its whole lot (s of the machine's time); `trips`: how often something is handed on (moves/wd).
     `batch`: what is carried from there at a time, where that is said.
@@ -24,11 +25,21 @@ class HandedOn:
 
     step: int
     name: str
-    lot: int
+    lots: tuple[tuple[str, int], ...]
     transfer: int
     batch: int | None
     saved: Figure
     trips: Figure
+
+    @property
+    def lot(self) -> int:
+        """The smallest of the lots."""
+        return min(pieces for _, pieces in self.lots)
+
+    @property
+    def alike(self) -> bool:
+        """Do all products have the same lot?"""
+        return len({pieces for _, pieces in self.lots}) == 1
 
     def figures(self) -> tuple[Figure, ...]:
         """Its figures."""
@@ -38,7 +49,7 @@ class HandedOn:
 def handed_on(ground: Ground, there: MadeThere, choice: Choice) -> tuple[HandedOn, ...]:
     """What is handed on at a time at each step there? No less than is carried at a time, so that nobody walks more often than today's moves say.
 
-    The single lot of a step is the mean of its products' lots: it takes as many set-ups a day as those.
+    No more at a time than the smallest lot. Products that nothing has told apart have one lot: the mean of theirs takes as many set-ups a day.
     """
     return tuple(_step(ground, there, choice, i) for i in dict.fromkeys(one.step for one in there.made))
 
@@ -46,9 +57,12 @@ def handed_on(ground: Ground, there: MadeThere, choice: Choice) -> tuple[HandedO
 def _step(ground: Ground, there: MadeThere, choice: Choice, i: int) -> HandedOn:
     flow, step = ground.flow, ground.flow.line.steps[i]
     rows = [(one, n) for one, n in zip(there.made, choice.whole, strict=True) if one.step == i]
-    whole = sum(one.started.value for one, _ in rows)
-    set_ups = sum(one.started.value / n.value for one, n in rows)
-    lot = max(1, math.ceil(whole / set_ups - 1e-9))
+    lots = tuple((one.product, max(1, math.ceil(n.value - 1e-9))) for one, n in rows)
+    if any(len(place.products) > 1 for place in places_of(flow) if place.step == i):
+        whole = sum(one.started.value for one, _ in rows)
+        set_ups = sum(one.started.value / n.value for one, n in rows)
+        lots = tuple((name, max(1, math.ceil(whole / set_ups - 1e-9))) for name, _ in lots)
+    lot = min(pieces for _, pieces in lots)
     batch = _batch(flow, i)
     transfer = min(lot, step.transfer_lot or lot, batch or lot)
     inputs = [figure for one, n in rows for figure in (one.started, one.time, n)]
@@ -72,7 +86,7 @@ def _step(ground: Ground, there: MadeThere, choice: Choice, i: int) -> HandedOn:
         unit="moves/wd",
         formula=f"pieces a day / {transfer}",
     )
-    return HandedOn(i, step.name, lot, transfer, batch, saved, carried)
+    return HandedOn(i, step.name, lots, transfer, batch, saved, carried)
 
 
 def _batch(flow: Flow, i: int) -> int | None:

@@ -11,13 +11,13 @@ import numpy as np
 from pullwright.account.ground import Ground
 from pullwright.figure import Figure, derive
 from pullwright.flow import Flow
+from pullwright.flow.alike import alike_at
 from pullwright.flow.demand import order_cv2
 from pullwright.flow.process_time import AtStation, Outages, effective_time
 from pullwright.flow.queueing import merged_cv2
 from pullwright.flow.rates import Group
 from pullwright.flow.stations import StationLoad
 from pullwright.flow.visits import Visits
-from pullwright.pull.alike import alike_at
 from pullwright.pull.lots.interval import time_for_set_ups
 from pullwright.pull.lots.set_up_cycle import SetUpCycle, set_up_cycle
 from pullwright.pull.lots.steady import Making
@@ -180,7 +180,7 @@ class _Item:
 
 def _pulled(ground: Ground, station: StationLoad) -> Iterator[_Item]:
     flow = ground.flow
-    alike = alike_at(flow)
+    alike = alike_at(flow.line, flow.rates)
     for at in station.steps:
         if at.step.set_up is None or not at.started.value > 0:
             continue
@@ -189,8 +189,8 @@ def _pulled(ground: Ground, station: StationLoad) -> Iterator[_Item]:
             if pulled:
                 first = flow.line.products[pulled[0]].name
                 group = next(group for group in at.step.groups if first in group.work.products)
-                name = one.words(flow) if one.several or len(one.products) == 1 else "any product"
-                yield _Item(at, group, name, one.named(flow, at.step.name), pulled)
+                name = one.words(flow.line) if one.several or len(one.products) == 1 else "any product"
+                yield _Item(at, group, name, one.named(flow.line, at.step.name), pulled)
 
 
 def _idle(ground: Ground, station: StationLoad) -> Iterator[str]:
@@ -247,7 +247,7 @@ def _made(ground: Ground, station: StationLoad, item: _Item, set_up: Figure, tim
     return Made(
         i, step.name, item.name, item.loop, started, time, variance, set_up,
         flow.givens.cv(("steps", i, "set_up", "time"), given.time, "set-up cv"), step.set_up.people,
-        _piece_cv2(flow, tail, item), _worth(ground, tail, i, item), (step.set_up.lot, step.set_up.time),
+        _piece_cv2(flow, tail, item), _worth(ground, tail, i, item), (step.set_up.lot_of(item.name), step.set_up.time),
     )  # fmt: skip
 
 

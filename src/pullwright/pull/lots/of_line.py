@@ -4,10 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
+from math import ceil
 
 from pullwright.account.ground import Ground
 from pullwright.figure import Figure
 from pullwright.flow import Flow
+from pullwright.line.model import Step
+from pullwright.pull.cards.places import places_of
+from pullwright.pull.cards.sizes import sizes_of
 from pullwright.pull.changes import Change
 from pullwright.pull.lots import choosing, words
 from pullwright.pull.lots.choosing import Longer
@@ -189,7 +193,8 @@ def _planned(chosen: Iterable[tuple[MadeThere, Choice]]) -> Planned:
 
 
 def _changes(flow: Flow, stations: tuple[StationLots, ...]) -> Iterator[Change]:
-    """What the line file is to say: one lot for all products of a step, because it knows no other, and what is handed on at a time."""
+    """What the line file is to say: the lot of each product of a step in whole containers, one number where all are alike, and what is handed on at a time."""
+    holds = _holds(flow)
     for one in stations:
         if one.chosen.key == "today":
             continue
@@ -198,7 +203,31 @@ def _changes(flow: Flow, stations: tuple[StationLots, ...]) -> Iterator[Change]:
             if step.station != one.station:
                 continue
             path = ("steps", handed.step)
-            if step.lot != handed.lot:
-                yield Change((*path, "lot"), handed.lot, words.why_lot(one.there, one.chosen, handed))
-            if handed.transfer != (step.transfer_lot or handed.lot):
-                yield Change((*path, "transfer_lot"), handed.transfer, words.why_transfer(handed, step.transfer_lot))
+            loops = {made.product: made.loop for made in one.there.made if made.step == handed.step}
+            lots = {name: ceil(n / holds[loops[name]]) * holds[loops[name]] for name, n in handed.lots}
+            if lots != {name: step.lot_of(name) for name in lots}:
+                yield from _lots(path, step, lots, words.why_lot(one.there, one.chosen, handed, lots))
+            smallest = min(lots.values())
+            transfer = min(smallest, step.transfer_lot or smallest, handed.batch or smallest)
+            if transfer != (step.transfer_lot or smallest):
+                because = words.why_transfer(handed, transfer, smallest, step.transfer_lot)
+                yield Change((*path, "transfer_lot"), transfer, because)
+
+
+def _holds(flow: Flow) -> dict[str, int]:
+    """Pieces in a container behind each step, by the name of its loop, 1 where nobody says: no part of one is put on a pile."""
+    places = places_of(flow)
+    sizes = sizes_of(flow, places)
+    found = {place.name: sizes.of(place) for place in places}
+    return {name: size.pieces if size is not None and size.given else 1 for name, size in found.items()}
+
+
+def _lots(path: tuple[str | int, ...], step: Step, lots: dict[str, int], because: str) -> Iterator[Change]:
+    """The lots of a step: one for all where they are alike, else one for each; what the file says in the other way is taken out."""
+    one_for_all = len(set(lots.values())) == 1 and (len(lots) > 1 or not step.lots)
+    written: int | list[dict[str, str | int]] = min(lots.values())
+    if not one_for_all:
+        written = [{"product": name, "pieces": pieces} for name, pieces in lots.items()]
+    if step.lots if one_for_all else step.lot is not None:
+        yield Change((*path, "lots" if one_for_all else "lot"), None, because)
+    yield Change((*path, "lot" if one_for_all else "lots"), written, because)

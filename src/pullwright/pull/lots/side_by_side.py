@@ -106,7 +106,7 @@ def todays_choice(ground: Ground, there: MadeThere) -> Choice:
         formula="lot / pieces a day, of the product that comes round most seldom",
     )
     lots = tuple(one.today[0] for one in there.made)
-    because = "the lots of the line file, one for all products of a step"
+    because = "the lots of the line file"
     return _choice(ground, there, "today", interval, because, lots, tuple(one.today[1] for one in there.made))
 
 

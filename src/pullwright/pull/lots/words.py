@@ -76,11 +76,6 @@ def of_the_line(
         said.append(
             "Lots of least cost count every minute of a set-up as a cost. It is saved only where those hands have other work meanwhile; until then smaller lots cost nothing more."
         )
-    several = [one.station for one in changed if any(_several(one, handed.step) for handed in one.handed)]
-    if several:
-        said.append(
-            f"The line file knows one lot for all products of a step, so at {_and(several)} it is given the mean of theirs, which takes as many set-ups a day; the lot of each product stands in the plan."
-        )
     return tuple(said)
 
 
@@ -89,22 +84,18 @@ def _dearer(one: StationLots) -> bool:
     return least is not None and one.chosen.cost is not None and one.chosen.cost.value > least.value
 
 
-def why_lot(there: MadeThere, chosen: Choice, handed: HandedOn) -> str:
-    """Why a step has this lot."""
-    lots = [f"{n} {one.product}" for one, n in zip(there.made, chosen.pieces, strict=True) if one.step == handed.step]
-    mean = f", as many set-ups a day as lots of {_and(lots)}" if len(lots) > 1 else ""
-    return f"every product is made every {chosen.interval.short()} at {there.name}{mean}: {chosen.because}"
+def why_lot(there: MadeThere, chosen: Choice, handed: HandedOn, lots: dict[str, int]) -> str:
+    """Why a step has this lot; `lots`, those of `handed` in whole containers."""
+    fuller = " and the containers are filled" if lots != dict(handed.lots) else ""
+    return f"{handed.name}: every product is made every {chosen.interval.short()} at {there.name}: {chosen.because}{fuller}"
 
 
-def why_transfer(handed: HandedOn, today: int | None) -> str:
-    """Why so many are handed on at a time."""
-    if today is not None and handed.transfer == handed.lot < today:
-        return f"no more can be handed on at a time than is made, {handed.lot} pieces"
-    return f"{handed.batch} are carried at a time anyway: a piece goes on {handed.saved.short()} sooner than with its whole lot"
-
-
-def _several(one: StationLots, step: int) -> bool:
-    return len({n for made, n in zip(one.there.made, one.chosen.pieces, strict=True) if made.step == step}) > 1
+def why_transfer(handed: HandedOn, transfer: int, smallest: int, today: int | None) -> str:
+    """Why so many (`transfer`) are handed on at a time; `smallest` of the lots, in whole containers."""
+    if today is not None and transfer == smallest < today:
+        which = "" if handed.alike else " of the product with the smallest lot"
+        return f"{handed.name}: no more can be handed on at a time than is made{which}, {smallest} pieces"
+    return f"{handed.name}: {transfer} are handed on at a time, no more than are carried: a piece goes on {handed.saved.short()} sooner than with its whole lot"
 
 
 def _verdict(there: MadeThere, found: dict[ChoiceKey, Choice], chosen: Choice) -> Iterator[str]:

@@ -152,15 +152,15 @@ def set_ups_in(order: Sequence[int], last: int | None = None) -> int:
     return sum(1 for one, next_one in pairwise(before) if one != next_one)
 
 
-def in_lots(counts: Sequence[int], lot: int | None = None) -> Order:
-    """The sequence of who makes lots: products in turn, each a lot at a time (all of it where no lot is given).
+def in_lots(counts: Sequence[int], lots: Sequence[int | None]) -> Order:
+    """The sequence of who makes lots: products in turn, each a lot of its own at a time (all of it where none is given).
 
-    >>> in_lots([3, 2], 2)
+    >>> in_lots([3, 2], [2, None])
     (0, 0, 1, 1, 0)
     """
     left, order = list(counts), []
     while any(left):
-        for i, rest in enumerate(left):
+        for i, (rest, lot) in enumerate(zip(left, lots, strict=True)):
             made = rest if lot is None else min(lot, rest)
             order += [i] * made
             left[i] -= made

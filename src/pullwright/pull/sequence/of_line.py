@@ -174,7 +174,10 @@ class _Planning:
         }
         takt, pitch_time = self._takt(made, anew, pitch)
         slots = self._box(sequence, round(pitch.value), takt, anew)
-        lots = [self.names[i] for i in in_lots([counts[name] for name in self.names], self.times.lot)]
+        lots = [
+            self.names[i]
+            for i in in_lots([counts[name] for name in self.names], [self.times.lot_of(name) for name in self.names])
+        ]
         day = Day(
             self.working_day.words, self.asked.pieces, made, left, sequence, len(anew.done) if anew else 0,
             len(anew.frozen) if anew else 0, slots, pitch, takt, pitch_time, self.by[0], self.times.step,

@@ -22,10 +22,9 @@ class SetUpTimes:
         """The name of the step."""
         return None if self._pacer is None else self._flow.line.steps[self._pacer].name
 
-    @property
-    def lot(self) -> int | None:
-        """How many pieces it makes in a lot today."""
-        return None if self._pacer is None else self._flow.line.steps[self._pacer].lot
+    def lot_of(self, product: str) -> int | None:
+        """How many pieces of a product it makes in a lot today."""
+        return None if self._pacer is None else self._flow.line.steps[self._pacer].lot_of(product)
 
     def changes(self, sequence: Sequence[str]) -> Counter[tuple[str, str]]:
         """How often does each product come after each other one there? Products that skip the step change nothing."""

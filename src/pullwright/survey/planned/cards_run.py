@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from dataclasses import dataclass
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, replace
 from functools import partial
 
 from pullwright.forecast.errors import CannotRun, Stopped
@@ -22,9 +22,12 @@ AS_GOOD = 0.01
 
 @dataclass(frozen=True)
 class LoopRun:
-    """The cards of one step: by the `rule`, by the swings (`stochastic`), and the fewest that are enough in the forecast (`seen`)."""
+    """The cards of one loop: by the `rule`, by the swings (`stochastic`), and the fewest that are enough in the forecast (`seen`).
 
-    step: str
+    `loop`: its name, that of its step, with its product where each has cards of its own ("hone bore / P-32"); `path`: where its number of cards stands in the line file.
+    """
+
+    loop: str
     path: tuple[str | int, ...]
     per_card: int
     rule: int
@@ -34,13 +37,13 @@ class LoopRun:
     @property
     def words(self) -> str:
         """How the three differ, and why."""
-        return compared(self.rule, self.stochastic, self.seen, place=self.step)
+        return compared(self.rule, self.stochastic, self.seen, place=self.loop)
 
     @property
     def change(self) -> Change:
         """The line file with the cards that the forecast asks for."""
-        because = f"{self.seen} cards behind {self.step}: the fewest with which the forecast keeps what can be kept."
-        return Change(self.path, {"by": "cards", "cards": self.seen, "per_card": self.per_card}, because)
+        because = f"{self.seen} cards behind {self.loop}: the fewest with which the forecast keeps what can be kept."
+        return Change(self.path, self.seen, because)
 
 
 @dataclass(frozen=True)
@@ -69,7 +72,7 @@ class CardsRun:
         )
         said = f"The forecast asks for {seen} cards, the swings for {swings}, the rule for {rule}"
         if self.more or fewer:
-            return f"{said}: against the swings, more behind {len(self.more)} steps, fewer behind {fewer}."
+            return f"{said}: against the swings, more in {_loops(len(self.more))}, fewer in {fewer}."
         return f"{said}." if seen != rule else f"{said}: all three agree."
 
 
@@ -80,20 +83,16 @@ def cards_by_forecast(
     stop: Callable[[], bool] | None = None,
     tell: Callable[[int, int], None] | None = None,
 ) -> CardsRun:
-    """How few cards behind each step are enough when everything else is there too: people, room, breakdowns, lots, other loops?
+    """How few cards of each loop are enough when everything else is there too: people, room, breakdowns, lots, other loops?
 
     Parameters: `planned`, the line with its loops of cards in its file; `cards`, its loops. From plenty of cards in all loops, one loop after
     the other, the last step first, gets the fewest with which as many promises are kept as are wished, or as with plenty of cards where that is less
     (all runs on the same luck; more cards are taken never to harm). Errors: CannotRun where there is nothing to run; Stopped.
     """
-    steps = [
-        (i, step.release.cards, step.release.per_card or 1)
-        for i, step in enumerate(planned.steps)
-        if step.release is not None and step.release.by == "cards" and step.release.cards
-    ]
-    if not steps:
+    rows = list(_said(planned, cards))
+    if not rows:
         raise CannotRun("no step of this plan begins by cards")
-    order = list(reversed(steps))
+    order = list(reversed(rows))
     whole, done = len(order) + 2, 0
 
     def told() -> None:
@@ -104,39 +103,52 @@ def cards_by_forecast(
         if stop is not None and stop():
             raise Stopped
 
-    setting = {i: PLENTY * number for i, number, _ in steps}
+    setting = {one.loop: PLENTY * one.stochastic for one in rows}
     run = partial(_run, planned, stop=stop)
     plenty = run(setting, None)
     told()
     asked = _asked(plenty)
-    for i, number, _ in order:
-        low, high = 0, setting[i]  # `high` is enough, `low` is not
+    for row in order:
+        name, number = row.loop, row.stochastic
+        low, high = 0, setting[name]  # `high` is enough, `low` is not
         first = True
         while high - low > 1:
             middle = min(number, high - 1) if first else (low + high) // 2
             first = False
-            if _enough(partial(run, {**setting, i: middle}, plenty), asked):
+            if _enough(partial(run, {**setting, name: middle}, plenty), asked):
                 high = middle
             else:
                 low = middle
-        setting[i] = high
+        setting[name] = high
         told()
     final = run(setting, plenty)
     told()
-    loops = tuple(
-        LoopRun(
-            planned.steps[i].name, ("steps", i, "release"), each,
-            sum(card.by_rule for card in cards.loops if card.kind != "withdrawal" and card.index == i and card.cards),
-            number, setting[i],
-        )
-        for i, number, each in steps
-    )  # fmt: skip
+    loops = tuple(replace(row, seen=setting[row.loop]) for row in rows)
     return CardsRun(loops, plenty, final, asked)
 
 
-def _run(line: Line, setting: dict[int, int], like: Forecast | None, *, stop: Callable[[], bool] | None) -> Forecast:
-    names = [line.steps[i].name for i in setting]
-    knobs = [Knob("cards", name, (number,)) for name, number in zip(names, setting.values(), strict=True)]
+def _said(planned: Line, cards: Cards) -> Iterator[LoopRun]:
+    """The loops of the line file, with what the plan's two answers say of them."""
+    for i, step in enumerate(planned.steps):
+        release, path = step.release, ("steps", i, "release")
+        if release is None or release.by != "cards":
+            continue
+        mine = [card for card in cards.loops if card.kind != "withdrawal" and card.index == i and card.cards]
+        for k, loop in enumerate(release.loops):
+            rule = sum(card.by_rule for card in mine if loop.product in card.products)
+            place = (*path, "loops", k, "cards")
+            yield LoopRun(f"{step.name} / {loop.product}", place, loop.per_card, rule, loop.cards, loop.cards)
+        if release.cards:
+            rule = sum(card.by_rule for card in mine)
+            yield LoopRun(step.name, (*path, "cards"), release.per_card or 1, rule, release.cards, release.cards)
+
+
+def _loops(many: int) -> str:
+    return f"{many} loop" if many == 1 else f"{many} loops"
+
+
+def _run(line: Line, setting: dict[str, int], like: Forecast | None, *, stop: Callable[[], bool] | None) -> Forecast:
+    knobs = [Knob("cards", name, (number,)) for name, number in setting.items()]
     return quick_forecast_of(turned(line, knobs, list(setting.values())), like=like, stop=stop)
 
 

@@ -91,7 +91,7 @@ def _tables(lots: Lots) -> Iterator[PlanTable]:
     if handed:
         yield PlanTable(
             "Handing on before the lot is done", ("lot", "handed on at a time", "sooner by", "trips a day"),
-            tuple(PlanRow(one.name, (str(one.lot), str(one.transfer), one.saved, one.trips)) for one in handed), behind=True,
+            tuple(PlanRow(one.name, (" and ".join(f"{pieces} {name}" for name, pieces in one.lots) if not one.alike else str(one.lot), str(one.transfer), one.saved, one.trips)) for one in handed), behind=True,
         )  # fmt: skip
     if lots.crews:
         yield PlanTable(

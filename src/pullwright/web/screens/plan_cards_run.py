@@ -31,9 +31,9 @@ PRESS = Form(
 
 
 class LoopRow(Piece):
-    """The cards behind one step: by the rule, by the swings, in the forecast, and what explains the difference."""
+    """The cards of one loop: by the rule, by the swings, in the forecast, and what explains the difference."""
 
-    step: str
+    loop: str
     per_card: int
     rule: int
     stochastic: int
@@ -96,7 +96,7 @@ def _how_far(work: Work[object]) -> Found:
 def _told(run: CardsRun) -> dict[str, object]:
     return {
         "found": Found(text=run.sentence, look=bool(run.more)),
-        "loops": tuple(LoopRow(step=one.step, per_card=one.per_card, rule=one.rule, stochastic=one.stochastic, seen=one.seen, words=one.words) for one in run.loops),
+        "loops": tuple(LoopRow(loop=one.loop, per_card=one.per_card, rule=one.rule, stochastic=one.stochastic, seen=one.seen, words=one.words) for one in run.loops),
         "plenty": f"With plenty of cards: {sentence_of(run.plenty)} With these: {sentence_of(run.forecast)}",
         "made_by": run.forecast.made_by,
     }  # fmt: skip
