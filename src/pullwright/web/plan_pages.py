@@ -25,7 +25,7 @@ from pullwright.web.wished import Wished, WishField, read_wishes
 
 PLAN_BYTES = 8 * N_DRAWS
 """What a figure of a plan may hold: its draws."""
-NO_WISHES = frozenset(("figure", "digest", "of", "move", "part", "paper"))
+NO_WISHES = frozenset(("figure", "digest", "of", "move", "part", "paper", "before"))
 """Names in an address of a plan that wish for nothing."""
 
 
@@ -86,12 +86,13 @@ class PlanWay(Way):
     """The way to the figures of a plan with these wishes."""
 
     query: str = ""
+    page: str = "plan/why"
 
     def why(self, figure: str) -> str:
         """The address at which a figure of the plan answers why."""
         name = quote(figure, safe="")
         asked = f"figure={name}" if len(name) <= LONGEST_IN_ADDRESS // 2 else f"digest={digest_of(figure)}"
-        return f"{self.base}/plan/why?{asked}{'&' + self.query if self.query else ''}"
+        return f"{self.base}/{self.page}?{asked}{'&' + self.query if self.query else ''}"
 
 
 @dataclass(frozen=True)
@@ -151,9 +152,10 @@ class PlanAsked:
 
     def parts(self) -> tuple[PlanPart, ...]:
         """The chapters as a page shows them."""
-        return tuple(self._part(chapter) for chapter in self.planned.chapters)
+        return tuple(self.told(chapter) for chapter in self.planned.chapters)
 
-    def _part(self, chapter: Chapter) -> PlanPart:
+    def told(self, chapter: Chapter) -> PlanPart:
+        """A chapter as a page shows it."""
         return PlanPart(
             key=chapter.key, title=chapter.title, sentence=chapter.sentence, look=chapter.look, tables=tuple(map(self._table, chapter.tables)),
             reasons=chapter.reasons, refused=chapter.refused, binding=chapter.binding, instead=chapter.instead,

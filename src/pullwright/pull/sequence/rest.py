@@ -14,6 +14,7 @@ import numpy as np
 
 from pullwright.figure import Figure, Source, derive, given
 from pullwright.flow import Flow
+from pullwright.pull.errors import BadPlanInput
 from pullwright.pull.sequence.again import again
 from pullwright.pull.sequence.begun import Begun
 from pullwright.pull.sequence.day import Day
@@ -45,6 +46,10 @@ def rest_of(flow: Flow, before: Day | Rest, typed: Mapping[str, str]) -> Rest:
     ('abaabababab', {}, '0 s')
     """
     planning = Planning(flow)
+    if not planning.usual:
+        raise BadPlanInput(
+            f"nobody works at {planning.times.step} on {planning.working_day.words}; allowed: a day on which its station has a shift. Give the station such a shift"
+        )
     standing = before.standing if isinstance(before, Rest) else standing_of(planning, before)
     times = before.begun.times + 1 if isinstance(before, Rest) else 1
     begun = replace(read_rest(typed, standing), times=times)

@@ -86,6 +86,8 @@ class _Reading:
             asked={name: self._read(f"asked.{name}", lambda text, n=name: self._asked(text, n), here.asked[name]) for name in here.names},
         )  # fmt: skip
         passed = self._passed()
+        if any(field.partition(".")[0] == "done" for field in self.wrong):
+            raise BadRest(self.wrong)  # what else was typed hangs on it
         lost = self._lost(Counter(passed))
         started = self._read("started", lambda text: self._started(text, len(passed)), 0)
         on = self._read("on", lambda text: self._on(text, passed), passed[-1] if passed else None)
@@ -227,6 +229,9 @@ class _Reading:
             # In an address that is typed by hand a plus is a blank.
             raise BadPlanInput(f"a blank and {text.strip()!r} were read; allowed: {how}. For more type '{text.strip()[:9]} more'")
         else:
+            if text.strip().startswith(("-", "\u2212")) and _plain(text.strip()[1:]):
+                fewer = text.strip()[1:].strip()
+                raise BadPlanInput(f"{text.strip()[:40]!r} was read; allowed: {how}. For fewer type '{fewer} fewer'")
             if not _plain(text):
                 raise BadPlanInput(f"{text.strip()[:40]!r} was read; allowed: {how}")
             many = int(text)

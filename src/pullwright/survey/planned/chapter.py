@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections import deque
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 from pullwright.figure import Figure
@@ -70,3 +71,15 @@ class Chapter:
                 for cell in row.cells:
                     if isinstance(cell, Figure):
                         yield cell
+
+
+def every_figure(chapters: Iterable[Chapter]) -> dict[str, Figure]:
+    """Every figure of these chapters by name, those too that others are made from, down to the given ones."""
+    found: dict[str, Figure] = {}
+    waiting = deque(figure for chapter in chapters for figure in chapter.figures())
+    while waiting:
+        figure = waiting.popleft()
+        if figure.name not in found:
+            found[figure.name] = figure
+            waiting.extend(figure.inputs)
+    return found

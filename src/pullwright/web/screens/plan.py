@@ -24,6 +24,7 @@ class PlanPage(PlanMatter):
     cards_href: str = Field(default="", exclude=True)
     posts_href: str = Field(default="", exclude=True)
     cards_run_href: str = Field(default="", exclude=True)
+    rest_href: str = Field(default="", exclude=True)
     posts: tuple[PostShown, ...] = ()
     takt_at: float = 100.0
     typed: tuple[tuple[str, str], ...] = Field(default=(), exclude=True)
@@ -52,6 +53,7 @@ def plan(opened: Opened, request: Request, desk: AtDesk) -> PlanPage:
         cards_href=ask.part("/cards.pdf"),
         posts_href=ask.part("/posts"),
         cards_run_href=ask.part("/cards-in-forecast"),
+        rest_href=ask.part("/rest"),
         typed=tuple(ask.wished.typed.items()),
         **_posts(ask),
         **ask.about("Plan"),
