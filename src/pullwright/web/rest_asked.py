@@ -88,7 +88,9 @@ class RestAsked(PlanAsked):
     def rest(self) -> ToldRest:
         """The rest, told; the one that was asked for last stays worked out. BadRest for what cannot be, NoSuchPlan and BadPlanInput as the plan."""
         return self.worked_out.last(
-            "rest of today", urlencode(self.said), lambda: ToldRest(rest_of(self.planned.plan.flow, self.stood, self.typed))
+            "rest of today",
+            urlencode(self.said),
+            lambda: ToldRest(rest_of(self.planned.plan.flow, self.stood, self.typed)),
         )
 
 

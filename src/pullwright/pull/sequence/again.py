@@ -105,7 +105,14 @@ def again(
 
 
 def mix_within(
-    planned: Sequence[str], done: Sequence[str], orders: Counts, room: int, *, frozen: int = 0, started: int = 0, lost: Sequence[str] = ()
+    planned: Sequence[str],
+    done: Sequence[str],
+    orders: Counts,
+    room: int,
+    *,
+    frozen: int = 0,
+    started: int = 0,
+    lost: Sequence[str] = (),
 ) -> Counter[str]:
     """Which pieces follow on what is done, of each product, if there is room for so many? As `again` chooses them."""
     coming = _coming(planned, (*done, *lost))
@@ -114,7 +121,13 @@ def mix_within(
 
 
 def _following(
-    planned: Sequence[str], done: Sequence[str], orders: Counts, coming: Sequence[str], frozen: int, started: int, room: int | None
+    planned: Sequence[str],
+    done: Sequence[str],
+    orders: Counts,
+    coming: Sequence[str],
+    frozen: int,
+    started: int,
+    room: int | None,
 ) -> tuple[list[str], tuple[str, ...], list[int], dict[str, int], list[str]]:
     """The products; the next pieces that stay, how many of each product come after them, what does not fit, and what is told of it."""
     names = list(dict.fromkeys([*orders, *planned, *done]))
@@ -177,7 +190,10 @@ def _asked_anew(names: Sequence[str], before: Counts, asked: Counts) -> list[str
 
 
 def _lost(lost: Sequence[str]) -> list[str]:
-    return [f"{n} {name} {'was' if n == 1 else 'were'} lost and {'is' if n == 1 else 'are'} made again." for name, n in Counter(lost).items()]
+    return [
+        f"{n} {name} {'was' if n == 1 else 'were'} lost and {'is' if n == 1 else 'are'} made again."
+        for name, n in Counter(lost).items()
+    ]
 
 
 def _made_beyond(names: Sequence[str], made: Counts, begun: Counts, asked: Counts) -> list[str]:

@@ -45,7 +45,9 @@ def evenness(
     best = levelled(Aim.of_parts(counts, table, products=TIES)).order
     return (
         *here,
-        *_rows("part", Aim.of_parts(counts, table), (orders[0], best, orders[1]), made, [parts[j] for j in used], words),
+        *_rows(
+            "part", Aim.of_parts(counts, table), (orders[0], best, orders[1]), made, [parts[j] for j in used], words
+        ),
     )
 
 

@@ -274,7 +274,12 @@ class Planning:
             )
         rest = given(f"left over today / {name}{words}", left, "pieces", Source("computed", "what the day cannot make"))
         return derive(
-            f"made today / {name}{words}", lambda a, b: a - b, asked, rest, unit="pieces", formula="asked for - left over"
+            f"made today / {name}{words}",
+            lambda a, b: a - b,
+            asked,
+            rest,
+            unit="pieces",
+            formula="asked for - left over",
         )
 
     def _takt(self, made: dict[str, Figure], anew: Again | None, pitch: Figure) -> tuple[Figure | None, Figure | None]:
@@ -285,9 +290,13 @@ class Planning:
         pieces = list(made.values())
         formula = "net working time of the day / pieces made"
         if anew is not None and self.gone and len(anew.sequence) > len(anew.done):
-            time = given(f"working time left on {self.working_day.words}{words}", max(self.seconds - self.gone, 1.0), "s", source)
+            time = given(
+                f"working time left on {self.working_day.words}{words}", max(self.seconds - self.gone, 1.0), "s", source
+            )
             n = len(anew.sequence) - len(anew.done)
-            pieces = [given(f"pieces left today{words}", n, "pieces", Source("computed", "pieces made today - pieces done"))]
+            pieces = [
+                given(f"pieces left today{words}", n, "pieces", Source("computed", "pieces made today - pieces done"))
+            ]
             formula = "net working time left / pieces left"
         takt = derive(f"takt of the day{words}", lambda t, *n: t / sum(n), time, *pieces, unit="s", formula=formula)
         return takt, derive(f"pitch of the day{words}", lambda t, n: t * n, takt, pitch, unit="s", formula="takt of the day x pieces asked for at a time")  # fmt: skip

@@ -133,7 +133,11 @@ class Rest:
 
     def done(self, name: str) -> Figure:
         """Pieces of a product that are finished and there."""
-        return self._typed(f"done so far / {name}", self.begun.done.count(name), "how far the sequence is, as it was typed; without what is lost")
+        return self._typed(
+            f"done so far / {name}",
+            self.begun.done.count(name),
+            "how far the sequence is, as it was typed; without what is lost",
+        )
 
     def started(self, name: str) -> Figure:
         """Pieces of a product that are started and stay."""
@@ -146,11 +150,23 @@ class Rest:
 
     def waits(self, name: str) -> Figure:
         """Pieces of a product that do not fit and wait for another day."""
-        return self._from_made(f"waits for another day / {name}", self.day.left_over.get(name, 0), name, "asked for, and neither done nor in the rest of the day")
+        return self._from_made(
+            f"waits for another day / {name}",
+            self.day.left_over.get(name, 0),
+            name,
+            "asked for, and neither done nor in the rest of the day",
+        )
 
     def to_come(self, name: str) -> Figure:
         """Pieces of a product that the rest of the day still makes, those started among them."""
-        return derive(f"still to come / {name}{self.words}", lambda a, b: a - b, self.day.made[name], self.done(name), unit="pieces", formula="made today - done so far")
+        return derive(
+            f"still to come / {name}{self.words}",
+            lambda a, b: a - b,
+            self.day.made[name],
+            self.done(name),
+            unit="pieces",
+            formula="made today - done so far",
+        )
 
     # --- time ---------------------------------------------------------------------------------------------------------
 
@@ -170,13 +186,31 @@ class Rest:
         whole = given(
             f"working time of {self.day.words}", working_time(self.planning.usual), "s", self.planning.flow.givens.source(("calendar", "shifts"))
         )  # fmt: skip
-        how = "the time now as it was typed, breaks and planned stops left out" if self.begun.now else "pieces done at the takt of the day"
-        gone = given(f"working time gone by{self.words}", self.gone, "s", Source("typed" if self.begun.now else "computed", how))
+        how = (
+            "the time now as it was typed, breaks and planned stops left out"
+            if self.begun.now
+            else "pieces done at the takt of the day"
+        )
+        gone = given(
+            f"working time gone by{self.words}", self.gone, "s", Source("typed" if self.begun.now else "computed", how)
+        )
         more = self.planning.seconds - working_time(self.planning.usual)
         if not more:
-            return derive(f"working time left today{self.words}", lambda a, b: np.maximum(a - b, 0), whole, gone, unit="s", formula="working time of the day - gone by")
+            return derive(
+                f"working time left today{self.words}",
+                lambda a, b: np.maximum(a - b, 0),
+                whole,
+                gone,
+                unit="s",
+                formula="working time of the day - gone by",
+            )
         words = "longer" if more > 0 else "less long"
-        other = given(f"work goes on {words} today{self.words}", abs(more), "s", Source("typed", f"until {self.begun.until:%H:%M}, as it was typed"))
+        other = given(
+            f"work goes on {words} today{self.words}",
+            abs(more),
+            "s",
+            Source("typed", f"until {self.begun.until:%H:%M}, as it was typed"),
+        )
         sign = 1 if more > 0 else -1
         return derive(
             f"working time left today{self.words}", lambda a, b, c: np.maximum(a - b + sign * c, 0), whole, gone, other, unit="s",
@@ -202,13 +236,28 @@ class Rest:
                 share[station] = (machine_time - spare + set_up.value) / machine_time
         name = max(share, key=lambda one: share[one], default="")
         left = [figure for figure in self.day.asked.values() if figure.value] or list(self.day.asked.values())
-        what = "work of all pieces that are left, with breakdowns, rework and the lots of all other steps as in the flow"
+        what = (
+            "work of all pieces that are left, with breakdowns, rework and the lots of all other steps as in the flow"
+        )
         if not name:
-            return "", _decided_from(f"working time that the rest needs{self.words}", 0.0, left, "nothing is left to be made")
+            return "", _decided_from(
+                f"working time that the rest needs{self.words}", 0.0, left, "nothing is left to be made"
+            )
         work = loads.get(name, 0.0) if name != station else 1 - spare / machine_time
-        load = _decided_from(f"work that is left / {name}{self.words}", work * usual, left, f"{what}, in working time of the day at {name}")
+        load = _decided_from(
+            f"work that is left / {name}{self.words}",
+            work * usual,
+            left,
+            f"{what}, in working time of the day at {name}",
+        )
         if name != station:
-            return name, derive(f"working time that the rest needs{self.words}", lambda a: a, load, unit="s", formula=f"work that is left at {name}, which has most of it")
+            return name, derive(
+                f"working time that the rest needs{self.words}",
+                lambda a: a,
+                load,
+                unit="s",
+                formula=f"work that is left at {name}, which has most of it",
+            )
         machines = next(one.machines for one in planning.flow.line.stations if one.name == station)
         return name, derive(
             f"working time that the rest needs{self.words}", lambda a, b: a + b / machines, load, set_up, unit="s",
@@ -224,7 +273,9 @@ class Rest:
                 begun.planned, begun.done, {name: round(one.value) for name, one in self.day.asked.items()}, started=begun.started, lost=begun.lost, on=begun.on,
                 set_ups=0, uses=planning.uses if planning.by[0] == "parts" else None,
             )  # fmt: skip
-            return planning.times.figures(f" / the rest in as few set-ups as it needs{self.words}", _after(begun.on, (*whole.frozen, *whole.rest)))[1]
+            return planning.times.figures(
+                f" / the rest in as few set-ups as it needs{self.words}", _after(begun.on, (*whole.frozen, *whole.rest))
+            )[1]
         return planning.times.figures(f" / from now on{self.words}", _after(begun.on, self.coming))[1]
 
     def set_ups(self) -> tuple[Figure, Figure]:
@@ -233,7 +284,9 @@ class Rest:
 
     def set_ups_before(self) -> tuple[Figure, Figure]:
         """The same, of what would have come as it was planned before."""
-        return self.planning.times.figures(f" / from now on, as planned before{self.words}", _after(self.begun.on, self.came))
+        return self.planning.times.figures(
+            f" / from now on, as planned before{self.words}", _after(self.begun.on, self.came)
+        )
 
     @property
     def fullest(self) -> str:
@@ -276,7 +329,12 @@ class Rest:
         if self.begun.now is None or takt is None:
             return None
         most, was = len(self.before.sequence), self.before_standing.done
-        clock = given(f"working time gone by{self.words}", self.gone, "s", Source("typed", "the time now as it was typed, breaks and planned stops left out"))
+        clock = given(
+            f"working time gone by{self.words}",
+            self.gone,
+            "s",
+            Source("typed", "the time now as it was typed, breaks and planned stops left out"),
+        )
         return derive(
             f"done by now as planned{self.words}", lambda gone, t: np.clip(np.floor((gone - self.gone_before) / t + 1e-9) + was, was, most), clock, takt, unit="pieces",
             formula="working time gone by / takt of the day as it was planned, in whole pieces",
@@ -287,15 +345,25 @@ class Rest:
     @cached_property
     def squares(self) -> Figure:
         """How uneven the rest is: its squared deviations from the even course, over all its places and products."""
-        return self._of_course("unevenness of the rest", self.day.squares, "sum of the squared deviations of the sequence from the even course of the rest")
+        return self._of_course(
+            "unevenness of the rest",
+            self.day.squares,
+            "sum of the squared deviations of the sequence from the even course of the rest",
+        )
 
     @cached_property
     def at_least(self) -> Figure:
         """What no order of the rest with as many set-ups undercuts."""
-        return self._of_course("unevenness of the rest / at least", self.day.at_least, "what no order of the rest with as many set-ups undercuts")
+        return self._of_course(
+            "unevenness of the rest / at least",
+            self.day.at_least,
+            "what no order of the rest with as many set-ups undercuts",
+        )
 
     def _from_made(self, name: str, value: int, product: str, formula: str) -> Figure:
-        return _decided_from(f"{name}{self.words}", value, [self.day.asked[product], self.done(product)], formula, "pieces")
+        return _decided_from(
+            f"{name}{self.words}", value, [self.day.asked[product], self.done(product)], formula, "pieces"
+        )
 
     def _of_course(self, name: str, value: float, formula: str) -> Figure:
         return _decided_from(f"{name}{self.words}", value, list(self.day.made.values()), formula, "pieces2")
@@ -312,5 +380,3 @@ def _decided_from(name: str, value: float, inputs: list[Figure], formula: str, u
         return np.zeros_like(np.asarray(first, dtype=np.float64)) + value
 
     return derive(name, always, *inputs, unit=unit, formula=formula)
-
-

@@ -26,7 +26,11 @@ def sentences(day: Day, background: Background) -> tuple[str, ...]:
     """What is asked for, what fits, the box, the set-ups, the evenness, what changed."""
     said = [background.asked, *_left_over(day, background), background.instead]
     if day.slots:
-        said += [_box(day, background.pitch, begun=background.anew is not None), *_set_ups(day, background), *_evenness(day)]
+        said += [
+            _box(day, background.pitch, begun=background.anew is not None),
+            *_set_ups(day, background),
+            *_evenness(day),
+        ]
     elif not day.left_over:
         said.append("Nothing is asked for: the box is empty.")
     if background.anew is not None:

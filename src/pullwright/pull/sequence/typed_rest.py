@@ -171,7 +171,9 @@ class _Reading:
 
     def _started(self, text: str, passed: int) -> int:
         rest = len(self.standing.sequence) - passed
-        return _whole(text, 0, rest, "of the next pieces are started", f"after those that are finished {rest} {_come(rest)}")
+        return _whole(
+            text, 0, rest, "of the next pieces are started", f"after those that are finished {rest} {_come(rest)}"
+        )
 
     def _on(self, text: str, passed: tuple[str, ...]) -> str:
         name = text.strip()
@@ -179,7 +181,11 @@ class _Reading:
             made = [one for one in self.standing.names if one in passed]
             raise BadPlanInput(
                 f"{name[:80]!r} was read as the product made last; allowed: "
-                + (f"one that was made: {', '.join(made)}" if made else "nothing, as nothing is finished yet; say first what is")
+                + (
+                    f"one that was made: {', '.join(made)}"
+                    if made
+                    else "nothing, as nothing is finished yet; say first what is"
+                )
             )
         return name
 
@@ -227,7 +233,9 @@ class _Reading:
             many = before + change
         elif text[:1].isspace() and text.strip().isdigit():
             # In an address that is typed by hand a plus is a blank.
-            raise BadPlanInput(f"a blank and {text.strip()!r} were read; allowed: {how}. For more type '{text.strip()[:9]} more'")
+            raise BadPlanInput(
+                f"a blank and {text.strip()!r} were read; allowed: {how}. For more type '{text.strip()[:9]} more'"
+            )
         else:
             if text.strip().startswith(("-", "\u2212")) and _plain(text.strip()[1:]):
                 fewer = text.strip()[1:].strip()
@@ -265,13 +273,19 @@ def _whole(text: str, least: int, most: int, what: str, why: str) -> int:
 
 def _already(done: int, whole: int) -> str:
     planned = f"{whole} {_are(whole)} planned"
-    return f"{planned}; {done} {'was' if done == 1 else 'were'} done when the day was last planned anew" if done else planned
+    return (
+        f"{planned}; {done} {'was' if done == 1 else 'were'} done when the day was last planned anew"
+        if done
+        else planned
+    )
 
 
 def _clock(text: str) -> dt.time:
     found = _CLOCK.fullmatch(text.strip())
     if not found:
-        raise BadPlanInput(f"{text.strip()[:40]!r} was read; allowed: times of the clock from 00:00 to 23:59, such as 10:20")
+        raise BadPlanInput(
+            f"{text.strip()[:40]!r} was read; allowed: times of the clock from 00:00 to 23:59, such as 10:20"
+        )
     return dt.time(int(found[1]), int(found[2]))
 
 

@@ -96,6 +96,9 @@ def _sentences(rest: Rest) -> Iterator[str]:
         yield from _late(rest)
     elif rest.coming and not rest.stays:
         takt = f", one every {day.takt.short()}" if day.takt is not None else ""
+        longer = rest.ends - rest.ends_usually
+        if abs(longer) > 30:
+            until += f", {_minutes(abs(longer))} {'later' if longer > 0 else 'earlier'} than every day"
         yield f"All that is asked for now fits until {until}: {_pieces(len(rest.coming))} are still to come{takt}."
 
 
@@ -144,7 +147,13 @@ def _box(rest: Rest, slots: tuple[SlotToCome, ...]) -> PlanTable:
     rows = []
     for one in slots:
         end = one.slot.end
-        look = f"until {shown(end)}, after work" if end > rest.ends + 30 else "overtime" if end > rest.ends_usually + 30 else ""
+        look = (
+            f"until {shown(end)}, after work"
+            if end > rest.ends + 30
+            else "overtime"
+            if end > rest.ends_usually + 30
+            else ""
+        )
         made = f" ({one.slot.done} done)" if one.slot.done else ""
         before = "the same" if one.same else runs(one.before) or "nothing"
         rows.append(PlanRow(f"slot {one.number}{made}", (shown(one.slot.start), shown(end), one.words, before), look))
@@ -161,10 +170,25 @@ def _box(rest: Rest, slots: tuple[SlotToCome, ...]) -> PlanTable:
 def _products(rest: Rest) -> PlanTable:
     day, begun = rest.day, rest.begun
     lost, waits = bool(begun.lost), bool(day.left_over)
-    columns = ("asked for before", "asked for now", "done", *(("lost",) if lost else ()), "started", "still to come", *(("does not fit",) if waits else ()))
+    columns = (
+        "asked for before",
+        "asked for now",
+        "done",
+        *(("lost",) if lost else ()),
+        "started",
+        "still to come",
+        *(("does not fit",) if waits else ()),
+    )
     rows = []
     for name, asked in day.asked.items():
-        cells = [rest.before.asked[name], asked, rest.done(name), *((rest.lost(name),) if lost else ()), rest.started(name), rest.to_come(name)]
+        cells = [
+            rest.before.asked[name],
+            asked,
+            rest.done(name),
+            *((rest.lost(name),) if lost else ()),
+            rest.started(name),
+            rest.to_come(name),
+        ]
         if waits:
             cells.append(rest.waits(name))
         rows.append(PlanRow(name, tuple(cells), "does not fit" if day.left_over.get(name) else ""))
@@ -186,7 +210,10 @@ def _time(rest: Rest) -> PlanTable:
         PlanRow("working time left", (None, rest.time_left)),
         PlanRow(needs, (None, rest.needed)),
         PlanRow("overtime for all of it", (None, rest.overtime), "" if rest.fits else "too long"),
-        PlanRow(f"set-ups from now on, at {day.pacer}" if day.pacer else "changes of product from now on", (set_ups_before, set_ups)),
+        PlanRow(
+            f"set-ups from now on, at {day.pacer}" if day.pacer else "changes of product from now on",
+            (set_ups_before, set_ups),
+        ),
         PlanRow("time for them", (time_before, set_up_time)),
     ]
     return PlanTable("Time", ("as planned before", "now"), tuple(row for row in rows if any(row.cells)))
@@ -208,11 +235,18 @@ def _even(rest: Rest) -> Iterator[PlanTable]:
                 cells = (was.largest if was else None, row.largest, was.mean if was else None, row.mean)
                 rows.append(PlanRow(f"{row.kind} {row.name}", cells))
         if rows:
-            what = {"part": "parts are used", "product": "products come"}["part" if (kind == "product") is behind else "product"]
+            what = {"part": "parts are used", "product": "products come"}[
+                "part" if (kind == "product") is behind else "product"
+            ]
             yield PlanTable(
                 f"How evenly {what} over the whole day: pieces away from an even course",
                 ("at most, before", "at most, now", "on average, before", "on average, now"), tuple(rows), behind=behind,
             )  # fmt: skip
+
+
+def _minutes(seconds: float) -> str:
+    hours, minutes = divmod(round(seconds / 60), 60)
+    return f"{hours} h" + (f" {minutes} min" if minutes else "") if hours else f"{minutes} min"
 
 
 def _pieces(n: int) -> str:

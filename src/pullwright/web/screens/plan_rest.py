@@ -58,6 +58,7 @@ class PlanRestPage(PlanMatter):
     asked: tuple[ProductField, ...] = Field(default=(), exclude=True)
     by_product: tuple[ProductField, ...] = Field(default=(), exclude=True)
     lost: tuple[ProductField, ...] = Field(default=(), exclude=True)
+    summary: str = Field(default="", exclude=True)
     more_open: bool = Field(default=False, exclude=True)
     made: tuple[str, ...] = Field(default=(), exclude=True)
     action: str = Field(default="", exclude=True)
@@ -76,14 +77,24 @@ def plan_rest(opened: Opened, request: Request, desk: AtDesk) -> PlanRestPage:
     (for the whole day: 15, or `6 more`), `lost.PRODUCT`, `on` (the product made last); and any wish by its name in the line file.
     """
     ask = rest_asked(opened, request, desk)
-    page: dict[str, object] = {**ask.about("The rest of today"), "today_href": f"{ask.part()}#today", "action": opened.way.part("plan/rest"), "earlier": len(ask.earlier)}
+    page: dict[str, object] = {
+        **ask.about("The rest of today"),
+        "today_href": f"{ask.part()}#today",
+        "action": opened.way.part("plan/rest"),
+        "earlier": len(ask.earlier),
+    }
     try:
         page |= _form(ask, {})
         told = ask.rest
     except BadRest as error:
         page |= _form(ask, error.wrong)
-        wrong = tuple(RestField(name=name, says=_says(name), typed=ask.typed.get(name, ""), error=said) for name, said in error.wrong.items())
-        what = f"{wrong[0].says}: {wrong[0].error}" if len(wrong) == 1 else f"{len(wrong)} of the things typed cannot be"
+        wrong = tuple(
+            RestField(name=name, says=_says(name), typed=ask.typed.get(name, ""), error=said)
+            for name, said in error.wrong.items()
+        )
+        what = (
+            f"{wrong[0].says}: {wrong[0].error}" if len(wrong) == 1 else f"{len(wrong)} of the things typed cannot be"
+        )
         return PlanRestPage(**page, found=Found(text=f"Nothing is planned anew yet. {what}.", look=True), wrong=wrong)
     except (NoSuchPlan, BadPlanInput) as error:
         said = f"There is no sequence of today to plan anew: {error}"
@@ -103,8 +114,25 @@ def _answer(ask: RestAsked) -> dict[str, object]:
         page |= {"until": until, "until_href": ask.address(said=[*other, ("until", until)])}
     if any(text.strip() for text in ask.typed.values()):
         typed = ask.address(said=[(name, text) for name, text in ask.said if name in ask.typed]).partition("?")[2]
+        page["summary"] = _summary(ask)
         page["again_href"] = ask.address(said=ask.before((*ask.earlier, typed)))
     return page
+
+
+def _summary(ask: RestAsked) -> str:
+    """What was typed, in a line."""
+    rest, stood = ask.rest.rest, ask.standing
+    begun = rest.begun
+    said = [f"at {begun.now:%H:%M}"] if begun.now else []
+    said.append(f"{len(begun.done)} finished")
+    said += [f"{begun.started} started"] if begun.started else []
+    said += [f"{begun.lost.count(name)} {name} lost" for name in dict.fromkeys(begun.lost)]
+    for name, many in (begun.asked or {}).items():
+        if more := many - stood.asked[name]:
+            said.append(f"{abs(more)} {name} {'more' if more > 0 else 'fewer'} asked for")
+    said += [f"work until {begun.until:%H:%M}"] if begun.until else []
+    words = ", ".join(said)
+    return f"{words[0].upper()}{words[1:]}"
 
 
 # --- the form ---------------------------------------------------------------------------------------------------------
@@ -126,12 +154,24 @@ def _form(ask: RestAsked, wrong: dict[str, str]) -> dict[str, object]:
 
     names = list(stands.names)
     # What is no product of this line is shown too, so that nothing typed is lost.
-    strange = [name for name, text in ask.typed.items() if text.strip() and "." in name and name.partition(".")[2] not in names]
+    strange = [
+        name for name, text in ask.typed.items() if text.strip() and "." in name and name.partition(".")[2] not in names
+    ]
 
     def by_product(kind: str, says: str) -> tuple[ProductField, ...]:
-        known = [(name, str(stands.asked[name]) if kind == "asked" else "", f"{stands.asked[name]} so far" if kind == "asked" else "") for name in names]
+        known = [
+            (
+                name,
+                str(stands.asked[name]) if kind == "asked" else "",
+                f"{stands.asked[name]} so far" if kind == "asked" else "",
+            )
+            for name in names
+        ]
         other = [(name.partition(".")[2], "", "") for name in strange if name.startswith(f"{kind}.")]
-        return tuple(ProductField(product=name, field=field(f"{kind}.{name}", f"{name}, {says}", hint, stood)) for name, stood, hint in (*known, *other))
+        return tuple(
+            ProductField(product=name, field=field(f"{kind}.{name}", f"{name}, {says}", hint, stood))
+            for name, stood, hint in (*known, *other)
+        )
 
     return {
         "how_far": (
@@ -164,7 +204,9 @@ class PlanRestWhyPage(PlanMatter):
     rest_href: str = Field(default="", exclude=True)
 
 
-def plan_rest_why(opened: Opened, request: Request, desk: AtDesk, figure: AskedName = "", digest: AskedDigest = "") -> PlanRestWhyPage:
+def plan_rest_why(
+    opened: Opened, request: Request, desk: AtDesk, figure: AskedName = "", digest: AskedDigest = ""
+) -> PlanRestWhyPage:
     """Why is this number of the rest of today what it is, down to what was typed and to the line file?"""
     ask = rest_asked(opened, request, desk)
     back = NextStep("The rest of today", ask.address())
