@@ -61,6 +61,7 @@ def again(
     room: int | None = None,
     set_ups: int | None = None,
     uses: Mapping[str, Sequence[float]] | None = None,
+    keep: bool = False,
 ) -> Again:
     """In which order does the rest of the day come, now that the orders are others?
 
@@ -68,7 +69,8 @@ def again(
     the whole day now; `frozen`, how many of the next planned pieces stay as they are (containers are on their way) as long as they are asked for;
     `started`, how many of those are begun already and stay in any case; `lost`, what was made too and is not there any more: it is made again; `on`,
     the product that the set-up is for now (that of the last piece done where nothing is said); `room`, how many pieces more the day can make (any number where nothing is said); `set_ups`, at most so many from now on; `uses`, pieces of each part in one piece of
-    each product: then parts are made even, and products only where parts do not mind. Result: see `Again`; the rest is the most even one for
+    each product: then parts are made even, and products only where parts do not mind; `keep`, nothing has changed: the plan stays as it is. Of two
+    orders that are as even as each other the one that was planned is taken. Result: see `Again`; the rest is the most even one for
     what was done, as far as `squares` says that it is proven. Of what does not fit the day, what was not planned in the morning waits first.
     Where it needs more set-ups than that it has as few as it can, and says so. Errors: BadPlanInput for counts that are not allowed.
 
@@ -84,7 +86,6 @@ def again(
     names, kept, counts, over, told = _following(planned, done, orders, coming, max(frozen, started), started, room)
     told = [*_lost(lost), *told]
     aim = _aim(names, counts, planned, (*done, *kept), uses)
-    now = (*done, *kept)
     on = done[-1] if on is None and done else on
     set_up = () if on is None else (on,)
     last = names.index((*set_up, *kept)[-1]) if (*set_up, *kept) else None
@@ -93,7 +94,14 @@ def again(
     if set_ups is not None and set_ups < spent + few:
         told.append(f"At most {_count(set_ups)} more can be had; what is left needs {spent + few}.")
     most = None if set_ups is None else max(set_ups - spent, few)
+    as_planned = tuple(names.index(product) for product in coming[len(kept) :])
+    if keep:
+        most = set_ups_in(as_planned, last)
     order, squares, at_least = _within(aim, most, last)
+    if aim.fits(as_planned):
+        plain, set_up_too = aim.squares(as_planned), set_ups_in(as_planned, last) <= set_ups_in(order, last)
+        if keep or (set_up_too and plain <= squares * (1 + 1e-9) + 1e-12):
+            order, squares, at_least = as_planned, plain, min(plain, at_least)
     rest = tuple(names[i] for i in order)
     whole = [names.index(product) for product in (*set_up, *kept, *rest)]
     changed = (*kept, *rest) != coming

@@ -5,7 +5,7 @@ from __future__ import annotations
 import datetime as dt
 from collections import Counter
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 from typing import Literal
 
@@ -58,7 +58,7 @@ class Planning:
 
     flow: Flow
     date: dt.date | None = None
-    begun: Begun = Begun()
+    begun: Begun = field(default_factory=Begun)
 
     @cached_property
     def names(self) -> tuple[str, ...]:
@@ -218,12 +218,15 @@ class Planning:
         whole = max(sum(orders.values()), len(planned))
         pieces = self.most(sum(mix(whole)), mix, room, None if on is None else self.names.index(on))
         spare = room.loads(mix(pieces))[1]
+        coming = planned[len(done) :]
+        keep = not begun.lost and planned[: len(done)] == done and Counter(planned) == Counter(orders) and pieces == len(coming)
+        keep = keep and self.times.seconds([*set_up, *coming]) <= spare + 1e-6
         spent = set_ups_in([self.names.index(name) for name in done])
         wish = None if self.wish is None else max(self.wish - spent, 0)
         uses = self.uses if self.by[0] == "parts" else None
         while True:
             found = again(
-                planned, done, orders, frozen=frozen, started=begun.started, lost=begun.lost, on=on, room=pieces, set_ups=wish, uses=uses,
+                planned, done, orders, frozen=frozen, started=begun.started, lost=begun.lost, on=on, room=pieces, set_ups=wish, uses=uses, keep=keep,
             )  # fmt: skip
             following = (*found.frozen, *found.rest)
             least = set_ups_in([self.names.index(name) for name in (*set_up, *found.frozen)])

@@ -6,7 +6,9 @@ import datetime as dt
 import re
 from collections import Counter
 from collections.abc import Callable, Mapping
+from contextlib import suppress
 from dataclasses import dataclass
+from functools import partial
 from typing import TypeVar
 
 from pullwright.line.faults import likely_slip
@@ -83,17 +85,18 @@ class _Reading:
             planned=here.sequence,
             now=self._read("now", self._now, here.now),
             until=here.until,
-            asked={name: self._read(f"asked.{name}", lambda text, n=name: self._asked(text, n), here.asked[name]) for name in here.names},
+            asked={name: self._read(f"asked.{name}", partial(self._asked, name=name), here.asked[name]) for name in here.names},
         )  # fmt: skip
         passed = self._passed()
         if any(field.partition(".")[0] == "done" for field in self.wrong):
             raise BadRest(self.wrong)  # what else was typed hangs on it
         lost = self._lost(Counter(passed))
-        started = self._read("started", lambda text: self._started(text, len(passed)), 0)
-        on = self._read("on", lambda text: self._on(text, passed), passed[-1] if passed else None)
+        started = self._read("started", partial(self._started, passed=len(passed)), 0)
+        last = here.on if len(passed) == here.done and here.on else passed[-1] if passed else None
+        on = self._read("on", partial(self._on, passed=passed), last)
         now = None if begun.now is None else on_the_day(begun.now, here.usual)
-        until = self._read("until", lambda text: self._until(text, now, len(passed)), here.until)
-        if not self.wrong and not sum((begun.asked or {}).values()):
+        until = self._read("until", partial(self._until, now=now, passed=len(passed)), here.until)
+        if not self.wrong and any(field.startswith("asked.") for field in self.typed) and not sum((begun.asked or {}).values()):
             self.wrong[f"asked.{here.names[0]}"] = (
                 "0 pieces of every product were read; allowed: at least one piece of one product over the whole day. Where every order fell away "
                 "there is nothing to plan: end what is started, and stop"
@@ -139,13 +142,13 @@ class _Reading:
             return here.sequence[: here.done]
         if not by_product:
             many = self._read(
-                "done", lambda text: _whole(text, here.done, len(here.sequence), "pieces of the sequence are finished", _already(here.done, len(here.sequence))), here.done,
+                "done", _whole(here.done, len(here.sequence), "pieces of the sequence are finished", _already(here.done, len(here.sequence))), here.done,
             )  # fmt: skip
             return here.sequence[:many]
         counts = Counter(
             {
                 name: self._read(
-                    f"done.{name}", lambda text, n=name: _whole(text, before[n], whole[n], f"{n} are finished", _already(before[n], whole[n])), before[name],
+                    f"done.{name}", _whole(before[name], whole[name], f"{name} are finished", _already(before[name], whole[name])), before[name],
                 )
                 for name in here.names
             }
@@ -163,7 +166,7 @@ class _Reading:
         for name in self.standing.names:
             most = passed[name]
             many = self._read(
-                f"lost.{name}", lambda text, n=name, m=most: _whole(text, 0, m, f"finished {n} are lost", f"{m} of it {_are(m)} finished"), 0,
+                f"lost.{name}", _whole(0, most, f"finished {name} are lost", f"{most} of it {_are(most)} finished"), 0,
             )  # fmt: skip
             if many:
                 found[name] = many
@@ -171,9 +174,8 @@ class _Reading:
 
     def _started(self, text: str, passed: int) -> int:
         rest = len(self.standing.sequence) - passed
-        return _whole(
-            text, 0, rest, "of the next pieces are started", f"after those that are finished {rest} {_come(rest)}"
-        )
+        read = _whole(0, rest, "of the next pieces are started", f"after those that are finished {rest} {_come(rest)}")
+        return read(text)
 
     def _on(self, text: str, passed: tuple[str, ...]) -> str:
         name = text.strip()
@@ -197,10 +199,8 @@ class _Reading:
         earliest = here.opens if here.now is None else on_the_day(here.now, here.usual)
         latest = max(here.closes, worked_to(here.usual, here.until)[-1][1])
         if typed := self.typed.get("until"):
-            try:
+            with suppress(BadPlanInput):  # said at its own field
                 latest = max(latest, worked_to(here.usual, _clock(typed))[-1][1])
-            except BadPlanInput:
-                pass  # said at its own field
         if not earliest <= at <= latest:
             why = "when people are there" if here.now is None else f"at {here.now:%H:%M} the day was planned anew"
             raise BadPlanInput(
@@ -264,11 +264,16 @@ def _plain(text: str) -> bool:
     return word.isascii() and word.isdigit() and len(word) < 10
 
 
-def _whole(text: str, least: int, most: int, what: str, why: str) -> int:
-    if not _plain(text) or not least <= int(text) <= most:
+def _whole(least: int, most: int, what: str, why: str) -> Callable[[str], int]:
+    """What reads a whole number between these."""
+
+    def read(text: str) -> int:
+        if _plain(text) and least <= int(text) <= most:
+            return int(text)
         span = f"{least}" if least == most else f"whole numbers from {least} to {most}"
         raise BadPlanInput(f"{text.strip()[:40]!r} was read; allowed: {span} ({why}). Type how many {what}")
-    return int(text)
+
+    return read
 
 
 def _already(done: int, whole: int) -> str:

@@ -48,7 +48,7 @@ class PlanRestPage(PlanMatter):
     part: PlanPart | None = None
     sequence: tuple[str, ...] = ()
     done: int = 0
-    left_over: dict[str, int] = {}
+    left_over: dict[str, int] = Field(default_factory=dict)
     until: str = ""
     earlier: int = 0
     wrong: tuple[RestField, ...] = ()
