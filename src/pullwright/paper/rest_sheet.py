@@ -37,11 +37,16 @@ def _contents(told: ToldRest, wished: str, when: datetime) -> dict[str, Any]:
     rest = told.rest
     day, line = rest.day, rest.planning.flow.line
     since = f"{rest.begun.now:%H:%M}" if rest.begun.now else "now"
-    notes = [f"{'1 piece is' if day.done == 1 else f'{day.done} pieces are'} finished and left out."] if day.done else []
+    notes = (
+        [f"{'1 piece is' if day.done == 1 else f'{day.done} pieces are'} finished and left out."] if day.done else []
+    )
     if rest.begun.lost:
         notes.append(next(one for one in day.said if " lost and " in one))
     if day.pacer and day.set_ups.value:
-        notes.append(f"{day.pacer} is set up anew at every change of product" + (f"; it stands ready for {rest.begun.on}." if rest.begun.on else "."))
+        notes.append(
+            f"{day.pacer} is set up anew at every change of product"
+            + (f"; it stands ready for {rest.begun.on}." if rest.begun.on else ".")
+        )
     return {
         "title": printable(f"The rest of today: {line.line}"),
         "span": f"from {since} until {shown(rest.ends)}",
@@ -74,4 +79,7 @@ def _slot(one: SlotToCome, usual: float) -> dict[str, Any]:
 
 def _runs(pieces: tuple[str, ...], *, started: bool) -> list[dict[str, Any]]:
     counted = [(name, sum(1 for _ in same)) for name, same in groupby(pieces)]
-    return [{"pieces": n, "product": printable(name), "boxes": n if n <= MOST_BOXES else 0, "started": started} for name, n in counted]
+    return [
+        {"pieces": n, "product": printable(name), "boxes": n if n <= MOST_BOXES else 0, "started": started}
+        for name, n in counted
+    ]

@@ -59,7 +59,9 @@ def test_with_nothing_done_and_nothing_changed_the_day_is_the_day(morning: Day) 
     st.fixed_dictionaries({name: st.integers(0, 14) for name in NAMES}).filter(lambda n: sum(n.values()) > 0),
     st.integers(0, 2),
 )
-def test_what_is_done_and_started_stands_and_the_pieces_add_up(done: int, started: int, now: str, asked: dict[str, int], lost: int) -> None:
+def test_what_is_done_and_started_stands_and_the_pieces_add_up(
+    done: int, started: int, now: str, asked: dict[str, int], lost: int
+) -> None:
     morning = day_of(FLOW)
     started = min(started, 24 - done)
     made = Counter(morning.sequence[:done])

@@ -219,7 +219,12 @@ class Planning:
         pieces = self.most(sum(mix(whole)), mix, room, None if on is None else self.names.index(on))
         spare = room.loads(mix(pieces))[1]
         coming = planned[len(done) :]
-        keep = not begun.lost and planned[: len(done)] == done and Counter(planned) == Counter(orders) and pieces == len(coming)
+        keep = (
+            not begun.lost
+            and planned[: len(done)] == done
+            and Counter(planned) == Counter(orders)
+            and pieces == len(coming)
+        )
         keep = keep and self.times.seconds([*set_up, *coming]) <= spare + 1e-6
         spent = set_ups_in([self.names.index(name) for name in done])
         wish = None if self.wish is None else max(self.wish - spent, 0)

@@ -96,7 +96,11 @@ class _Reading:
         on = self._read("on", partial(self._on, passed=passed), last)
         now = None if begun.now is None else on_the_day(begun.now, here.usual)
         until = self._read("until", partial(self._until, now=now, passed=len(passed)), here.until)
-        if not self.wrong and any(field.startswith("asked.") for field in self.typed) and not sum((begun.asked or {}).values()):
+        if (
+            not self.wrong
+            and any(field.startswith("asked.") for field in self.typed)
+            and not sum((begun.asked or {}).values())
+        ):
             self.wrong[f"asked.{here.names[0]}"] = (
                 "0 pieces of every product were read; allowed: at least one piece of one product over the whole day. Where every order fell away "
                 "there is nothing to plan: end what is started, and stop"
