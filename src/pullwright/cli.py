@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
-from pullwright.commands import balance, forecast, log, plan, study
+from pullwright.commands import balance, forecast, log, plan, rest, study
 from pullwright.commands.terminal import print_json, read_line, stop, tell_names, tell_why, write_print
 
 if TYPE_CHECKING:
@@ -231,6 +231,7 @@ def backup(
 balance.register(app)
 forecast.register(app)
 plan.register(app)
+rest.register(app)
 log.register(app)
 study.register(app)
 

@@ -9,14 +9,13 @@ from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
-from pullwright.commands.terminal import print_json, read_line, stop, tell_names, tell_why, write_print
+from pullwright.commands.chapters import chapter_json, say, show_chapter
+from pullwright.commands.terminal import print_json, stop, tell_names, tell_why, write_print
+from pullwright.commands.wished import wished_line
 
 if TYPE_CHECKING:
-    from rich.console import Console
-    from rich.table import Table
-
     from pullwright.line import Line
-    from pullwright.survey.planned.chapter import Cell, Chapter, PlanTable
+    from pullwright.survey.planned.chapter import Chapter
     from pullwright.survey.planned.planned import Planned
 
 
@@ -75,7 +74,7 @@ def plan(
     if wishes:
         _wishes(as_json)
         return
-    read, text = _wished(line, wish or [], as_json)
+    read, text = wished_line(line, wish or [], as_json)
     planned = _planned(read)
     currency = read.currency
     if people is not None:
@@ -115,41 +114,6 @@ def _wishes(as_json: bool) -> None:
         )
 
 
-def _wished(path: Path, given: list[str], as_json: bool) -> tuple[Line, str]:
-    """The line with these wishes, and its text."""
-    from pullwright.line import Line, LineFileError
-    from pullwright.line.edit import EditError
-    from pullwright.pull.changes import applied
-    from pullwright.pull.errors import BadPlanInput
-    from pullwright.pull.wished import wish_changes
-
-    line = read_line(path, as_json=as_json)
-    if not given:
-        return line, line.text
-    typed: dict[str, str] = {}
-    for one in given:
-        name, equal, said = one.partition("=")
-        if not equal:
-            stop(
-                f"--wish {one!r} was read; allowed: NAME=TEXT, such as balance.posts=8 (all names: pullwright plan {path} --wishes)"
-            )
-        if name.strip() in typed:
-            stop(f"--wish {name.strip()} is given twice; give it once, with | between its entries.")
-        typed[name.strip()] = said
-    try:
-        text = applied(line.text, wish_changes(typed))
-        return Line.from_text(text, name=f"{path.name} with what is wished"), text
-    except LineFileError as error:
-        stop(
-            "\n".join(
-                f"--wish {fault.field.removeprefix('plan.')}: {fault.message or fault.allowed}"
-                for fault in error.faults
-            )
-        )
-    except (BadPlanInput, EditError) as error:
-        stop(f"--wish: {error}")
-
-
 def _planned(line: Line) -> Planned:
     from pullwright.pull.plan import plan_of
     from pullwright.survey import survey_of
@@ -175,7 +139,7 @@ def _more_or_fewer(planned: Planned, asked: str, currency: str, file: str, *, wh
     elif why is not None:
         tell_why(told.figure, why, currency, f"pullwright plan {file} --people {asked} --names", as_json=as_json)
     elif as_json:
-        print_json({"line": planned.plan.line.line, "sentence": told.chapter.sentence, "currency": currency, "parts": [_chapter(told.chapter, currency)]})  # fmt: skip
+        print_json({"line": planned.plan.line.line, "sentence": told.chapter.sentence, "currency": currency, "parts": [chapter_json(told.chapter, currency)]})  # fmt: skip
     else:
         _show_chapters([told.chapter], currency, whole=True)
         print(f'\nWhy any of it: pullwright plan {file} --people {asked} --why "{next(iter(told.figures))}"')
@@ -231,12 +195,12 @@ def _show(planned: Planned, chapters: list[Chapter], file: str, currency: str, *
 
     console = Console(width=None if sys.stdout.isatty() else 140, highlight=False)
     if not whole:
-        _say(console, planned.sentence)
+        say(console, planned.sentence)
     _show_chapters(chapters, currency, whole=whole)
     name = next((figure.name for chapter in chapters for figure in chapter.figures()), "")
     if name:
-        _say(console, f'\nWhy any of it: pullwright plan {file} --why "{name}"')
-    _say(
+        say(console, f'\nWhy any of it: pullwright plan {file} --why "{name}"')
+    say(
         console,
         f"In the forecast: pullwright plan {file} --as-line planned.yaml, then pullwright forecast {file} --option planned.yaml",
     )
@@ -249,44 +213,7 @@ def _show_chapters(chapters: list[Chapter], currency: str, *, whole: bool) -> No
     for chapter in chapters:
         if chapter is not chapters[0] or not whole:
             console.print()
-        console.print(chapter.title, markup=False, style="bold")
-        _say(console, chapter.refused or chapter.sentence)
-        for one in chapter.binding:
-            _say(console, f"  cannot hold together: {one}")
-        if chapter.instead:
-            _say(console, f"  What does work: {chapter.instead}")
-        for table in chapter.tables:
-            if table.behind and not whole:
-                continue
-            console.print()
-            console.print(_table(table, currency))
-            for note in table.notes:
-                _say(console, f"  {note}")
-        for reason in chapter.reasons:
-            _say(console, f"  Why: {reason}")
-
-
-def _table(table: PlanTable, currency: str) -> Table:
-    from rich.table import Table
-    from rich.text import Text
-
-    made = Table(box=None, pad_edge=False, title=table.caption, title_justify="left", title_style="italic")
-    for k, heading in enumerate(("", *table.columns)):
-        said = any(isinstance(row.cells[k - 1], str) for row in table.rows) if k else True
-        made.add_column(heading, justify="left" if said else "right")
-    for row in table.rows:
-        first = f"{row.words}  <- {row.look}" if row.look else row.words
-        first += f" ({row.below})" if row.below else ""
-        made.add_row(Text(first), *(Text(_cell(cell, currency)) for cell in row.cells))
-    return made
-
-
-def _cell(cell: Cell, currency: str) -> str:
-    return "" if cell is None else cell if isinstance(cell, str) else cell.text(currency)
-
-
-def _say(console: Console, words: str) -> None:
-    console.print(words, markup=False, soft_wrap=True)
+        show_chapter(console, chapter, currency, whole=whole)
 
 
 def _as_json(planned: Planned, chapters: list[Chapter], currency: str) -> dict[str, Any]:
@@ -294,27 +221,9 @@ def _as_json(planned: Planned, chapters: list[Chapter], currency: str) -> dict[s
 
     return {
         "line": planned.plan.line.line,
-        "sentence": planned.sentence if len(chapters) == len(PARTS) else " ".join(chapter.refused or chapter.sentence for chapter in chapters),
+        "sentence": planned.sentence
+        if len(chapters) == len(PARTS)
+        else " ".join(chapter.refused or chapter.sentence for chapter in chapters),
         "currency": currency,
-        "parts": [_chapter(chapter, currency) for chapter in chapters],
-    }  # fmt: skip
-
-
-def _chapter(chapter: Chapter, currency: str) -> dict[str, Any]:
-    from pullwright.figure.as_plain import as_plain
-
-    def cell(one: Cell) -> Any:
-        return one if one is None or isinstance(one, str) else as_plain(one, currency)
-
-    return {
-        "key": chapter.key, "title": chapter.title, "sentence": chapter.sentence, "look": chapter.look, "refused": chapter.refused,
-        "binding": list(chapter.binding), "instead": chapter.instead, "reasons": list(chapter.reasons),
-        "tables": [
-            {
-                "caption": table.caption, "columns": list(table.columns), "notes": list(table.notes),
-                "rows": [{"words": row.words, "cells": [cell(one) for one in row.cells], "look": row.look, "below": row.below} for row in table.rows],
-            }
-            for table in chapter.tables
-        ],
-        "changes": [{"path": list(change.path), "written": change.written, "because": change.because} for change in chapter.changes],
-    }  # fmt: skip
+        "parts": [chapter_json(chapter, currency) for chapter in chapters],
+    }

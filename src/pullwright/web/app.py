@@ -59,6 +59,7 @@ from pullwright.web.screens import (
     plan_more_or_fewer,
     plan_posts,
     plan_prints,
+    plan_rest,
     plan_tried,
     plan_why,
     revisions,
@@ -86,7 +87,7 @@ if TYPE_CHECKING:
 
 HOSTS = ("127.0.0.1", "localhost")
 ROOMS = (
-    front, begin, gallery, guide, line, accounts, flow, forecast_surer, forecast_why, find, one_unit, forecast, plan_why, plan_tried, plan_into_line, plan_more_or_fewer, plan_posts, plan_prints, plan_cards_run, plan, why, log_list, log_odd, log_story, log_figures, log_draft, log_rows, log_history, log_columns, study_new, stopwatch, study_notes, study, study_by_hand, study_terms, study_into_line,
+    front, begin, gallery, guide, line, accounts, flow, forecast_surer, forecast_why, find, one_unit, forecast, plan_why, plan_tried, plan_into_line, plan_more_or_fewer, plan_posts, plan_prints, plan_rest, plan_cards_run, plan, why, log_list, log_odd, log_story, log_figures, log_draft, log_rows, log_history, log_columns, study_new, stopwatch, study_notes, study, study_by_hand, study_terms, study_into_line,
     watch, sampling, sampling_tour, sampling_round, counts, watch_strike, watch_into_line, watch_why, figures, text, form, edit, revisions, compare, patterns,
 )  # fmt: skip
 """The modules that hold pages; each has `register(pages)`."""

@@ -25,7 +25,7 @@ from pullwright.web.wished import Wished, WishField, read_wishes
 
 PLAN_BYTES = 8 * N_DRAWS
 """What a figure of a plan may hold: its draws."""
-NO_WISHES = frozenset(("figure", "digest", "of", "move", "part", "paper", "fewest", "most"))
+NO_WISHES = frozenset(("figure", "digest", "of", "move", "part", "paper", "fewest", "most", "before"))
 """Names in an address of a plan that wish for nothing."""
 
 
@@ -153,9 +153,10 @@ class PlanAsked:
 
     def parts(self) -> tuple[PlanPart, ...]:
         """The chapters as a page shows them."""
-        return tuple(self._part(chapter) for chapter in self.planned.chapters)
+        return tuple(self.told(chapter) for chapter in self.planned.chapters)
 
-    def _part(self, chapter: Chapter) -> PlanPart:
+    def told(self, chapter: Chapter) -> PlanPart:
+        """A chapter as a page shows it."""
         return PlanPart(
             key=chapter.key, title=chapter.title, sentence=chapter.sentence, look=chapter.look, tables=tuple(map(self.table, chapter.tables)),
             reasons=chapter.reasons, refused=chapter.refused, binding=chapter.binding, instead=chapter.instead,

@@ -38,6 +38,7 @@ class WorkedOut:
         self.weight = 0
         self._lock = threading.RLock()
         self._made: dict[str, Any] = {}
+        self._last: dict[str, tuple[str, Any]] = {}
         try:
             line = Line.from_text(text, name=file)
         except LineFileError as error:
@@ -55,6 +56,14 @@ class WorkedOut:
             if name not in self._made:
                 self._made[name] = make()
             found: T = self._made[name]
+            return found
+
+    def last(self, name: str, asked: str, make: Callable[[], T]) -> T:
+        """Return what was made under this name for what is asked, if that was asked last; make it otherwise, and forget the one before."""
+        with self._lock:
+            if name not in self._last or self._last[name][0] != asked:
+                self._last[name] = (asked, make())
+            found: T = self._last[name][1]
             return found
 
 

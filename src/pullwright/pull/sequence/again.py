@@ -25,7 +25,7 @@ class Again:
 
     `done`: what is made. `frozen`: what comes next and was not changed. `rest`: what comes after that, in its new order. `left_over`: what no
     longer fits the day, by product. `squares`: unevenness of the rest (pieces²); `at_least`: what no order of it undercuts. `told`: what
-    changes, in words. `set_ups`: changes of product from the last piece done on.
+    changes, in words. `set_ups`: changes of product from the last piece done on. `on`: the product that was made last (None: nothing was made).
     """
 
     done: tuple[str, ...]
@@ -36,6 +36,7 @@ class Again:
     at_least: float
     set_ups: int
     told: tuple[str, ...]
+    on: str | None = None
 
     @property
     def sequence(self) -> tuple[str, ...]:
@@ -44,8 +45,8 @@ class Again:
 
     def last_of(self, names: Sequence[str]) -> int | None:
         """Which of these products is made last before the rest? None where nothing is."""
-        before = self.done + self.frozen
-        return names.index(before[-1]) if before else None
+        last = self.frozen[-1] if self.frozen else self.on
+        return names.index(last) if last is not None else None
 
 
 def again(
@@ -54,16 +55,22 @@ def again(
     orders: Counts,
     *,
     frozen: int = 0,
+    started: int = 0,
+    lost: Sequence[str] = (),
+    on: str | None = None,
     room: int | None = None,
     set_ups: int | None = None,
     uses: Mapping[str, Sequence[float]] | None = None,
+    keep: bool = False,
 ) -> Again:
     """In which order does the rest of the day come, now that the orders are others?
 
     Parameters: `planned`, the sequence that the day began with; `done`, what was really made so far; `orders`, pieces of each product asked for
-    the whole day now; `frozen`, how many of the next planned pieces stay as they are (containers are on their way); `room`, how many pieces more
-    the day can make (any number where nothing is said); `set_ups`, at most so many from now on; `uses`, pieces of each part in one piece of
-    each product: then parts are made even, and products only where parts do not mind. Result: see `Again`; the rest is the most even one for
+    the whole day now; `frozen`, how many of the next planned pieces stay as they are (containers are on their way) as long as they are asked for;
+    `started`, how many of those are begun already and stay in any case; `lost`, what was made too and is not there any more: it is made again; `on`,
+    the product that the set-up is for now (that of the last piece done where nothing is said); `room`, how many pieces more the day can make (any number where nothing is said); `set_ups`, at most so many from now on; `uses`, pieces of each part in one piece of
+    each product: then parts are made even, and products only where parts do not mind; `keep`, nothing has changed: the plan stays as it is. Of two
+    orders that are as even as each other the one that was planned is taken. Result: see `Again`; the rest is the most even one for
     what was done, as far as `squares` says that it is proven. Of what does not fit the day, what was not planned in the morning waits first.
     Where it needs more set-ups than that it has as few as it can, and says so. Errors: BadPlanInput for counts that are not allowed.
 
@@ -75,34 +82,74 @@ def again(
     """
     if frozen < 0:
         raise BadPlanInput(f"{frozen} frozen pieces were read; allowed: whole numbers from 0 on")
+    coming = _coming(planned, (*done, *lost))
+    names, kept, counts, over, told = _following(planned, done, orders, coming, max(frozen, started), started, room)
+    told = [*_lost(lost), *told]
+    aim = _aim(names, counts, planned, (*done, *kept), uses)
+    on = done[-1] if on is None and done else on
+    set_up = () if on is None else (on,)
+    last = names.index((*set_up, *kept)[-1]) if (*set_up, *kept) else None
+    spent = set_ups_in([names.index(product) for product in (*set_up, *kept)])
+    few = fewest_set_ups(aim, last)
+    if set_ups is not None and set_ups < spent + few:
+        told.append(f"At most {_count(set_ups)} more can be had; what is left needs {spent + few}.")
+    most = None if set_ups is None else max(set_ups - spent, few)
+    as_planned = tuple(names.index(product) for product in coming[len(kept) :])
+    if keep:
+        most = set_ups_in(as_planned, last)
+    order, squares, at_least = _within(aim, most, last)
+    if aim.fits(as_planned):
+        plain, set_up_too = aim.squares(as_planned), set_ups_in(as_planned, last) <= set_ups_in(order, last)
+        if keep or (set_up_too and plain <= squares * (1 + 1e-9) + 1e-12):
+            order, squares, at_least = as_planned, plain, min(plain, at_least)
+    rest = tuple(names[i] for i in order)
+    whole = [names.index(product) for product in (*set_up, *kept, *rest)]
+    changed = (*kept, *rest) != coming
+    if changed and not told:
+        told.append("The orders are the same; the rest is put in order anew for what was really made.")
+    if not changed:
+        told.append("The plan stays as it is.")
+    return Again(tuple(done), kept, rest, over, squares, at_least, set_ups_in(whole), tuple(told), on)
+
+
+def mix_within(
+    planned: Sequence[str],
+    done: Sequence[str],
+    orders: Counts,
+    room: int,
+    *,
+    frozen: int = 0,
+    started: int = 0,
+    lost: Sequence[str] = (),
+) -> Counter[str]:
+    """Which pieces follow on what is done, of each product, if there is room for so many? As `again` chooses them."""
+    coming = _coming(planned, (*done, *lost))
+    names, kept, counts, _, _ = _following(planned, done, orders, coming, max(frozen, started), started, room)
+    return Counter(kept) + Counter(dict(zip(names, counts, strict=True)))
+
+
+def _following(
+    planned: Sequence[str],
+    done: Sequence[str],
+    orders: Counts,
+    coming: Sequence[str],
+    frozen: int,
+    started: int,
+    room: int | None,
+) -> tuple[list[str], tuple[str, ...], list[int], dict[str, int], list[str]]:
+    """The products; the next pieces that stay, how many of each product come after them, what does not fit, and what is told of it."""
     names = list(dict.fromkeys([*orders, *planned, *done]))
     before, made, asked = Counter(planned), Counter(done), Counter(dict(orders))
-    told = [*_asked_anew(names, before, asked), *_made_beyond(names, made, asked)]
-    left = {name: max(asked[name] - made[name], 0) for name in names}
-    kept, moved = _frozen(planned[len(done) : len(done) + frozen], left)
+    begun = coming[:started]
+    left = {name: max(asked[name] - made[name], begun.count(name)) for name in names}
+    told = [*_asked_anew(names, before, asked), *_made_beyond(names, made, Counter(begun), asked)]
+    kept, moved = _frozen(coming[:frozen], left)
     told += moved
     ahead_of = Counter(kept)
     free = {name: left[name] - ahead_of[name] for name in names}
     over = _left_over(names, free, before, made + ahead_of, None if room is None else max(room - len(kept), 0))
     told += [f"{n} {name} no longer {_fit(n)} the day." for name, n in over.items()]
-    counts = [free[name] - over.get(name, 0) for name in names]
-    aim = _aim(names, counts, planned, (*done, *kept), uses)
-    now = (*done, *kept)
-    last = names.index(now[-1]) if now else None
-    spent = set_ups_in([names.index(product) for product in (*done[-1:], *kept)])
-    few = fewest_set_ups(aim, last)
-    if set_ups is not None and set_ups < spent + few:
-        told.append(f"At most {_count(set_ups)} more can be had; what is left needs {spent + few}.")
-    most = None if set_ups is None else max(set_ups - spent, few)
-    order, squares, at_least = _within(aim, most, last)
-    rest = tuple(names[i] for i in order)
-    whole = [names.index(product) for product in (*done[-1:], *kept, *rest)]
-    changed = rest != tuple(planned[len(now) :])
-    if changed and not told:
-        told.append("The orders are the same; the rest is put in order anew for what was really made.")
-    if not changed:
-        told.append("The plan stays as it is.")
-    return Again(tuple(done), kept, rest, over, squares, at_least, set_ups_in(whole), tuple(told))
+    return names, kept, [free[name] - over.get(name, 0) for name in names], over, told
 
 
 def _within(aim: Aim, most: int | None, last: int | None) -> tuple[Order, float, float]:
@@ -150,12 +197,33 @@ def _asked_anew(names: Sequence[str], before: Counts, asked: Counts) -> list[str
     return found
 
 
-def _made_beyond(names: Sequence[str], made: Counts, asked: Counts) -> list[str]:
+def _lost(lost: Sequence[str]) -> list[str]:
     return [
-        f"{made[name] - asked[name]} {name} {'is' if made[name] - asked[name] == 1 else 'are'} made already that nobody asks for now."
-        for name in names
-        if made[name] > asked[name]
+        f"{n} {name} {'was' if n == 1 else 'were'} lost and {'is' if n == 1 else 'are'} made again."
+        for name, n in Counter(lost).items()
     ]
+
+
+def _made_beyond(names: Sequence[str], made: Counts, begun: Counts, asked: Counts) -> list[str]:
+    found = []
+    for name in names:
+        done, started = max(made[name] - asked[name], 0), min(begun[name], made[name] + begun[name] - asked[name])
+        if done:
+            found.append(f"{done} {name} {_are(done)} made already that nobody asks for now.")
+        if started > 0:
+            found.append(f"{started} {name} {_are(started)} started already that nobody asks for now.")
+    return found
+
+
+def _coming(planned: Sequence[str], gone: Sequence[str]) -> tuple[str, ...]:
+    """What of the plan has not come yet: of every product its first pieces are gone, in whatever order they came."""
+    left, coming = Counter(gone), []
+    for product in planned:
+        if left[product]:
+            left[product] -= 1
+        else:
+            coming.append(product)
+    return tuple(coming)
 
 
 def _frozen(following: Sequence[str], left: Counts) -> tuple[tuple[str, ...], list[str]]:
@@ -194,6 +262,10 @@ def _count(n: int) -> str:
 
 def _fit(n: int) -> str:
     return "fits" if n == 1 else "fit"
+
+
+def _are(n: int) -> str:
+    return "is" if n == 1 else "are"
 
 
 def _go(n: int) -> str:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any, Literal
 
@@ -65,6 +65,39 @@ def asked_on(flow: Flow, day: WorkingDay) -> Asked:
     uneven = any(rate.value != round(rate.value) for rate in rates)
     rounded = ", rounded so that the sum is right and what is left of a piece is made on a later day" if uneven else ""
     return Asked(pieces, f"No orders are given for {day.words}: a day's demand is taken, {sum(whole)} pieces{rounded}.")
+
+
+def asked_now(morning: Asked, now: Mapping[str, int], words: str = "") -> Asked:
+    """What is asked for, now that orders came in or fell away: pieces of each product over the whole day.
+
+    `words` go behind the names of figures. BadPlanInput for a product that the line does not make.
+    """
+    for name in now:
+        if name not in morning.pieces:
+            raise BadPlanInput(f"product {name!r} was read; allowed: {', '.join(morning.pieces)}")
+    pieces = {name: _changed(name, figure, now.get(name), words) for name, figure in morning.pieces.items()}
+    asked = Asked(pieces, "")
+    before, after = sum(morning.counts), sum(asked.counts)
+    if asked.counts == morning.counts:
+        return morning
+    return Asked(pieces, f"{after} pieces are asked for now, in the morning {before} were.")
+
+
+def _changed(name: str, morning: Figure, now: int | None, behind: str) -> Figure:
+    more = 0 if now is None else now - round(morning.value)
+    if not more:
+        return morning
+    words = "more" if more > 0 else "fewer"
+    change = given(
+        f"{words} asked for since the morning / {name}{behind}",
+        float(abs(more)),
+        "pieces",
+        Source("typed", f"{now} in place of {round(morning.value)} were typed for the whole day"),
+    )
+    return derive(
+        f"asked now / {name}{behind}", (lambda a, b: a + b) if more > 0 else (lambda a, b: a - b), morning, change, unit="pieces",
+        formula=f"asked for in the morning {'+' if more > 0 else '-'} {words} since",
+    )  # fmt: skip
 
 
 def _sum_of_orders(name: str, figures: list[Figure]) -> Figure:

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import datetime as dt
 from collections import Counter
-from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 from typing import Literal
 
@@ -14,14 +14,15 @@ import numpy as np
 from pullwright.figure import Figure, Source, derive, given
 from pullwright.flow import Flow
 from pullwright.pull.errors import BadPlanInput
-from pullwright.pull.sequence.again import TIES, Again, again
+from pullwright.pull.sequence.again import TIES, Again, again, mix_within
 from pullwright.pull.sequence.aim import Aim, Order, in_lots, set_ups_in
-from pullwright.pull.sequence.asked_today import Asked, asked_on, even_by, pacer_of, uses_of, whole_pitch
+from pullwright.pull.sequence.asked_today import Asked, asked_now, asked_on, even_by, pacer_of, uses_of, whole_pitch
+from pullwright.pull.sequence.begun import Begun, on_the_day, worked_to
 from pullwright.pull.sequence.day import Day
-from pullwright.pull.sequence.day_box import Slot, box, stretches_of, worked_until
+from pullwright.pull.sequence.day_box import Slot, Stretch, box, stretches_of, worked_until, working_time
 from pullwright.pull.sequence.evenness_of_day import evenness
 from pullwright.pull.sequence.levelled import levelled
-from pullwright.pull.sequence.room_of_day import SLACK, RoomOfDay, WorkingDay
+from pullwright.pull.sequence.room_of_day import RoomOfDay, WorkingDay
 from pullwright.pull.sequence.set_up_times import SetUpTimes
 from pullwright.pull.sequence.telling import Background, sentences
 from pullwright.pull.sequence.with_set_ups import TradeOff, fewest_set_ups, trade_off
@@ -48,19 +49,16 @@ def day_of(
     Errors: BadPlanInput for a day on which nobody works, a product that the line does not make, a time or pitch that is not allowed;
     NoSuchPlan where fewer set-ups are wished than the products need.
     """
-    return _Planning(flow, date, tuple(planned), tuple(done), frozen, now).day()
+    return Planning(flow, date, Begun(tuple(planned), tuple(done), frozen, now=now)).day()
 
 
 @dataclass(frozen=True)
-class _Planning:
+class Planning:
     """One day on its way from orders to box."""
 
     flow: Flow
-    date: dt.date | None
-    planned: tuple[str, ...]
-    done: tuple[str, ...]
-    frozen: int
-    now: dt.time | None
+    date: dt.date | None = None
+    begun: Begun = field(default_factory=Begun)
 
     @cached_property
     def names(self) -> tuple[str, ...]:
@@ -72,7 +70,8 @@ class _Planning:
 
     @cached_property
     def asked(self) -> Asked:
-        return asked_on(self.flow, self.working_day)
+        asked = asked_on(self.flow, self.working_day)
+        return asked if self.begun.asked is None else asked_now(asked, self.begun.asked, self.begun.words)
 
     @cached_property
     def pacer(self) -> int | None:
@@ -83,7 +82,7 @@ class _Planning:
         return SetUpTimes(self.flow, self.pacer)
 
     @cached_property
-    def stretches(self) -> tuple[tuple[float, float], ...]:
+    def usual(self) -> tuple[Stretch, ...]:
         """When the pacemaker works; the line, where no step is set up."""
         shifts = self.working_day.shifts
         if self.pacer is not None:
@@ -93,8 +92,13 @@ class _Planning:
         return stretches_of(shifts)
 
     @cached_property
+    def stretches(self) -> tuple[Stretch, ...]:
+        """When it works on this day, if it ends at another time than usual."""
+        return worked_to(self.usual, self.begun.until)
+
+    @cached_property
     def seconds(self) -> float:
-        return sum(end - begin for begin, end in self.stretches)
+        return working_time(self.stretches)
 
     # --- sequences ----------------------------------------------------------------------------------------------------
 
@@ -119,26 +123,36 @@ class _Planning:
     def room(self) -> RoomOfDay:
         return RoomOfDay(self.flow, self.working_day, self.pacer)
 
-    def fitting(self, counts: tuple[int, ...], room: RoomOfDay, last: int | None) -> tuple[int, ...]:
+    def fitting(self, counts: tuple[int, ...]) -> tuple[int, ...]:
         """As much of the mix as the day can make: the first pieces of its most even order."""
 
-        def fits(mix: tuple[int, ...]) -> bool:
-            return room.fits(mix, fewest_set_ups(Aim.of_products(mix), last) * self.times.shortest)
+        def first(pieces: int) -> tuple[int, ...]:
+            if pieces == sum(counts):
+                return counts
+            order = levelled(Aim.of_products(counts)).order[:pieces]
+            return tuple(np.bincount(np.array(order, dtype=np.intp), minlength=len(counts)).tolist())
 
-        if fits(counts):
-            return counts
-        order = levelled(Aim.of_products(counts)).order
-        low, high = 0, len(order)
+        return first(self.most(sum(counts), first, self.room, None))
+
+    def most(self, pieces: int, mix: Callable[[int], tuple[int, ...]], room: RoomOfDay, last: int | None) -> int:
+        """Up to how many pieces is there room, if so many pieces are this mix? `last`: the product that the set-up is for."""
+
+        def fits(some: int) -> bool:
+            counts = mix(some)
+            return room.fits(counts, fewest_set_ups(Aim.of_products(counts), last) * self.times.shortest)
+
+        if fits(pieces):
+            return pieces
+        low, high = 0, pieces
         while high - low > 1:
             middle = (low + high) // 2
-            mix = tuple(np.bincount(order[:middle], minlength=len(counts)).tolist())
-            low, high = (middle, high) if fits(mix) else (low, middle)
-        return tuple(np.bincount(np.array(order[:low], dtype=np.intp), minlength=len(counts)).tolist())
+            low, high = (middle, high) if fits(middle) else (low, middle)
+        return low
 
     @cached_property
     def morning(self) -> tuple[Order, TradeOff | None, tuple[TradeOff, ...]]:
         """The sequence that a day with these orders begins with, the point of the trade-off that it is, and the trade-off."""
-        counts = self.fitting(self.asked.counts, self.room, None)
+        counts = self.fitting(self.asked.counts)
         aim = self.aim(counts)
         if self.pacer is None and self.wish is None:
             even = levelled(aim)
@@ -156,13 +170,12 @@ class _Planning:
     # --- the day ------------------------------------------------------------------------------------------------------
 
     def day(self) -> Day:
-        for name in (*self.planned, *self.done):
+        for name in (*self.begun.planned, *self.begun.done):
             if name not in self.names:
                 raise BadPlanInput(f"product {name!r} was read; allowed: {', '.join(self.names)}")
         pitch, pitch_why = whole_pitch(self.flow)
-        began = bool(self.planned or self.done or self.now is not None)
-        anew = self.anew(round(pitch.value)) if began else None
-        point, points = self.morning[1], self.morning[2]
+        anew = self.anew(round(pitch.value)) if self.begun.at_all else None
+        point, points = (None, ()) if anew else self.morning[1:]
         sequence = anew.sequence if anew else tuple(self.names[i] for i in self.morning[0])
         counts = Counter(sequence)
         left = {
@@ -174,6 +187,7 @@ class _Planning:
         }
         takt, pitch_time = self._takt(made, anew, pitch)
         slots = self._box(sequence, round(pitch.value), takt, anew)
+        words = self.begun.words
         lots = [
             self.names[i]
             for i in in_lots([counts[name] for name in self.names], [self.times.lot_of(name) for name in self.names])
@@ -181,9 +195,9 @@ class _Planning:
         day = Day(
             self.working_day.words, self.asked.pieces, made, left, sequence, len(anew.done) if anew else 0,
             len(anew.frozen) if anew else 0, slots, pitch, takt, pitch_time, self.by[0], self.times.step,
-            *self.times.figures("", sequence), *self.times.figures(" / in lots", lots), points,
+            *self.times.figures(words, sequence), *self.times.figures(f" / in lots{words}", lots), points,
             anew.squares if anew else point.squares if point else 0.0, anew.at_least if anew else point.at_least if point else 0.0,
-            evenness(sequence, lots, made, self.uses, [part.name for part in self.flow.line.parts]), (),
+            evenness(sequence, lots, made, self.uses, [part.name for part in self.flow.line.parts], words), (),
         )  # fmt: skip
         fullest = self.room.fullest(self.asked.counts) if left else ("", 0.0)
         background = Background(self.asked.told, self.by[1], pitch_why, self.wish, fullest, anew)
@@ -191,100 +205,119 @@ class _Planning:
 
     def anew(self, pitch: int) -> Again:
         """The rest of a day that has begun."""
-        planned = self.planned or tuple(self.names[i] for i in self.morning[0])
-        gone = len(self.done) * self.seconds / max(len(planned), 1)
-        if self.now is not None:
-            gone = worked_until(self.stretches, self.clock)
-        share = max(1 - gone / self.seconds, 0.0) if self.seconds else 0.0
-        made = Counter(self.done)
-        rest = tuple(max(n - made[name], 0) for name, n in zip(self.names, self.asked.counts, strict=True))
-        last = self.names.index(self.done[-1]) if self.done else None
-        room = RoomOfDay(self.flow, self.working_day, self.pacer, share)
-        fits = self.fitting(rest, room, last)
-        spent = set_ups_in([self.names.index(name) for name in self.done])
+        begun, planned, done = self.begun, self.planned, self.begun.done
         orders = dict(zip(self.names, self.asked.counts, strict=True))
-        uses = self.uses if self.by[0] == "parts" else None
-        frozen = self.frozen * pitch
-        if len(self.done) % pitch and frozen:  # the slot that is being made ends first
-            frozen += pitch - len(self.done) % pitch
+        on = begun.on or (done[-1] if done else None)
+        set_up = () if on is None else (on,)
+        room = RoomOfDay(self.flow, self.working_day, self.pacer, self.share)
+        frozen = begun.frozen * pitch
+        if len(done) % pitch and frozen:  # the slot that is being made ends first
+            frozen += pitch - len(done) % pitch
+
+        def mix(pieces: int) -> tuple[int, ...]:
+            found = mix_within(planned, done, orders, pieces, frozen=frozen, started=begun.started, lost=begun.lost)
+            return tuple(found[name] for name in self.names)
+
+        whole = max(sum(orders.values()), len(planned))
+        pieces = self.most(sum(mix(whole)), mix, room, None if on is None else self.names.index(on))
+        spare = room.loads(mix(pieces))[1]
+        coming = planned[len(done) :]
+        keep = (
+            not begun.lost
+            and planned[: len(done)] == done
+            and Counter(planned) == Counter(orders)
+            and pieces == len(coming)
+        )
+        keep = keep and self.times.seconds([*set_up, *coming]) <= spare + 1e-6
+        spent = set_ups_in([self.names.index(name) for name in done])
         wish = None if self.wish is None else max(self.wish - spent, 0)
-        pieces = sum(fits)
+        uses = self.uses if self.by[0] == "parts" else None
         while True:
-            found = again(planned, self.done, orders, frozen=frozen, room=pieces, set_ups=wish, uses=uses)
+            found = again(
+                planned, done, orders, frozen=frozen, started=begun.started, lost=begun.lost, on=on, room=pieces, set_ups=wish, uses=uses, keep=keep,
+            )  # fmt: skip
             following = (*found.frozen, *found.rest)
-            mix = tuple(following.count(name) for name in self.names)
-            loads, spare = room.loads(mix)
-            if pieces and max(loads.values(), default=0.0) > 1 + SLACK:
-                pieces = _fewer(pieces, 1 / max(loads.values()))  # what waits left a mix with more work in it
-                continue
-            least = set_ups_in([self.names.index(name) for name in (*self.done[-1:], *found.frozen)])
+            least = set_ups_in([self.names.index(name) for name in (*set_up, *found.frozen)])
             least += fewest_set_ups(
                 Aim.of_products([found.rest.count(name) for name in self.names]), found.last_of(self.names)
             )
-            taken = self.times.seconds([*self.done[-1:], *following])
+            taken = self.times.seconds([*set_up, *following])
             if taken <= spare + 1e-6 or found.set_ups <= least:
                 return found
             wish = max(_fewer(found.set_ups, spare / taken), least)
 
+    @cached_property
+    def planned(self) -> tuple[str, ...]:
+        """The sequence that the day began with."""
+        return self.begun.planned or tuple(self.names[i] for i in self.morning[0])
+
+    @cached_property
+    def gone(self) -> float:
+        """Working time that is gone by (s)."""
+        if self.begun.now is not None:
+            return worked_until(self.stretches, on_the_day(self.begun.now, self.usual))
+        return len(self.begun.done) * working_time(self.usual) / max(len(self.planned), 1)
+
     @property
-    def clock(self) -> float:
-        """The time now in seconds after midnight of the day; early hours belong to a shift over midnight."""
-        assert self.now is not None
-        seconds = self.now.hour * 3600.0 + self.now.minute * 60 + self.now.second
-        early = self.stretches and seconds < self.stretches[0][0] and seconds + 86_400 <= self.stretches[-1][1]
-        return seconds + 86_400 if early else seconds
+    def share(self) -> float:
+        """How much of the working time of a usual day is left?"""
+        whole = working_time(self.usual)
+        return max((self.seconds - self.gone) / whole, 0.0) if whole else 0.0
 
     # --- figures ------------------------------------------------------------------------------------------------------
 
     def _made(self, name: str, asked: Figure, left: int, made: int) -> Figure:
-        over = made - round(asked.value)
+        over, words = made - round(asked.value), self.begun.words
         if over > 0:
             more = given(
-                f"made beyond what is asked / {name}",
+                f"made beyond what is asked / {name}{words}",
                 over,
                 "pieces",
                 Source("computed", "made before the order was withdrawn"),
             )
             return derive(
-                f"made today / {name}",
+                f"made today / {name}{words}",
                 lambda a, b: a + b,
                 asked,
                 more,
                 unit="pieces",
                 formula="asked for + made before it was withdrawn",
             )
-        rest = given(f"left over today / {name}", left, "pieces", Source("computed", "what the day cannot make"))
+        rest = given(f"left over today / {name}{words}", left, "pieces", Source("computed", "what the day cannot make"))
         return derive(
-            f"made today / {name}", lambda a, b: a - b, asked, rest, unit="pieces", formula="asked for - left over"
+            f"made today / {name}{words}",
+            lambda a, b: a - b,
+            asked,
+            rest,
+            unit="pieces",
+            formula="asked for - left over",
         )
 
     def _takt(self, made: dict[str, Figure], anew: Again | None, pitch: Figure) -> tuple[Figure | None, Figure | None]:
         if not any(round(figure.value) for figure in made.values()):
             return None, None
-        source = self.flow.givens.source(("calendar", "shifts"))
-        time = given(f"working time on {self.working_day.words}", self.seconds, "s", source)
+        source, words = self.flow.givens.source(("calendar", "shifts")), self.begun.words
+        time = given(f"working time on {self.working_day.words}{words}", self.seconds, "s", source)
         pieces = list(made.values())
         formula = "net working time of the day / pieces made"
-        if anew is not None and anew.done and len(anew.sequence) > len(anew.done):
-            gone = self._gone(anew)
-            time = given(f"working time left on {self.working_day.words}", max(self.seconds - gone, 1.0), "s", source)
+        if anew is not None and self.gone and len(anew.sequence) > len(anew.done):
+            time = given(
+                f"working time left on {self.working_day.words}{words}", max(self.seconds - self.gone, 1.0), "s", source
+            )
             n = len(anew.sequence) - len(anew.done)
-            pieces = [given("pieces left today", n, "pieces", Source("computed", "pieces made today - pieces done"))]
+            pieces = [
+                given(f"pieces left today{words}", n, "pieces", Source("computed", "pieces made today - pieces done"))
+            ]
             formula = "net working time left / pieces left"
-        takt = derive("takt of the day", lambda t, *n: t / sum(n), time, *pieces, unit="s", formula=formula)
-        return takt, derive("pitch of the day", lambda t, n: t * n, takt, pitch, unit="s", formula="takt of the day x pieces asked for at a time")  # fmt: skip
-
-    def _gone(self, anew: Again) -> float:
-        if self.now is not None:
-            return worked_until(self.stretches, self.clock)
-        return len(anew.done) * self.seconds / max(len(self.planned or self.morning[0]), 1)
+        takt = derive(f"takt of the day{words}", lambda t, *n: t / sum(n), time, *pieces, unit="s", formula=formula)
+        return takt, derive(f"pitch of the day{words}", lambda t, n: t * n, takt, pitch, unit="s", formula="takt of the day x pieces asked for at a time")  # fmt: skip
 
     def _box(self, sequence: Sequence[str], pitch: int, takt: Figure | None, anew: Again | None) -> tuple[Slot, ...]:
         if takt is None:
             return ()
         done = len(anew.done) if anew else 0
-        before = self._gone(anew) / done if anew and done else None
-        now = self._gone(anew) if anew and self.now is not None else None
+        before = self.gone / done if anew and done else None
+        now = self.gone if anew and self.begun.now is not None else None
         return box(sequence, pitch, takt.value, self.stretches, done=done, done_takt=before, now=now)
 
 

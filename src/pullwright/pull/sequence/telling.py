@@ -26,7 +26,11 @@ def sentences(day: Day, background: Background) -> tuple[str, ...]:
     """What is asked for, what fits, the box, the set-ups, the evenness, what changed."""
     said = [background.asked, *_left_over(day, background), background.instead]
     if day.slots:
-        said += [_box(day, background.pitch), *_set_ups(day, background), *_evenness(day)]
+        said += [
+            _box(day, background.pitch, begun=background.anew is not None),
+            *_set_ups(day, background),
+            *_evenness(day),
+        ]
     elif not day.left_over:
         said.append("Nothing is asked for: the box is empty.")
     if background.anew is not None:
@@ -51,7 +55,7 @@ def _left_over(day: Day, background: Background) -> list[str]:
     return [f"Not all of it fits the day, because {why}: {over} {wait} for another day; {does}."]
 
 
-def _box(day: Day, pitch_why: str) -> str:
+def _box(day: Day, pitch_why: str, *, begun: bool) -> str:
     assert day.takt is not None
     assert day.pitch is not None
     pieces, last = round(day.pitch_pieces.value), day.slots[-1]
@@ -60,6 +64,8 @@ def _box(day: Day, pitch_why: str) -> str:
     )
     asked = f"{_pieces(pieces)} ({pitch_why}) {'is' if pieces == 1 else 'are'} asked for every {day.pitch.short()}"
     slots = "1 slot" if len(day.slots) == 1 else f"{len(day.slots)} slots"
+    if begun:
+        return f"From now on a piece comes every {day.takt.short()}: {asked}, until {shown(last.end)}."
     return f"With a takt of {day.takt.short()}, {asked}: {slots} from {shown(day.slots[0].start)} on{partly}."
 
 
@@ -70,8 +76,9 @@ def _set_ups(day: Day, background: Background) -> list[str]:
     if day.pacer is None:
         said = ["No step that makes several products has a set-up, so changing from product to product costs no time."]
     else:
+        over = "over the whole day " if background.anew else ""
         said = [
-            f"The sequence is given to {day.pacer}, the last step with set-ups: it changes {_times(number)}, {day.set_up_time.short()} "
+            f"The sequence is given to {day.pacer}, the last step with set-ups: {over}it changes {_times(number)}, {day.set_up_time.short()} "
             f"in all; in lots as today {_times(lots)}, {day.set_up_time_in_lots.short()}."
         ]
     if day.trade_off and background.anew is None and (free := day.trade_off[-1]).set_ups > number:

@@ -73,6 +73,11 @@ class Chapter:
                         yield cell
 
 
+def every_figure(chapters: Iterable[Chapter]) -> dict[str, Figure]:
+    """Every figure of these chapters by name, those too that others are made from, down to the given ones."""
+    return figures_below(figure for chapter in chapters for figure in chapter.figures())
+
+
 def figures_below(figures: Iterable[Figure]) -> dict[str, Figure]:
     """These figures by name, and those that they are made from, down to the given ones."""
     found: dict[str, Figure] = {}

@@ -10,7 +10,7 @@ from pullwright.figure import Figure
 from pullwright.line.faults import likely_slip
 from pullwright.pull.changes import Change
 from pullwright.pull.plan import PullPlan
-from pullwright.survey.planned.chapter import Chapter, figures_below
+from pullwright.survey.planned.chapter import Chapter, every_figure
 from pullwright.survey.planned.chapters import PARTS
 from pullwright.survey.survey import UnknownFigureError
 
@@ -64,7 +64,7 @@ class Planned:
     @cached_property
     def figures(self) -> dict[str, Figure]:
         """Every figure of the plan by name, those too that others are made from, down to the given ones."""
-        return figures_below(figure for chapter in self.chapters for figure in chapter.figures())
+        return every_figure(self.chapters)
 
     def figure(self, name: str) -> Figure:
         """Find a figure of the plan; UnknownFigureError names the nearest one."""

@@ -25,6 +25,7 @@ class PlanPage(PlanMatter):
     posts_href: str = Field(default="", exclude=True)
     people_href: str = Field(default="", exclude=True)
     cards_run_href: str = Field(default="", exclude=True)
+    rest_href: str = Field(default="", exclude=True)
     posts: tuple[PostShown, ...] = ()
     takt_at: float = 100.0
     typed: tuple[tuple[str, str], ...] = Field(default=(), exclude=True)
@@ -54,6 +55,7 @@ def plan(opened: Opened, request: Request, desk: AtDesk) -> PlanPage:
         posts_href=ask.part("/posts"),
         people_href=ask.part("/more-or-fewer"),
         cards_run_href=ask.part("/cards-in-forecast"),
+        rest_href=ask.part("/rest"),
         typed=tuple(ask.wished.typed.items()),
         **_posts(ask),
         **ask.about("Plan"),

@@ -8,7 +8,7 @@ from fastapi import Query
 from starlette.requests import Request
 from starlette.responses import Response
 
-from pullwright.paper import card_sheet, plan_sheet
+from pullwright.paper import card_sheet, plan_sheet, rest_sheet
 from pullwright.pull.cards.card import faces
 from pullwright.pull.errors import BadPlanInput, NoSuchPlan
 from pullwright.pull.plan import plan_of
@@ -17,6 +17,7 @@ from pullwright.web.opened import Opened, file_everywhere
 from pullwright.web.pages import Pages
 from pullwright.web.plan_pages import PlanAsked, plan_asked
 from pullwright.web.problems import NextStep, Problem
+from pullwright.web.rest_asked import rest_asked
 
 PDF = "application/pdf"
 PaperSize = Annotated[
@@ -54,6 +55,26 @@ def plan_cards_pdf(opened: Opened, request: Request, desk: AtDesk) -> Response:
     return _pdf(opened, "cards", card_sheet(hung, line=line.line, invented=line.invented))
 
 
+def plan_rest_pdf(opened: Opened, request: Request, desk: AtDesk) -> Response:
+    """The rest of today on one page of A4, for whoever makes it: slot by slot, in which order.
+
+    The address is that of the page of the rest of today.
+    """
+    ask = rest_asked(opened, request, desk)
+    try:
+        told = ask.rest
+    except (BadPlanInput, NoSuchPlan) as error:
+        raise Problem(
+            422,
+            str(error)[:400],
+            title="The rest of today cannot be printed.",
+            allowed="What the page of the rest of today takes.",
+            todo="Put it right there; it still has what was typed.",
+            steps=(NextStep("The rest of today", ask.address()),),
+        ) from None
+    return _pdf(opened, "rest", rest_sheet(told, wished=ask.wished.words))
+
+
 def _no_cards(ask: PlanAsked, read: str) -> Problem:
     return Problem(
         404,
@@ -74,3 +95,4 @@ def register(pages: Pages) -> None:
     """Add the prints of a plan."""
     file_everywhere(pages, "/plan.pdf", plan_pdf, PDF)
     file_everywhere(pages, "/plan/cards.pdf", plan_cards_pdf, PDF)
+    file_everywhere(pages, "/plan/rest.pdf", plan_rest_pdf, PDF)
