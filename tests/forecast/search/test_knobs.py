@@ -219,3 +219,31 @@ def test_no_values_too_few_values_and_unknown_kinds_are_refused(line):
         turned(line, [Knob("cards", "turn", (1,))] * 2, (1,))
     with pytest.raises(CannotSearch, match="cannot be inf"):
         Knob("cash", "", (float("inf"),))
+
+
+APART = """
+line: two products
+calendar: {shifts: [{name: day, from: "06:00", to: "14:00"}]}
+products: [{name: A, demand: 40 /d}, {name: B, demand: 20 /d}]
+stations: [{name: saw}, {name: bench}]
+steps:
+  - {name: cut, station: saw, machine: 60 s, lots: [{product: A, pieces: 8}, {product: B, pieces: 4}], set_up: {time: 5 min}, transfer_lot: 2}
+  - {name: fit, station: bench, manual: 90 s, release: {by: cards, loops: [{product: A, cards: 5, per_card: 2, signal: 4}, {product: B, cards: 3, per_card: 2}]}}
+"""
+
+
+def test_each_product_has_a_knob_for_its_cards_and_its_lot() -> None:
+    line = Line.from_text(APART)
+    assert KINDS["cards"].places(line) == {"fit / A": 5, "fit / B": 3}
+    assert KINDS["lot"].places(line) == {"cut / A": 8, "cut / B": 4}
+    new = turned(line, [Knob("cards", "fit / A", (3,)), Knob("lot", "cut / B", (6,))], [3, 6])
+    release = new.steps[1].release
+    assert release is not None
+    # No more cards are gathered than there are; those of the other product stay.
+    assert [(one.product, one.cards, one.signal) for one in release.loops] == [("A", 3, 3), ("B", 3, 1)]
+    assert [lot.pieces for lot in new.steps[0].lots] == [8, 6]
+
+
+def test_a_lot_that_is_smaller_than_what_is_handed_on_is_refused() -> None:
+    with pytest.raises(CannotTurn, match="smallest lot"):
+        turned(Line.from_text(APART), [Knob("lot", "cut / B", (1,))], [1])

@@ -24,7 +24,8 @@ AS_GOOD = 0.01
 class LoopRun:
     """The cards of one loop: by the `rule`, by the swings (`stochastic`), and the fewest that are enough in the forecast (`seen`).
 
-    `loop`: its name, that of its step, with its product where each has cards of its own ("hone bore / P-32"); `path`: where its number of cards stands in the line file.
+    `loop`: its name, that of its step, with its product where each has cards of its own ("hone bore / P-32"); `path`: where it stands in the line file.
+    `signal`: how many of its cards are gathered, of a `product` that has cards of its own.
     """
 
     loop: str
@@ -33,6 +34,8 @@ class LoopRun:
     rule: int
     stochastic: int
     seen: int
+    product: str = ""
+    signal: int = 1
 
     @property
     def words(self) -> str:
@@ -43,7 +46,12 @@ class LoopRun:
     def change(self) -> Change:
         """The line file with the cards that the forecast asks for."""
         because = f"{self.seen} cards behind {self.loop}: the fewest with which the forecast keeps what can be kept."
-        return Change(self.path, self.seen, because)
+        written: dict[str, str | int] = {"cards": self.seen, "per_card": self.per_card}
+        if self.product:
+            signal = min(self.signal, self.seen)
+            written = {"product": self.product, **written, **({"signal": signal} if signal > 1 else {})}
+            return Change(self.path, written, because)
+        return Change(self.path, {"by": "cards", **written}, because)
 
 
 @dataclass(frozen=True)
@@ -136,11 +144,13 @@ def _said(planned: Line, cards: Cards) -> Iterator[LoopRun]:
         mine = [card for card in cards.loops if card.kind != "withdrawal" and card.index == i and card.cards]
         for k, loop in enumerate(release.loops):
             rule = sum(card.by_rule for card in mine if loop.product in card.products)
-            place = (*path, "loops", k, "cards")
-            yield LoopRun(f"{step.name} / {loop.product}", place, loop.per_card, rule, loop.cards, loop.cards)
+            name, place = f"{step.name} / {loop.product}", (*path, "loops", k)
+            yield LoopRun(
+                name, place, loop.per_card, rule, loop.cards, loop.cards, product=loop.product, signal=loop.signal
+            )
         if release.cards:
             rule = sum(card.by_rule for card in mine)
-            yield LoopRun(step.name, (*path, "cards"), release.per_card or 1, rule, release.cards, release.cards)
+            yield LoopRun(step.name, path, release.per_card or 1, rule, release.cards, release.cards)
 
 
 def _loops(many: int) -> str:
