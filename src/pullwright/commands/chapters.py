@@ -41,6 +41,7 @@ def plan_table(table: PlanTable, currency: str) -> Table:
         made.add_column(heading, justify="left" if said else "right")
     for row in table.rows:
         first = f"{row.words}  <- {row.look}" if row.look else row.words
+        first += f" ({row.below})" if row.below else ""
         made.add_row(Text(first), *(Text(_cell(cell, currency)) for cell in row.cells))
     return made
 
@@ -67,7 +68,7 @@ def chapter_json(chapter: Chapter, currency: str) -> dict[str, Any]:
         "tables": [
             {
                 "caption": table.caption, "columns": list(table.columns), "notes": list(table.notes),
-                "rows": [{"words": row.words, "cells": [cell(one) for one in row.cells], "look": row.look} for row in table.rows],
+                "rows": [{"words": row.words, "cells": [cell(one) for one in row.cells], "look": row.look, "below": row.below} for row in table.rows],
             }
             for table in chapter.tables
         ],
