@@ -41,6 +41,7 @@ def plan_table(table: PlanTable, currency: str) -> Table:
         made.add_column(heading, justify="left" if said else "right")
     for row in table.rows:
         first = f"{row.words}  <- {row.look}" if row.look else row.words
+        first += f" ({row.below})" if row.below else ""
         made.add_row(Text(first), *(Text(_cell(cell, currency)) for cell in row.cells))
     return made
 
