@@ -68,7 +68,7 @@ def chapter_json(chapter: Chapter, currency: str) -> dict[str, Any]:
         "tables": [
             {
                 "caption": table.caption, "columns": list(table.columns), "notes": list(table.notes),
-                "rows": [{"words": row.words, "cells": [cell(one) for one in row.cells], "look": row.look} for row in table.rows],
+                "rows": [{"words": row.words, "cells": [cell(one) for one in row.cells], "look": row.look, "below": row.below} for row in table.rows],
             }
             for table in chapter.tables
         ],
