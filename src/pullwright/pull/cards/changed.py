@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 
 from pullwright.flow import Flow
-from pullwright.line import Line
 from pullwright.pull.cards.capped_of_line import CappedFlow
 from pullwright.pull.cards.card import Card
 from pullwright.pull.cards.lot_sizes import LotSizes
@@ -58,27 +57,7 @@ def changes_of(flow: Flow, cards: Sequence[Card], capped: CappedFlow | None, lot
             f": {told}." if told else "."
         )
         found.append(Change(path, {"by": "cards", "cards": many, "per_card": each}, because))
-    return (*found, *(_rooms(line, cards) if capped is None else ()))
-
-
-def _rooms(line: Line, cards: Sequence[Card]) -> Iterator[Change]:
-    """Places that are too small for what lies on the cards: full of what nobody asks for, they would keep out what is asked for."""
-    for s, store in enumerate(line.stores):
-        beside = (
-            card
-            for card in cards
-            if card.kind != "withdrawal"
-            and card.fits is False
-            and (
-                card.end == store.before
-                if store.before is not None
-                else store.after is not None and card.start == store.after
-            )
-        )
-        card = next(beside, None)
-        if card is not None and card.crowd is not None:
-            because = f"{card.crowd} pieces may lie {card.place} on the cards; the floor that it takes is counted in what the plan takes."
-            yield Change(("stores", s, "capacity"), card.crowd, because)
+    return tuple(found)
 
 
 def _of_each_product(flow: Flow, i: int, here: Sequence[Card]) -> list[dict[str, str | int]]:
