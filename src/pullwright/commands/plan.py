@@ -52,7 +52,7 @@ def plan(
         typer.Option(
             "--as-line",
             metavar="FILE.yaml",
-            help="Write the line as planned into this file, for `pullwright forecast --option`: lots, cards and deliveries, or the parts named by --part.",
+            help="Write the line as planned into this file, for `pullwright forecast --option`: cards and deliveries, or the parts named by --part.",
         ),
     ] = None,
     pdf: Annotated[

@@ -51,17 +51,17 @@ class PullPlan:
 
     @cached_property
     def cards(self) -> Cards:
-        """Loops of cards and their containers, for the lots of this plan."""
-        from pullwright.pull.cards.of_line import cards_of
-
-        return cards_of(self.flow, self._lots_by_loop())
-
-    @cached_property
-    def cards_for_todays_lots(self) -> Cards:
-        """The same loops where the lots stay as they are: a lot that is larger takes more cards."""
+        """Loops of cards and their containers, for the lots as they are."""
         from pullwright.pull.cards.of_line import cards_of
 
         return cards_of(self.flow)
+
+    @cached_property
+    def cards_for_planned_lots(self) -> Cards:
+        """The same loops with the lots of this plan: a lot that is smaller takes fewer cards."""
+        from pullwright.pull.cards.of_line import cards_of
+
+        return cards_of(self.flow, self._lots_by_loop())
 
     @cached_property
     def lots(self) -> Lots:

@@ -96,7 +96,7 @@ def test_products_that_nothing_tells_apart_share_one_lot_and_those_with_work_of_
 
 def test_a_loop_of_cards_brings_the_lot_that_is_planned_there(flow: Flow) -> None:
     plan = plan_of(accounts_of(flow.line))
-    loops = {card.loop.name: card for card in plan.cards.loops}
+    loops = {card.loop.name: card for card in plan.cards_for_planned_lots.loops}
     for station in plan.lots.stations:
         for made, pieces in zip(station.there.made, station.chosen.pieces, strict=True):
             card = loops[made.loop]

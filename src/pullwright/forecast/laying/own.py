@@ -82,12 +82,10 @@ def own_starts(of: Source, through: Through, before: np.ndarray, finished: np.nd
 
 def any_product(of: Source, i: int) -> bool:
     """May what lies on a card of a step be of any product, because nothing has told them apart there?"""
+    if shared_cards(of, i) is None or len(of.product_names) == 1:
+        return False
     mine = pulled_at(of, i)
-    return (
-        shared_cards(of, i) is not None
-        and len(mine) > 1
-        and any(set(mine) <= set(group.products) for group in of.alike.get(i, ()))
-    )
+    return len(mine) > 1 and any(set(mine) <= set(group.products) for group in of.alike.get(i, ()))
 
 
 def apart(of: Source, through: Through) -> dict[str, np.ndarray]:

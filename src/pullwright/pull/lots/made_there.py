@@ -292,7 +292,10 @@ def _without_set_ups(ground: Ground, station: StationLoad, at: AtStation, group:
 
 def _worth(ground: Ground, tail: str, i: int, item: _Item) -> Figure | None:
     """What a piece has cost when it comes from the step: its parts and the hands in it, at the average wage; of several products, the mean by demand."""
-    each = [(ground.flow.rates.products[k], _worth_of(ground, tail, i, k)) for k in item.pulled]
+    each = [
+        (ground.flow.rates.products[k], _worth_of(ground, tail, i, k, several=len(item.pulled) > 1))
+        for k in item.pulled
+    ]
     worths = [worth for _, worth in each if worth is not None]
     if len(each) == 1 or len(worths) < len(each):
         return each[0][1]
@@ -304,7 +307,7 @@ def _worth(ground: Ground, tail: str, i: int, item: _Item) -> Figure | None:
     )  # fmt: skip
 
 
-def _worth_of(ground: Ground, tail: str, i: int, product: int) -> Figure | None:
+def _worth_of(ground: Ground, tail: str, i: int, product: int, *, several: bool) -> Figure | None:
     flow, along = ground.flow, ground.contents.along
     name, way = flow.line.products[product].name, _way(flow, product)
     w = flow.rates.ways.index(way)
@@ -321,7 +324,7 @@ def _worth_of(ground: Ground, tail: str, i: int, product: int) -> Figure | None:
 
     words = [*(["parts"] if parts is not None else []), *(["hands x average wage"] if paid else [])]
     return derive(
-        f"lots / worth of a piece / {tail}" + ("" if tail.endswith(name) else f" / {name}"),
+        f"lots / worth of a piece / {tail}" + (f" / {name}" if several else ""),
         worth,
         *inputs,
         unit="money/piece",

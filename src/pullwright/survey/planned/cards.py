@@ -22,8 +22,18 @@ def told_cards(plan: PullPlan) -> Chapter:
         sentence=_sentence(cards, loops, crowded),
         look=bool(crowded or cards.refused),
         tables=tuple(_tables(cards)),
-        reasons=(*cards.refused, *cards.says),
+        reasons=(*cards.refused, *cards.says, *_with_the_lots(plan)),
         changes=cards.changes,
+    )
+
+
+def _with_the_lots(plan: PullPlan) -> tuple[str, ...]:
+    """How many cards there would be if the lots of the plan were taken too."""
+    now, then = (sum(card.cards for card in cards.loops) for cards in (plan.cards, plan.cards_for_planned_lots))
+    if now == then:
+        return ()
+    return (
+        f"These cards are for the lots as they are. With the lots of this plan they would be {then} instead of {now}; whoever takes both gets those.",
     )
 
 

@@ -22,7 +22,7 @@ class Part:
     """One part of a plan: its name in addresses and commands, its heading, the wishes that bear on it, and what tells it.
 
     `usual`: what it changes in the line file is tried and written unless somebody says otherwise. Posts and people change who works where, and both the
-    same crews: they are asked for by name.
+    same crews; lots change how often everybody is setting up: they are asked for by name.
     """
 
     key: str
@@ -59,7 +59,7 @@ def _sentence(error: Exception) -> str:
 
 PARTS: tuple[Part, ...] = (
     Part("posts", "Posts", "balance", told_posts, usual=False),
-    Part("lots", "Lots and set-ups", "lots", told_lots),
+    Part("lots", "Lots and set-ups", "lots", told_lots, usual=False),
     Part("cards", "Cards and containers", "cards", told_cards),
     Part("deliveries", "Deliveries", "deliveries", told_deliveries),
     Part("today", "Today's sequence", "day", told_day),

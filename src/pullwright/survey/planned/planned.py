@@ -80,8 +80,8 @@ class Planned:
     def changes_of(self, keys: Sequence[str]) -> tuple[Change, ...]:
         """What these parts change in the line file; of two changes of one field the later part's holds.
 
-        Where the posts are among them, the crews are theirs: what the people would change in the same list is left out. Cards without the lots are those
-        that today's lots ask for.
+        Where the posts are among them, the crews are theirs: what the people would change in the same list is left out. Cards with the lots are those
+        that the lots of the plan ask for.
         """
         found = {change.path: change for key in keys for change in self._changes(key, "lots" in keys)}
         whole = [path for path in found if len(path) == 1]
@@ -92,7 +92,7 @@ class Planned:
     def _changes(self, key: str, with_lots: bool) -> tuple[Change, ...]:
         told = self.chapter(key)
         return (
-            self.plan.cards_for_todays_lots.changes
-            if key == "cards" and not told.refused and not with_lots
+            self.plan.cards_for_planned_lots.changes
+            if key == "cards" and with_lots and not told.refused
             else told.changes
         )

@@ -104,7 +104,7 @@ def _told(run: CardsRun) -> dict[str, object]:
 
 def _run(ask: PlanAsked, stop: Stop, tell: Tell) -> CardsRun:
     cards = ask.planned.plan.cards
-    planned = Line.from_text(applied(ask.wished.text, ask.planned.changes_of(("lots", "cards"))))
+    planned = Line.from_text(applied(ask.wished.text, ask.planned.changes_of(("cards",))))
     return cards_by_forecast(planned, cards, stop=stop, tell=tell)
 
 

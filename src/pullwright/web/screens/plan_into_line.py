@@ -60,7 +60,7 @@ def _form(page: PlanIntoLinePage) -> Form:
         BASED_ON,
         Field(
             "what", "What goes in", kind="choice",
-            choices=((USUAL, "the wishes, lots, cards and deliveries"), *((key, f"the wishes, and {title.lower()}") for key, title in page.chapters), (WISHES_ONLY, "the wishes alone")),
+            choices=((USUAL, "the wishes, cards and deliveries"), *((key, f"the wishes, and {title.lower()}") for key, title in page.chapters), (WISHES_ONLY, "the wishes alone")),
         ),
         WHO,
         WHY,
