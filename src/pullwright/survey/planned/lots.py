@@ -30,12 +30,18 @@ def told_lots(plan: PullPlan) -> Chapter:
 
 def _sentence(lots: Lots, short: list[StationLots], currency: str) -> str:
     if short:
-        return short[0].said[0]
+        return _no_room(short[0])
     if not lots.stations:
         return lots.said[0] if lots.said else "No step of this line is set up: there are no lots."
     longest = max(lots.stations, key=lambda one: one.chosen.interval.value)
     said = f"Every product is made once in {longest.chosen.interval.short()} at {longest.station}, and at least as often everywhere else."
     return f"{said}{_price(lots, currency)}"
+
+
+def _no_room(one: StationLots) -> str:
+    """What cannot be at a station, and what would make room for it."""
+    said = [words for words in one.said if words.startswith(("Every product every", "For every product"))]
+    return f"At {one.station}: {' '.join(said)}" if said else one.said[0]
 
 
 def _price(lots: Lots, currency: str) -> str:

@@ -14,12 +14,18 @@ def told_posts(plan: PullPlan) -> Chapter:
     return Chapter(
         key="posts",
         title="Posts",
-        sentence=balance.sentence,
+        sentence=" ".join((balance.sentence, *_too_few(balance))),
         look=bool(balance.beyond),
         tables=tuple(_tables(balance)),
         reasons=(*balance.beyond, *balance.reasons, *balance.notes, *balance.today),
         changes=balance.changes,
     )
+
+
+def _too_few(balance: LineBalance) -> tuple[str, ...]:
+    """Which people the posts want beyond those that there are: a plan that nobody stands at is none yet."""
+    wanted = balance.beyond[1:] or balance.beyond
+    return (f"{'; '.join(wanted)[:1].upper()}{'; '.join(wanted)[1:]}.",) if wanted else ()
 
 
 def _tables(balance: LineBalance) -> list[PlanTable]:

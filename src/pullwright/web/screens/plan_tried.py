@@ -39,7 +39,7 @@ OfTried = Annotated[
 
 TakenParts = Annotated[
     list[str],
-    Query(alias="part", max_length=20, description="which parts of the plan are tried; cards and deliveries where nothing is said.", examples=[["cards"]]),
+    Query(alias="part", max_length=20, description="Which parts of the plan are tried; cards and deliveries where nothing is said.", examples=[["cards"]]),
 ]  # fmt: skip
 
 
