@@ -66,10 +66,9 @@ def pytest_collection(session: pytest.Session) -> None:
     it, and from the middle on each finds ready what the other has read."""
     config = session.config
     if getattr(config, "workerinput", {}).get("workerid", "gw0") != "gw0" and config.args == config.getini("testpaths"):
-        tests = sorted(
-            str(one) for one in Path(ROOT, "tests").iterdir() if one.is_dir() or one.name.startswith("test_")
-        )
-        config.args = [*reversed(config.args[1:]), *reversed([one for one in tests if not one.endswith("__pycache__")])]
+        found = (one for one in Path(ROOT, "tests").iterdir() if one.is_dir() or one.suffix == ".py")
+        inside = sorted(str(one) for one in found if one.name != "__pycache__")
+        config.args = [*config.args[:0:-1], *inside[::-1]]
 
 
 def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
