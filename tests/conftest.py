@@ -7,8 +7,9 @@ from __future__ import annotations
 import gc
 import subprocess
 import sys
-from collections.abc import Generator
+from collections.abc import Generator, Iterator
 from pathlib import Path
+from typing import Any
 
 import pytest
 from hypothesis import settings
@@ -60,9 +61,21 @@ def pytest_configure(config: pytest.Config) -> None:
         config.add_cleanup(lambda: (compiling.kill(), compiling.wait()))
 
 
+def pytest_collection(session: pytest.Session) -> None:
+    """Two workers that read all tests begin at opposite ends: to make a file of tests ready takes longer than all else in reading
+    it, and from the middle on each finds ready what the other has read."""
+    config = session.config
+    if getattr(config, "workerinput", {}).get("workerid", "gw0") != "gw0" and config.args == config.getini("testpaths"):
+        found = (one for one in Path(ROOT, "tests").iterdir() if one.is_dir() or one.suffix == ".py")
+        inside = sorted(str(one) for one in found if one.name != "__pycache__")
+        config.args = [*config.args[:0:-1], *inside[::-1]]
+
+
 def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
-    """Tests that need kernels come late in each worker's share (the first and the second half), when these are compiled."""
+    """All workers have the same order of files. Tests that need kernels come late in each one's share (the first and the second
+    half), when these are compiled."""
     if hasattr(config, "workerinput"):
+        items.sort(key=lambda item: item.path)
         late = [item for item in items if any(part in item.path.as_posix() for part in _RUNS_KERNELS)]
         apart = set(late)
         early = [item for item in items if item not in apart]
@@ -75,3 +88,12 @@ def pytest_collection_finish() -> None:
     gc.collect()
     gc.freeze()
     gc.set_threshold(20_000, 20, 20)
+
+
+@pytest.fixture(scope="session")
+def browser() -> Iterator[Any]:
+    """A real browser."""
+    from tests.browser import started
+
+    with started() as browser:
+        yield browser

@@ -6,11 +6,12 @@ import doctest
 import os
 import re
 import shlex
-import subprocess
-import sys
 from pathlib import Path
 
 import pytest
+from typer.testing import CliRunner
+
+from pullwright import cli
 
 ROOT = Path(__file__).parents[1]
 PAGES = sorted([ROOT / "README.md", *(ROOT / "docs").glob("*.md")])
@@ -26,14 +27,13 @@ def test_the_readme_shows_commands() -> None:
 
 
 @pytest.mark.parametrize("command", readme_commands())
-def test_command_of_the_readme_runs(command: str, tmp_path: Path) -> None:
+def test_command_of_the_readme_runs(command: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     words = [word.replace("hand_pump.pdf", str(tmp_path / "hand_pump.pdf")) for word in shlex.split(command)]
+    monkeypatch.chdir(ROOT)
 
-    done = subprocess.run(
-        [sys.executable, "-m", "pullwright.cli", *words], cwd=ROOT, capture_output=True, text=True, timeout=120
-    )
+    done = CliRunner().invoke(cli.app, words, catch_exceptions=False)
 
-    assert done.returncode == 0, done.stderr
+    assert done.exit_code == 0, done.output
     assert done.stdout.strip()
 
 

@@ -2,13 +2,11 @@
 
 from __future__ import annotations
 
-import importlib.util
 import json
-import os
 import re
 from collections.abc import Iterator
 from functools import cache
-from pathlib import Path
+from typing import Any
 
 import numpy as np
 import pytest
@@ -18,16 +16,6 @@ from pullwright import Line
 from pullwright.draw import AccountBar, AccountRow, Difference, Remark, account_bars, compare_drawings, line_drawing
 from pullwright.draw.ink import PAPER
 
-CHROMIUM = Path("/usr/bin/chromium")
-ARGUMENTS = (
-    "--no-sandbox",
-    "--disable-gpu",
-    "--disable-quic",
-    "--no-first-run",
-    "--disable-background-networking",
-    "--disable-component-update",
-    "--disable-sync",
-)
 PAGE = "http://drawing.invalid/"
 STRICT = "default-src 'none'; style-src 'self'; script-src 'self'; img-src 'self'"
 FONTS = ("system-ui, sans-serif", "'DejaVu Sans'", "'Liberation Sans'")
@@ -54,20 +42,10 @@ MEASURE = """() => {
 
 
 @pytest.fixture(scope="module")
-def browser_page() -> Iterator[object]:
-    missing = [] if CHROMIUM.exists() else [f"{CHROMIUM} (Debian: apt-get install chromium)"]
-    missing += [] if importlib.util.find_spec("playwright") else ["the Python package playwright"]
-    if missing:
-        reason = f"no real letters could be measured without {' and '.join(missing)}"
-        if os.environ.get("CI") == "true":
-            pytest.fail(reason)
-        pytest.skip(reason)
-    sync_api = importlib.import_module("playwright.sync_api")
-    with sync_api.sync_playwright() as playwright:
-        browser = playwright.chromium.launch(executable_path=str(CHROMIUM), args=list(ARGUMENTS))
-        page = browser.new_page(viewport={"width": 1600, "height": 900})
-        yield page
-        browser.close()
+def browser_page(browser: Any) -> Iterator[Any]:
+    page = browser.new_page(viewport={"width": 1600, "height": 900})
+    yield page
+    page.close()
 
 
 def shown(page, svg: str) -> tuple[dict, list[str]]:

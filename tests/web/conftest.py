@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import asyncio
-import os
 import re
 import shutil
 import socket
@@ -26,14 +24,12 @@ from pullwright.web import create_app
 from pullwright.web.desk import Desk
 from pullwright.web.pace import Pace, SteadyPace
 from pullwright.web.patience import PatientConnection
+from pullwright.web.shelf import Shelf, WorkedOut
+from tests.apart import run_apart
+from tests.web.browsing import WINDOWS
 from tests.web.small_line import VALVES
 
 HERE = "http://127.0.0.1:8480"
-CHROMIUM = Path("/usr/bin/chromium")
-CHROMIUM_ARGS = (
-    "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking",
-    "--disable-component-update", "--disable-sync",
-)  # fmt: skip
 
 
 class Visitor:
@@ -50,7 +46,7 @@ class Visitor:
                 self.cookies = client.cookies
                 return answer
 
-        return asyncio.run(asking())
+        return run_apart(asking())
 
     def get(self, address: str, **more: Any) -> httpx.Response:
         return self.ask("GET", address, **more)
@@ -129,6 +125,17 @@ def record(empty: Path, tmp_path: Path) -> Iterator[Record]:
         yield kept
 
 
+LINES = Shelf()
+"""Lines that stay worked out from one test to the next, as they do from one visitor to the next: what a text says never changes."""
+
+
+class SharedShelf(Shelf):
+    """Takes lines from the shelf of all tests; what was said of a revision is its own, as each test has a record of its own."""
+
+    def of(self, text: str, file: str) -> WorkedOut:
+        return LINES.of(text, file)
+
+
 @pytest.fixture(scope="session")
 def over() -> Callable[..., FastAPI]:
     """The workbench over a record: `over(record, examples, pace)`. Its addresses are set up once and serve one test after another."""
@@ -137,7 +144,7 @@ def over() -> Callable[..., FastAPI]:
 
     def stands_over(record: Record, examples: Sequence[Example] = (), pace: Pace | None = None) -> FastAPI:
         app.router.routes[:] = routes
-        app.state.desk = Desk(record, tuple(examples))
+        app.state.desk = Desk(record, tuple(examples), SharedShelf())
         paced = Middleware(SteadyPace, pace=pace or Pace())
         app.user_middleware = [paced if one.cls is SteadyPace else one for one in app.user_middleware]
         app.middleware_stack = app.openapi_schema = None
@@ -219,17 +226,9 @@ def serving() -> type[Serving]:
 
 
 @pytest.fixture(scope="module")
-def chromium() -> Iterator[Any]:
-    """A browser for one file of tests (its own loop is in the way of every other); without one the test is skipped on a
-    desk, and fails where CI is set."""
-    if not CHROMIUM.exists():
-        reason = f"no browser at {CHROMIUM}; install Debian's package chromium to run the tests of the layout"
-        if os.environ.get("CI") == "true":
-            pytest.fail(reason)
-        pytest.skip(reason)
-    from playwright.sync_api import sync_playwright
-
-    with sync_playwright() as playwright:
-        browser = playwright.chromium.launch(executable_path=CHROMIUM, args=list(CHROMIUM_ARGS))
-        yield browser
-        browser.close()
+def chromium(browser: Any) -> Iterator[Any]:
+    """The browser for one file of tests: all windows that these open are closed behind them."""
+    yield browser
+    WINDOWS.pop(browser, None)
+    for context in browser.contexts:
+        context.close()

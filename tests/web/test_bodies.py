@@ -14,6 +14,7 @@ from hypothesis import strategies as st
 from pullwright.web.bodies import LARGEST_BODY, LARGEST_ENCODED, BoundedBodies
 from pullwright.web.guard import MOST_ENTRIES
 from pullwright.web.problems import Problem
+from tests.apart import run_apart
 from tests.effort import within
 
 FORM = {"content-type": "application/x-www-form-urlencoded", "origin": "http://127.0.0.1:8480"}
@@ -38,7 +39,7 @@ def _run(chunks, *, largest=100, headers=(), pause=0.05, whole=1.0, gap=0.0, pat
         raise AssertionError("nothing is answered here")
 
     scope = {"type": "http", "method": "POST", "path": path, "headers": list(headers)}
-    asyncio.run(
+    run_apart(
         BoundedBodies(_swallow, largest, pause, whole, drain=0.05, data_files=data_files or {})(scope, receive, send)
     )
 

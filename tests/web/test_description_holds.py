@@ -23,6 +23,7 @@ from schemathesis.specs.openapi.checks import (
 from pullwright.examples import EXAMPLES
 from pullwright.record import Record
 from pullwright.web import create_app
+from pullwright.web.desk import Desk
 from pullwright.web.pace import Pace
 from pullwright.web.seal import SEAL_FIELD, SEAT_COOKIE, Seal
 from tests.web.small_line import VALVES
@@ -37,12 +38,9 @@ CHECKS = [
 WRONG_KEYS = ("Hone", "a b", "h\u00f6nen", "x" * 200, "-", "a%b", "\U0001f3ed")
 QUIET = settings(max_examples=5, deadline=None, suppress_health_check=list(HealthCheck), derandomize=True)
 
-
-PLACES = [
-    (method, path)
-    for path, operations in create_app(None).openapi()["paths"].items()  # type: ignore[arg-type]
-    for method in operations
-]
+APP = create_app(None, secret=SECRET, pace=Pace(burst=10_000_000))  # type: ignore[arg-type]
+"""Described once, for the list of places and for what is asked of them."""
+PLACES = [(method, path) for path, operations in APP.openapi()["paths"].items() for method in operations]
 
 
 @pytest.fixture(scope="module")
@@ -50,8 +48,8 @@ def description(tmp_path_factory):
     with Record.open(tmp_path_factory.mktemp("described") / "shop.db") as record:
         record.add_line("valves", "Valve line", VALVES, "A. Weber", "first count")
         record.revise("valves", VALVES.replace("counted: 160", "counted: 60"), "M. Adler", "counted again", 1)
-        app = create_app(record, secret=SECRET, examples=EXAMPLES, pace=Pace(burst=10_000_000))
-        yield schemathesis.openapi.from_asgi("/openapi.json", app, headers=HERE)
+        APP.state.desk = Desk(record, EXAMPLES)
+        yield schemathesis.openapi.from_asgi("/openapi.json", APP, headers=HERE)
 
 
 def _asked(operation, ask):

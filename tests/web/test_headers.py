@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-import asyncio
 import re
 
 import pytest
 
 from pullwright.web.assets import STATIC
+from tests.apart import run_apart
 
 POLICY = (
     "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data:; form-action 'self'; "
@@ -51,7 +51,7 @@ def test_head_sends_no_body_even_to_a_server_that_would_pass_it_on(app):
         "type": "http", "method": "HEAD", "path": "/", "raw_path": b"/", "query_string": b"", "scheme": "http",
         "http_version": "1.1", "headers": [(b"host", b"127.0.0.1")], "client": ("127.0.0.1", 1), "server": None,
     }  # fmt: skip
-    asyncio.run(app(scope, receive, send))
+    run_apart(app(scope, receive, send))
     assert sent[0]["status"] == 200
     assert b"".join(message.get("body", b"") for message in sent) == b""
 

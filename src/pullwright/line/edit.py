@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import copy
 from collections.abc import Callable, Iterable, Mapping, Sequence
+from functools import lru_cache
 from typing import Any
 
 from pullwright.line.faults import Path, path_words, shown
@@ -16,7 +17,7 @@ from pullwright.line.places import Places
 from pullwright.line.writing import normal
 from pullwright.line.yaml_tree import read_tree
 
-__all__ = ["EditError", "add_item", "also_changes", "remove_field", "remove_item", "set_field"]
+__all__ = ["EditError", "add_item", "also_changes", "remove_field", "remove_item", "set_field", "tree_read"]
 
 Value = str | int | float | bool | Mapping[str, Any] | Sequence[Any]
 
@@ -152,8 +153,17 @@ def also_changes(text: str, path: Path) -> tuple[Path, ...]:
     return tuple(_tree(text, path).repeated_at(path))
 
 
+@lru_cache(maxsize=4)
+def tree_read(text: str) -> Tree:
+    """Read text that is changed again and again: what one change was held against is what the next begins with.
+
+    Whoever asks gets the same tree, and changes nothing in it.
+    """
+    return read_tree(text)
+
+
 def _tree(text: str, path: Path) -> Tree:
-    tree = read_tree(text)
+    tree = tree_read(text)
     if tree.faults:
         raise EditError(path, f"the file cannot be changed while it cannot be read: {tree.faults[0]}")
     if not isinstance(tree.data, dict):
@@ -250,7 +260,7 @@ def _first_that_holds(text: str, tree: Tree, path: Path, candidates: Iterable[st
     """Give the first new text that reads as it should; EditError with the reason where none does."""
     reason = ""
     for candidate in candidates:
-        read = read_tree(candidate)
+        read = tree_read(candidate)
         if not read.faults and _same(read.data, expected):
             return candidate
         reason = reason or (str(read.faults[0]) if read.faults else "something else in the file would change with it")

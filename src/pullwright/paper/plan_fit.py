@@ -5,7 +5,6 @@ from __future__ import annotations
 import json
 from collections.abc import Callable, Sequence
 from dataclasses import asdict, dataclass
-from functools import cache
 from math import floor, inf
 from typing import Any
 
@@ -80,8 +79,10 @@ def ready_plan(said: dict[str, Any], paper: Paper) -> dict[str, Any]:
         "table_gutter": TABLE_GUTTER,
     }
     sizes = measured(TEMPLATE, data | {"measure": "widths", "letters": MEASURED_AT})
-    chapters = len(said["chapters"])
-    layout = _best(paper.letters, chapters, cache(lambda letters: _laid(data, sizes, paper, letters)))
+    letters = _best(
+        paper.letters, len(said["chapters"]), lambda letters, most: _told(data, sizes, paper, letters, most)
+    )
+    layout = _told(data, sizes, paper, letters)
     return data | {
         "measure": "",
         "letters": layout.letters,
@@ -91,29 +92,39 @@ def ready_plan(said: dict[str, Any], paper: Paper) -> dict[str, Any]:
     }
 
 
-def _best(letters: tuple[float, ...], chapters: int, at: Callable[[float], Layout]) -> Layout:
-    """The largest letters with enough detail, where enough is less before letters get small; else what the smallest hold."""
+def _best(letters: tuple[float, ...], chapters: int, at: Callable[[float, int], Layout]) -> float:
+    """The largest letters with enough detail, where enough is less before letters get small; else the smallest.
+
+    `at` lays the page with these letters and so much detail at most: to know whether there is enough, no more is measured.
+    """
+    found: dict[float, tuple[int, Layout]] = {}
+
+    def has(size: float, detail: int) -> bool:
+        if size not in found or found[size][0] < detail:
+            found[size] = detail, at(size, detail)
+        return found[size][1].has(chapters, detail)
+
     for least, detail in ENOUGH:
         allowed = [one for one in letters if one >= least]
-        if not at(allowed[-1]).has(chapters, detail):
+        if not has(allowed[-1], detail):
             continue
         too_large, fits = -1, len(allowed) - 1
         while fits - too_large > 1:
             middle = (too_large + fits) // 2
-            if at(allowed[middle]).has(chapters, detail):
+            if has(allowed[middle], detail):
                 fits = middle
             else:
                 too_large = middle
-        return at(allowed[fits])
-    return at(letters[-1])
+        return allowed[fits]
+    return letters[-1]
 
 
-def _laid(data: dict[str, Any], sizes: Any, paper: Paper, letters: float) -> Layout:
-    """The page with these letters: as many chapters as there is room for, then as much of each as there is room for."""
+def _told(data: dict[str, Any], sizes: Any, paper: Paper, letters: float, most: int = len(DETAILS) - 1) -> Layout:
+    """The page with these letters: as many chapters as there is room for, then as much of each as there is room for, up to the detail `most`."""
     count = max(floor((paper.room / letters + GUTTER) / (LINE + GUTTER)), 1)
     across = (paper.room / letters + GUTTER) / count - GUTTER
     variants = [
-        _variants(place, chapter, size, across)
+        _variants(place, chapter, size, across, most)
         for place, (chapter, size) in enumerate(zip(data["chapters"], sizes, strict=True))
     ]
     # Many parts are alike in several details: each is measured once.
@@ -137,7 +148,7 @@ def _laid(data: dict[str, Any], sizes: Any, paper: Paper, letters: float) -> Lay
     while told > 1 and not has_room([0] * told):
         told -= 1
     details = [0] * told
-    for detail in range(1, len(DETAILS)):
+    for detail in range(1, most + 1):
         for place in range(told):
             if details[place] == detail - 1:
                 more = [*details[:place], detail, *details[place + 1 :]]
@@ -157,10 +168,10 @@ def _key(part: Part) -> str:
     return json.dumps(part, sort_keys=True)
 
 
-def _variants(place: int, chapter: dict[str, Any], sizes: Any, across: float) -> list[list[Part]]:
-    """The parts of a chapter in every detail."""
+def _variants(place: int, chapter: dict[str, Any], sizes: Any, across: float, most: int) -> list[list[Part]]:
+    """The parts of a chapter in every detail up to `most`."""
     columns = [columns_of(table, size, across) for table, size in zip(chapter["tables"], sizes, strict=True)]
-    return [_parts(place, chapter, columns, detail) for detail in DETAILS]
+    return [_parts(place, chapter, columns, detail) for detail in DETAILS[: most + 1]]
 
 
 def _parts(place: int, chapter: dict[str, Any], columns: list[Columns], detail: Detail) -> list[Part]:

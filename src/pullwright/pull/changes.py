@@ -6,9 +6,8 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Any
 
-from pullwright.line.edit import add_item, remove_field, remove_item, set_field
+from pullwright.line.edit import add_item, remove_field, remove_item, set_field, tree_read
 from pullwright.line.faults import Path
-from pullwright.line.yaml_tree import read_tree
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,7 +36,7 @@ def applied(text: str, changes: Iterable[Change]) -> str:
     """
     for change in changes:
         *around, last = change.path
-        data = read_tree(text).data
+        data = tree_read(text).data
         if isinstance(last, int) and change.written is not None and _entries(data, tuple(around)) in (None, last):
             text = add_item(text, tuple(around), change.written)
         elif change.written is not None:

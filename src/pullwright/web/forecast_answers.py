@@ -12,7 +12,7 @@ from pullwright.figure.as_plain import finite
 from pullwright.forecast.compared import Difference
 from pullwright.forecast.money import difference_of
 from pullwright.forecast.outcome import Outcome
-from pullwright.forecast.said import ASKED, out_of_place, verdict
+from pullwright.forecast.said import ASKED, GROWS, out_of_place, verdict
 from pullwright.web.foreseen import Beside, Foreseen
 from pullwright.web.inked import inked
 from pullwright.web.pieces import Piece, Shown
@@ -143,7 +143,7 @@ class Answering:
             today=None if today is None else self._outcome(today, way, looks_today if option is not None else {}),
             option=None if option is None else self._outcome(option, option_way, {}),
             difference=None if both is None else self._difference(both),
-            verdict="" if both is None else verdict(both),
+            verdict="" if both is None else _verdict(both, looks_today.get(name), looks.get(name)),
             look=looks.get(name, ""),
         )
 
@@ -196,6 +196,13 @@ class Answering:
         if low <= 0 <= high:
             return "cannot be told apart"
         return "better" if (made.value > 0) is (words == "lowest cash") else "worse"
+
+
+def _verdict(both: Difference, today: str | None, option: str | None) -> str:
+    """What grows without end is never better, however little of it these days have seen."""
+    if option == GROWS:
+        return "grows in both" if today == GROWS else "worse"
+    return verdict(both)
 
 
 _BY_PRODUCT = frozenset(

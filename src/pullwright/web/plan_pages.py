@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from urllib.parse import quote
@@ -11,6 +11,7 @@ from pydantic import Field
 from starlette.requests import Request
 
 from pullwright.figure import N_DRAWS, Figure
+from pullwright.pull.changes import applied
 from pullwright.pull.plan import plan_of
 from pullwright.survey.planned.chapter import Cell, Chapter, PlanRow, PlanTable
 from pullwright.survey.planned.planned import Planned
@@ -131,6 +132,13 @@ class PlanAsked:
             return planned
 
         return self.worked_out.once("plan", made)
+
+    def as_planned(self, keys: Sequence[str]) -> str:
+        """The line file with what these parts of the plan change in it; made once. EditError where it cannot be written into it."""
+        planned = self.planned
+        return self.worked_out.once(
+            f"as planned: {', '.join(keys)}", lambda: applied(self.wished.text, planned.changes_of(keys))
+        )
 
     def about(self, name: str) -> dict[str, object]:
         """What every page of the plan takes."""

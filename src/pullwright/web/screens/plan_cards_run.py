@@ -13,7 +13,6 @@ from pullwright.forecast.errors import CannotRun, TooMuch
 from pullwright.forecast.said import sentence_of
 from pullwright.line import Line, LineFileError
 from pullwright.line.edit import EditError
-from pullwright.pull.changes import applied
 from pullwright.pull.errors import BadPlanInput, NoSuchPlan
 from pullwright.survey.planned.cards_run import CardsRun, cards_by_forecast
 from pullwright.web.desk import AtDesk, Desk
@@ -104,7 +103,7 @@ def _told(run: CardsRun) -> dict[str, object]:
 
 def _run(ask: PlanAsked, stop: Stop, tell: Tell) -> CardsRun:
     cards = ask.planned.plan.cards
-    planned = Line.from_text(applied(ask.wished.text, ask.planned.changes_of(("cards",))))
+    planned = Line.from_text(ask.as_planned(("cards",)))
     return cards_by_forecast(planned, cards, stop=stop, tell=tell)
 
 

@@ -15,7 +15,6 @@ from pullwright.forecast.errors import CannotRun, TooMuch
 from pullwright.forecast.warm import USUAL_SECONDS, WARMTH
 from pullwright.line import Line, LineFileError
 from pullwright.line.edit import EditError
-from pullwright.pull.changes import applied
 from pullwright.survey.planned.chapters import PARTS
 from pullwright.web.desk import AtDesk, Desk
 from pullwright.web.difference import TextDifference, difference_of
@@ -80,7 +79,7 @@ def plan_tried(opened: Opened, request: Request, desk: AtDesk, parts: TakenParts
         "choices": tuple(Choice(key=one.key, title=one.title, taken=one.key in keys, changes=len(one.changes)) for one in ask.planned.chapters if one.changes),
     }  # fmt: skip
     try:
-        text = applied(ask.wished.text, changes)
+        text = ask.as_planned(keys)
         line = Line.from_text(text, name=f"{opened.key}.yaml")
     except (EditError, LineFileError) as error:
         said = f"The plan cannot be written into the line file: {error}"
@@ -126,7 +125,7 @@ def plan_tried_why(
     ask = plan_asked(opened, request, desk)
     found: Beside | Waiting | str
     try:
-        text = applied(ask.wished.text, ask.planned.changes_of(_taken(parts, ask)))
+        text = ask.as_planned(_taken(parts, ask))
         found = _beside(ask, desk, Line.from_text(text, name=f"{opened.key}.yaml"), text)
     except (EditError, LineFileError) as error:
         found = str(error)
