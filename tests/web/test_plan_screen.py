@@ -115,6 +115,29 @@ def test_an_element_moved_by_hand_changes_the_loads_and_says_what_it_breaks(at_b
     assert moved["found"]["look"]
 
 
+def test_posts_that_were_moved_by_hand_can_be_planned_with(at_bench):
+    wished = "balance.takt=300 s"
+    posts = told(at_bench, f"{PAGE}/posts?{wished}")["posts"]
+    tried = (
+        f"{PAGE}/posts?{wished}&move={one['number'] + way} {block['name']}"
+        for one in posts
+        for block in one["blocks"]
+        for way in (1, -1)
+        if 1 <= one["number"] + way <= len(posts) + 1
+    )
+    found = (
+        (address, re.search(r'href="([^"]*)">Plan with these posts', at_bench.get(address).text)) for address in tried
+    )
+    address, link = next((address, one[1]) for address, one in found if one)
+    kept = told(at_bench, html.unescape(link))
+    by_hand = {block["name"]: one["number"] for one in told(at_bench, address)["posts"] for block in one["blocks"]}
+    planned = {block["name"]: one["number"] for one in kept["posts"] for block in one["blocks"]}
+    assert not kept["parts"][0]["refused"]
+    assert {name: planned[name] for name in by_hand if not name.startswith("carry ") and "set-ups" not in name} == {
+        name: post for name, post in by_hand.items() if not name.startswith("carry ") and "set-ups" not in name
+    }
+
+
 @pytest.mark.parametrize("move", ["soon saw", "1 nothing", "999 saw", "-1 saw", "1", ""])
 def test_a_move_of_nothing_is_refused_in_words(at_bench, move):
     answer = at_bench.get(f"{PAGE}/posts?move={move}")

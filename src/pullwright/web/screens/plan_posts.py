@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from typing import Annotated
+from urllib.parse import urlencode
 
 from fastapi import Query
 from pydantic import Field
@@ -19,6 +20,7 @@ from pullwright.web.pieces import Found
 from pullwright.web.plan_pages import PlanAsked, PlanMatter, plan_asked
 from pullwright.web.post_blocks import PostShown, full_width, post_shown, posts_address, seconds
 from pullwright.web.problems import NextStep, Problem
+from pullwright.web.wished import LONGEST
 
 MOST_MOVES = 200
 Moves = Annotated[
@@ -43,6 +45,7 @@ class PlanPostsPage(PlanMatter):
     refused: str = ""
     undo_href: str = Field(default="", exclude=True)
     planned_href: str = Field(default="", exclude=True)
+    kept_href: str = Field(default="", exclude=True)
 
 
 def plan_posts(opened: Opened, request: Request, desk: AtDesk, move: Moves = []) -> PlanPostsPage:  # noqa: B006
@@ -69,6 +72,7 @@ def plan_posts(opened: Opened, request: Request, desk: AtDesk, move: Moves = [])
         moves=tuple(move),
         reasons=line.reasons if not move else (),
         undo_href=posts_address(ask, move[:-1]) if move else "",
+        kept_href=_kept(ask, balance) if move and not breaks else "",
     )  # fmt: skip
 
 
@@ -87,6 +91,27 @@ def _moved(ask: PlanAsked, line: LineBalance, moves: list[str]) -> tuple[WishedB
             ) from None  # fmt: skip
         balance, breaks = made.balance, made.breaks
     return balance, breaks
+
+
+def _kept(ask: PlanAsked, balance: WishedBalance) -> str:
+    """The address of the plan in which every element of the line file stays at the post where it is now; empty where a wish cannot say that."""
+    at = {name: k for k, names in enumerate(balance.posts, 1) for name in names}
+    fixed = []
+    for step in ask.opened.survey.line.steps:
+        own = [f"{step.name} / {element.what}" for element in step.elements]
+        fixed += [f"{name} at {at[name]}" for name in own if name in at]
+        # The work of a step that names no elements has one name, and so one post.
+        mine = (
+            [] if own else [name for name in at if name.split(" / ")[0] == step.name and not name.endswith("/ set-ups")]
+        )
+        rest = {at[name] for name in mine}
+        if len(rest) > 1:
+            return ""
+        fixed += [f"{step.name} at {k}" for k in rest]
+    typed = {**ask.wished.typed, "balance.posts": str(len(balance.posts)), "balance.fixed": "\n".join(fixed)}
+    if len(typed["balance.fixed"]) > LONGEST:
+        return ""
+    return f"{ask.opened.way.part('plan')}?{urlencode(typed)}"
 
 
 def _sentence(balance: WishedBalance, breaks: tuple[str, ...], moves: int) -> str:

@@ -7,6 +7,7 @@
   if (!here()) return;
   let dragged = "";
   let asked = 0;
+  let pressed = Promise.resolve();
 
   const address = (name, post) => {
     const url = new URL(location.href);
@@ -75,10 +76,15 @@
     const block = event.target.closest?.("[data-name]");
     if (!block || event.target !== block || event.altKey || event.ctrlKey || event.metaKey) return;
     const way = { ArrowUp: -1, ArrowLeft: -1, ArrowDown: 1, ArrowRight: 1 }[event.key];
-    const link = way && block.querySelector(`[data-way="${way}"]`);
-    if (!link) return;
+    if (!way) return;
     event.preventDefault();
-    shown(new URL(link.href), block.dataset.name);
+    // One press after the other, each from where the one before has put it.
+    const name = block.dataset.name;
+    pressed = pressed.then(() => {
+      const now = [...here().querySelectorAll("[data-name]")].find((one) => one.dataset.name === name);
+      const link = now?.querySelector(`[data-way="${way}"]`);
+      return link ? shown(new URL(link.href), name) : null;
+    });
   });
   document.addEventListener("click", (event) => {
     const link = event.target.closest?.("a[data-move]");
