@@ -115,6 +115,15 @@ def test_an_element_moved_by_hand_changes_the_loads_and_says_what_it_breaks(at_b
     assert moved["found"]["look"]
 
 
+def test_what_works_instead_is_one_click_away(at_bench):
+    answer = at_bench.get(f"{PAGE}?balance.takt=300 s&balance.posts=1")
+    links = re.findall(r'href="([^"]*)">Plan with (?:at most|takt)', answer.text)
+    assert len(links) == 2
+    for link in links:
+        posts = told(at_bench, html.unescape(link))["parts"][0]
+        assert not posts["refused"], link
+
+
 def test_posts_that_were_moved_by_hand_can_be_planned_with(at_bench):
     wished = "balance.takt=300 s"
     posts = told(at_bench, f"{PAGE}/posts?{wished}")["posts"]

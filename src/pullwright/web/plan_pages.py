@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from functools import cached_property
-from urllib.parse import quote
+from urllib.parse import quote, urlencode
 
 from pydantic import Field
 from starlette.requests import Request
@@ -13,6 +13,7 @@ from starlette.requests import Request
 from pullwright.figure import N_DRAWS, Figure
 from pullwright.pull.changes import applied
 from pullwright.pull.plan import plan_of
+from pullwright.pull.wished import BY_NAME
 from pullwright.survey.planned.chapter import Cell, Chapter, PlanRow, PlanTable
 from pullwright.survey.planned.planned import Planned
 from pullwright.web.desk import Desk
@@ -69,6 +70,7 @@ class PlanPart(Piece):
     refused: str
     binding: tuple[str, ...]
     instead: str
+    works: tuple[Crumb, ...] = Field(default=(), exclude=True)
     changes: tuple[str, ...]
     wishes: tuple[WishField, ...] = Field(default=(), exclude=True)
 
@@ -168,6 +170,7 @@ class PlanAsked:
         return PlanPart(
             key=chapter.key, title=chapter.title, sentence=chapter.sentence, look=chapter.look, tables=tuple(map(self.table, chapter.tables)),
             reasons=chapter.reasons, refused=chapter.refused, binding=chapter.binding, instead=chapter.instead,
+            works=tuple(Crumb(words=f"Plan with {BY_NAME[name].says}: {typed}", href=self._with(name, typed)) for name, typed in chapter.works),
             changes=tuple(change.because for change in chapter.changes), wishes=self.wished.fields(chapter.wishes),
         )  # fmt: skip
 
@@ -181,6 +184,10 @@ class PlanAsked:
             behind=table.behind,
             said=tuple(any(isinstance(row.cells[k], str) for row in table.rows) for k in range(len(table.columns))),
         )
+
+    def _with(self, name: str, typed: str) -> str:
+        """The address of the plan with one wish in place of what is wished of that now."""
+        return f"{self.opened.way.part('plan')}?{urlencode({**self.wished.typed, name: typed})}"
 
     def _row(self, row: PlanRow, way: PlanWay | None) -> PlanRowShown:
         cells = tuple(self._cell(cell, way) for cell in row.cells)

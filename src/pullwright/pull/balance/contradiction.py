@@ -39,13 +39,13 @@ def contradiction(
         message += f" (in the work, {order})"
     if fills := _fills(Rounds(work, has), down(takt), binding):
         message += f" ({fills})"
-    instead = ""
+    instead, works = "", tuple[tuple[str, str], ...]()
     if with_today is not None:
-        instead = nearest(Asking(work, down(takt), with_today, Effort(NEAREST)), binding, takt)
+        instead, works = nearest(Asking(work, down(takt), with_today, Effort(NEAREST)), binding, takt)
     if not instead:
         asking.effort = Effort(NEAREST)
-        instead = nearest(asking, binding, takt)
-    return NoSuchPlan(f"{message}. {instead}".strip(), said, instead)
+        instead, works = nearest(asking, binding, takt)
+    return NoSuchPlan(f"{message}. {instead}".strip(), said, instead, works)
 
 
 def clash(asking: Asking) -> tuple[Wish, ...]:

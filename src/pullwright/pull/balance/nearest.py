@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Callable, Sequence
 from dataclasses import replace
+from math import ceil
 
 from pullwright.pull.balance.at_a_glance import most_posts, ruled_out
 from pullwright.pull.balance.can_be import ONE_LOOK, Asking, can_be
@@ -22,9 +23,10 @@ _QUICK = 1.0
 """Seconds (of effort) for a plan without some wishes, where the fewest were not found."""
 
 
-def nearest(asking: Asking, binding: Sequence[Wish], takt: float) -> str:
-    """What does work instead? One sentence; empty where nothing was found. `takt` (s)."""
+def nearest(asking: Asking, binding: Sequence[Wish], takt: float) -> tuple[str, tuple[tuple[str, str], ...]]:
+    """What does work instead? One sentence, empty where nothing was found; and what of it is a single wish, as it is typed. `takt` (s)."""
     ways: list[str] = []
+    works: list[tuple[str, str]] = []
     ordered = sorted(asking.wishes, key=lambda wish: (_FIRST.get(wish.kind, 1), wish not in binding))
     dropped = smallest_correction(asking.possible, ordered, [binding])
     if not dropped:
@@ -33,13 +35,21 @@ def nearest(asking: Asking, binding: Sequence[Wish], takt: float) -> str:
     if dropped:
         ways.append(_without(asking, dropped))
         if len(dropped) == 1 and dropped[0].kind == "most":
+            works.append(("balance.posts", str(_posts_without(asking, dropped))))
             others = [wish for wish in ordered if wish in binding and wish not in dropped]
             other = next((wish for wish in others if asking.possible(set(ordered) - {wish})), None)
             ways += [_without(asking, [other])] if other is not None else []
     if (longer := _longer_takt(asking)) is not None:
         ways.append(f"with a takt of {longer:.6g} s it works")
+        works.append(("balance.takt", f"{ceil(longer * 100 - 1e-6) / 100:.10g} s"))
     said = "; ".join(ways)
-    return f"{said[0].upper()}{said[1:]}." if said else ""
+    return f"{said[0].upper()}{said[1:]}." if said else "", tuple(works)
+
+
+def _posts_without(asking: Asking, dropped: Sequence[Wish]) -> int:
+    """How many posts does a plan without these wishes take?"""
+    rounds = asking.rounds(wish for wish in asking.wishes if wish not in dropped)
+    return len(fewest(rounds, asking.takt, Effort(ONE_LOOK)).found.posts)
 
 
 def _without(asking: Asking, dropped: Sequence[Wish]) -> str:

@@ -48,7 +48,7 @@ class Chapter:
     """One part of a plan.
 
     `sentence`: what was found; `look`: something of it is out of place. `reasons`: why it is like that, sentence by sentence. `refused`: why there
-    is no such plan, with `binding`, the wishes that cannot hold together, and `instead`, the nearest that works. `changes`: what it changes in the line file. `wishes`: the chapter of wishes
+    is no such plan, with `binding`, the wishes that cannot hold together, and `instead`, the nearest that works, of which `works` are single wishes as they are typed. `changes`: what it changes in the line file. `wishes`: the chapter of wishes
     that bear on it; empty where none do.
     """
 
@@ -61,6 +61,7 @@ class Chapter:
     refused: str = ""
     binding: tuple[str, ...] = ()
     instead: str = ""
+    works: tuple[tuple[str, str], ...] = ()
     changes: tuple[Change, ...] = ()
     wishes: str = ""
 

@@ -44,6 +44,7 @@ class Part:
                 refused=_sentence(error),
                 binding=error.binding,
                 instead=error.instead,
+                works=error.works,
                 wishes=self.wishes,
             )
         except BadPlanInput as error:
