@@ -176,3 +176,11 @@ def test_whatever_the_line_the_plan_holds_together(line):
         assert 0 <= plan.chance.value <= plan.share.value + 1e-9 <= 1 + 1e-8
     if not plan.assumed and plan.today is None:
         assert plan.more
+
+
+def test_people_are_planned_for_the_takt_that_is_wished():
+    line = Line.from_text(gates().text + "plan: {balance: {takt: 20 min}}\n")
+    wished = crew_plan_of(flow_of(line))
+
+    assert wished.takt.value == 1200
+    assert wished.takt.value != crew_plan_of(flow_of(gates())).takt.value

@@ -29,6 +29,7 @@ from pullwright.pull.balance.wishes import Conditions, Crew, Kind, Typed, people
 from pullwright.pull.balance.with_conditions import REFUSAL, balanced, fewest, not_found, reasoned, takt_ticks
 from pullwright.pull.changes import Change
 from pullwright.pull.errors import BadPlanInput
+from pullwright.pull.wished_takt import wished_takt
 
 T = TypeVar("T")
 
@@ -140,9 +141,7 @@ def asked_of(flow: Flow, cut_for: float | None = None) -> Asked:
     """
     line = flow.line
     wishes = line.plan.balance if line.plan is not None else BalanceWishes()
-    takt = flow.takt if wishes.takt is None else flow.givens.figure(("plan", "balance", "takt"))
-    if not takt.value > 0:
-        raise BadPlanInput("the takt is 0 s; allowed: a time above 0 s")
+    takt = wished_takt(flow)
     made = line_elements(flow, takt.value if cut_for is None else cut_for)
     if not made.work.elements:
         raise BadPlanInput(

@@ -30,6 +30,7 @@ from pullwright.pull.crew.skills import ROUNDING, Skills
 from pullwright.pull.crew.smallest import crew_steps, smallest
 from pullwright.pull.crew.training import Lesson, Training, taught_enough, training_of
 from pullwright.pull.errors import BadPlanInput
+from pullwright.pull.wished_takt import wished_takt
 
 SLOWER, QUICKER = 2.0, 1.5
 """The table of crews goes from half of today's demand to half as much again."""
@@ -106,7 +107,7 @@ def crew_plan_of(flow: Flow, seed: int = 1, ground: Ground | None = None) -> Cre
     taught, lessons = taught_enough(given.skills)
     line = replace(given, skills=taught)
     way = Way(*elements_along(flow, line))
-    takt, limits = flow.takt, [crew.people for crew in taught.hands]
+    takt, limits = wished_takt(flow), [crew.people for crew in taught.hands]
     kept = full_first(taught)[1]
     enough = kept <= takt.value * (1 + ROUNDING)
     rows = tuple(
