@@ -32,6 +32,11 @@ def _sentence(day: Day) -> str:
     left = sum(day.left_over.values())
     slots = f"{len(day.slots)} slot{'' if len(day.slots) == 1 else 's'}"
     said = f"{len(day.sequence)} pieces come in {slots}, mixed as evenly as {day.set_ups.short()} let them."
+    if day.set_up_time.value > day.set_up_time_in_lots.value + 60:
+        said += (
+            f" Setting up for that takes {day.set_up_time.short()}, in lots as today {day.set_up_time_in_lots.short()}: "
+            "the posts count what today's lots take, so wish for fewer set-ups where nobody has the time."
+        )
     return f"{said} {left} of what is asked for do not fit into the day." if left else said
 
 
