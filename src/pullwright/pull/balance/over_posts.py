@@ -45,8 +45,8 @@ def over_posts(
     >>> from pullwright.pull.balance.work import Element, Work
     >>> work = Work.of([Element("cut", 20.0, skill="saw"), Element("glue", 30.0, after=("cut",), skill="glue")])
     >>> for row in over_posts(work, [1, 2]):
-    ...     print(row.posts, row.balance and row.balance.takt, row.refused)
-    1 None 1 post is too few, whatever the takt: a trade of its own does what needs the skill 'saw'; a trade of its own does what needs the skill 'glue'
+    ...     print(row.posts, row.refused or row.balance.takt)
+    1 1 post is too few, whatever the takt: a trade of its own does what needs the skill 'saw'; a trade of its own does what needs the skill 'glue'
     2 30.0
     """
     rows: list[AtPosts] = []

@@ -45,7 +45,7 @@ def quickest(
     ...     [Task("saw", 60.0), Task("weld", 90.0)], [Hands("A", 1, frozenset({"saw"})), Hands("B", 1, frozenset({"saw", "weld"}))]
     ... )
     >>> [(step.crews, step.takt) for step in (quickest(skills, n) for n in (1, 2, 3)) if step]
-    [((0, 1), 150.0), ((0, 2), 75.0), ((0, 3), 50.0)]
+    [((0, 1), 150.0), ((0, 2), 75.0), ((1, 2), 50.0)]
     """
     few = math.comb(people + len(skills.hands) - 1, people) <= MOST_TRIED
     find = _tried if few else _solve
