@@ -31,6 +31,11 @@ def test_products_that_a_set_up_tells_apart_have_loops_of_their_own_with_their_s
             assert loop.signal == (1 if card.signal is None else card.signal.lot)
 
 
+def test_what_the_file_says_already_is_no_change() -> None:
+    text = applied(LINE, cards_of(flow_of(Line.from_text(LINE))).changes)
+    assert cards_of(flow_of(Line.from_text(text))).changes == ()
+
+
 def test_in_a_place_without_room_for_all_their_cards_products_share_one_number() -> None:
     text = LINE + "stores: [{before: fit, capacity: 4}]\n"
     cards = cards_of(flow_of(Line.from_text(text)))

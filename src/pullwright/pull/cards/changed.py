@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import Any
 
 from pullwright.flow import Flow
+from pullwright.line.model import Step
 from pullwright.pull.cards.capped_of_line import CappedFlow
 from pullwright.pull.cards.card import Card
 from pullwright.pull.cards.lot_sizes import LotSizes
@@ -57,7 +59,27 @@ def changes_of(flow: Flow, cards: Sequence[Card], capped: CappedFlow | None, lot
             f": {told}." if told else "."
         )
         found.append(Change(path, {"by": "cards", "cards": many, "per_card": each}, because))
-    return tuple(found)
+    return tuple(change for change in found if not _says(line.steps[int(change.path[1])], change.written))
+
+
+def _says(step: Step, written: Any) -> bool:
+    """Does the line file say that of a step already?"""
+    release = step.release
+    if written is None or release is None or release.by != written["by"]:
+        return False
+    said: dict[str, Any] = {
+        "by": release.by,
+        "cards": release.cards,
+        "per_card": release.per_card,
+        "limit": release.limit,
+        "until": release.until,
+    }
+    said["loops"] = [(loop.product, loop.cards, loop.per_card, loop.signal) for loop in release.loops]
+    wanted = {**dict.fromkeys(said), "loops": [], **written}
+    wanted["loops"] = [
+        (loop["product"], loop["cards"], loop["per_card"], loop.get("signal", 1)) for loop in wanted["loops"]
+    ]
+    return said == wanted
 
 
 def _of_each_product(flow: Flow, i: int, here: Sequence[Card]) -> list[dict[str, str | int]]:
