@@ -74,7 +74,9 @@ def smallest_cap(
         fullest = np.min(np.where(times > 0, many[:, None] / times, np.inf), axis=0)
     found = np.where(wish <= 0, 0.0, np.inf)
     left = (wish > 0) & (wish < fullest * (1 - 1e-9)) & np.isfinite(under_way)
-    found[left] = filled(times[:, left], residual[:, left], under_way[left], many, wish[left] * (1 - 1e-12), most)[0]
+    # Alike laid out each time, so that the kernel is compiled once.
+    times, residual, under_way = (np.ascontiguousarray(one[..., left]) for one in (times, residual, under_way))
+    found[left] = filled(times, residual, under_way, many, wish[left] * (1 - 1e-12), most)[0]
     return found
 
 

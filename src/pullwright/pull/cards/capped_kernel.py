@@ -17,8 +17,10 @@ def filled(work: Any, residual: Any, delay: Any, machines: Any, wish: Any, most:
     """
     stations, count = work.shape
     found, rates = np.full(count, np.inf), np.zeros(count)
-    there = np.zeros(stations)
-    few = np.zeros((stations, machines.max()))  # chances that 0 ... m - 1 pieces are at a station of m machines
+    there, most_machines = np.zeros(stations), 1
+    for s in range(stations):
+        most_machines = max(most_machines, machines[s])
+    few = np.zeros((stations, most_machines))  # chances that 0 ... m - 1 pieces are at a station of m machines
     for d in range(count):
         there[:] = 0.0
         few[:] = 0.0
