@@ -202,3 +202,19 @@ def test_an_overloaded_line_is_planned_too() -> None:
     plan = lots_of(flow_of(Line.from_text(line_text(8, 17))))
 
     assert {one.chosen.key for one in plan.stations} == {"today", "chosen"}
+
+
+def test_where_some_products_share_a_lot_and_another_does_not_one_number_is_written_for_all() -> None:
+    text = (
+        'line: l\ncalendar: {shifts: [{name: day, from: "06:00", to: "14:00"}]}\n'
+        "products: [{name: P, demand: 50 /d}, {name: Q, demand: 30 /d}, {name: R, demand: 10 /d}]\nstations: [{name: s}, {name: t}]\nsteps:\n"
+        "  - {name: a, station: s, lot: 50, set_up: {time: 10 min}, elements: [{what: cut, machine: 60 s, kind: value, for: [P, Q]}, {what: cut long, machine: 90 s, kind: value, for: [R]}]}\n"
+        "  - {name: b, station: t, machine: 60 s}\nstores: [{before: b, container: {holds: 7, floor: 1 m2}}]\n"
+    )
+    plan = lots_of(flow_of(Line.from_text(text)))
+    (one,) = plan.stations
+
+    assert [made.products for made in one.there.made] == [("P", "Q"), ("R",)]
+    (lot,) = [change.written for change in plan.changes if change.path[-1] == "lot"]
+    assert lot % 7 == 0
+    assert Line.from_text(applied(text, plan.changes)).steps[0].lots == ()

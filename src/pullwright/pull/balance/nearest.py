@@ -33,12 +33,13 @@ def nearest(asking: Asking, binding: Sequence[Wish], takt: float) -> tuple[str, 
         asking.effort = Effort(_QUICK)
         dropped = without_few(asking.possible, ordered)
     if dropped:
-        ways.append(_without(asking, dropped))
+        said, count = _without(asking, dropped)
+        ways.append(said)
         if len(dropped) == 1 and dropped[0].kind == "most":
-            works.append(("balance.posts", str(_posts_without(asking, dropped))))
+            works.append(("balance.posts", str(count)))
             others = [wish for wish in ordered if wish in binding and wish not in dropped]
             other = next((wish for wish in others if asking.possible(set(ordered) - {wish})), None)
-            ways += [_without(asking, [other])] if other is not None else []
+            ways += [_without(asking, [other])[0]] if other is not None else []
     if (longer := _longer_takt(asking)) is not None:
         ways.append(f"with a takt of {longer:.6g} s it works")
         works.append(("balance.takt", f"{ceil(longer * 100 - 1e-6) / 100:.10g} s"))
@@ -46,14 +47,8 @@ def nearest(asking: Asking, binding: Sequence[Wish], takt: float) -> tuple[str, 
     return f"{said[0].upper()}{said[1:]}." if said else "", tuple(works)
 
 
-def _posts_without(asking: Asking, dropped: Sequence[Wish]) -> int:
-    """How many posts does a plan without these wishes take?"""
-    rounds = asking.rounds(wish for wish in asking.wishes if wish not in dropped)
-    return len(fewest(rounds, asking.takt, Effort(ONE_LOOK)).found.posts)
-
-
-def _without(asking: Asking, dropped: Sequence[Wish]) -> str:
-    """What a plan comes to that does without these wishes; of people and of loads it says how many, and how high, would do."""
+def _without(asking: Asking, dropped: Sequence[Wish]) -> tuple[str, int]:
+    """What a plan comes to that does without these wishes, and its posts; of people and of loads it says how many, and how high, would do."""
     rounds = asking.rounds(wish for wish in asking.wishes if wish not in dropped)
     answer = fewest(rounds, asking.takt, Effort(ONE_LOOK))
     has, parts = rounds.conditions, []
@@ -75,7 +70,7 @@ def _without(asking: Asking, dropped: Sequence[Wish]) -> str:
     if others := [wish for wish in dropped if wish.kind not in ("most", "crew", "load")]:
         ways.append(f"without the wish that {' and that '.join(wish.words for wish in others)}")
     said = f"{' and '.join(ways)} it works"
-    return f"{said} with {posts(count)}" if count and not more else said
+    return f"{said} with {posts(count)}" if count and not more else said, count
 
 
 def _enough_people(asking: Asking, has: Conditions, found: Found, short: Sequence[int]) -> Conditions:

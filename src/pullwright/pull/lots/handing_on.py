@@ -9,7 +9,6 @@ from typing import Any
 from pullwright.account.ground import Ground
 from pullwright.figure import Figure, derive
 from pullwright.flow import Flow
-from pullwright.pull.cards.places import places_of
 from pullwright.pull.lots.made_there import MadeThere
 from pullwright.pull.lots.side_by_side import Choice
 from pullwright.pull.lots.transfer import time_until_handed_on, trips
@@ -49,7 +48,7 @@ class HandedOn:
 def handed_on(ground: Ground, there: MadeThere, choice: Choice) -> tuple[HandedOn, ...]:
     """What is handed on at a time at each step there? No less than is carried at a time, so that nobody walks more often than today's moves say.
 
-    No more at a time than the smallest lot. Products that nothing has told apart have one lot: the mean of theirs takes as many set-ups a day.
+    No more at a time than the smallest lot. Where some products share a lot and others do not, all have the mean of their lots, which takes as many set-ups a day.
     """
     return tuple(_step(ground, there, choice, i) for i in dict.fromkeys(one.step for one in there.made))
 
@@ -58,7 +57,8 @@ def _step(ground: Ground, there: MadeThere, choice: Choice, i: int) -> HandedOn:
     flow, step = ground.flow, ground.flow.line.steps[i]
     rows = [(one, n) for one, n in zip(there.made, choice.whole, strict=True) if one.step == i]
     lots = tuple((one.product, max(1, math.ceil(n.value - 1e-9))) for one, n in rows)
-    if any(len(place.products) > 1 for place in places_of(flow) if place.step == i):
+    if len(rows) > 1 and any(len(one.products) > 1 for one, _ in rows):
+        # The file names a lot of one product or of all: where some share one, it is the mean of all.
         whole = sum(one.started.value for one, _ in rows)
         set_ups = sum(one.started.value / n.value for one, n in rows)
         lots = tuple((name, max(1, math.ceil(whole / set_ups - 1e-9))) for name, _ in lots)

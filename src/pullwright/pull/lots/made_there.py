@@ -27,7 +27,7 @@ from pullwright.pull.lots.steady import Making
 class Made:
     """What is made in one lot at one step there: a product, or several that nothing has told apart yet.
 
-    `product`: as a person says it, "any product" where all that go through the step are alike; `loop`: its name among the loops of cards.
+    `product`: as a person says it, "any product" where all that go through the step are alike; `loop`: its name among the loops of cards; `products`: those of them that somebody pulls.
     `started`: pieces a day (pieces/wd); `time`, `variance`: how long a piece keeps the machine, set-ups not counted (s, s²); `set_up`: the one into it
     in the best order (s), with its `cv` and `people`; `piece_cv2`: squared cv of the time between two pieces that are pulled; `worth`: what a piece has
     cost when it comes from there (money/piece), None where nothing is known of it; `today`: today's lot and set-up time.
@@ -37,6 +37,7 @@ class Made:
     step_name: str
     product: str
     loop: str
+    products: tuple[str, ...]
     started: Figure
     time: Figure
     variance: Figure
@@ -245,7 +246,7 @@ def _made(ground: Ground, station: StationLoad, item: _Item, set_up: Figure, tim
         formula=("sum over its products of " if several else "") + "demand x pieces for one good unit" + ("" if at.share is None else " x share there"),
     )  # fmt: skip
     return Made(
-        i, step.name, item.name, item.loop, started, time, variance, set_up,
+        i, step.name, item.name, item.loop, tuple(flow.line.products[k].name for k in item.pulled), started, time, variance, set_up,
         flow.givens.cv(("steps", i, "set_up", "time"), given.time, "set-up cv"), step.set_up.people,
         _piece_cv2(flow, tail, item), _worth(ground, tail, i, item), (step.set_up.lot_of(item.name), step.set_up.time),
     )  # fmt: skip

@@ -204,7 +204,11 @@ def _changes(flow: Flow, stations: tuple[StationLots, ...]) -> Iterator[Change]:
                 continue
             path = ("steps", handed.step)
             loops = {made.product: made.loop for made in one.there.made if made.step == handed.step}
-            lots = {name: ceil(n / holds[loops[name]]) * holds[loops[name]] for name, n in handed.lots}
+            # What is one number for all stays one, in the largest of their containers.
+            boxes = {name: holds[loop] for name, loop in loops.items()}
+            if handed.alike:
+                boxes = dict.fromkeys(boxes, max(boxes.values()))
+            lots = {name: ceil(n / boxes[name]) * boxes[name] for name, n in handed.lots}
             if lots != {name: step.lot_of(name) for name in lots}:
                 yield from _lots(path, step, lots, words.why_lot(one.there, one.chosen, handed, lots))
             smallest = min(lots.values())
